@@ -1,0 +1,2 @@
+//! The page's wasm entry point.
+fn main() {}

@@ -1,0 +1,2 @@
+//! The worker's wasm entry point.
+fn main() {}

@@ -1,0 +1,2 @@
+//! The build tool.
+fn main() {}

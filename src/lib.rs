@@ -1,0 +1,49 @@
+//! Shellspan measures the width of a crab's shell from one photo of the crab beside a flat card of
+//! known size, says how sure it is, walks through the checks of species, sex, eggs, shell hardness and
+//! claws, and answers keep, release or gauge it by hand, with reasons.
+//!
+//! The rooms, in reading order:
+//!
+//! - [`units`]: lengths in millimetres, exact inches, points of a photo.
+//! - [`photo`]: bytes to upright pixels: header, limits, decoding, EXIF.
+//! - [`camera`]: intrinsics, homography, the two poses of a card, refinement.
+//! - [`card`]: finds the ID-1 card, with its four virtual corners to a fraction of a pixel.
+//! - [`shell`]: proposes the outline of the shell and its two measuring points.
+//! - [`width`]: rays to the height plane, the width and its uncertainty budget.
+//! - [`measure`]: the one call: photo and placement to a measurement, or a refusal with a next step.
+//! - [`rules`]: cited rule packs: model, load, area, season.
+//! - [`decide`]: conformity to a limit, the checks, the verdict with its reasons.
+//! - [`session`]: what the person has said so far: action to session, pure.
+//! - [`text`]: the words: every sentence a person reads that comes out of the core.
+//! - [`worker`]: what crosses between the page and its worker (the service itself is wasm only).
+//! - `page`: the Yew skin (wasm only).
+//!
+//! What holds everywhere (each with what holds it):
+//!
+//! - The core knows no browser, clock or file: bytes, dates and sizes come in as arguments
+//!   (`.clippy.toml`, and the tidy test in `tests/it`).
+//! - A width never travels without its uncertainty; a rule never without its source (the types).
+//! - Only `decide` makes a verdict; keep cannot come out while a required check is open.
+//! - Input from outside never panics: it becomes an error or a refusal with a next step.
+
+pub mod units;
+
+pub mod photo;
+
+pub mod camera;
+pub mod card;
+pub mod shell;
+pub mod width;
+
+pub mod measure;
+
+pub mod decide;
+pub mod rules;
+
+pub mod session;
+pub mod text;
+
+pub mod worker;
+
+#[cfg(target_arch = "wasm32")]
+pub mod page;

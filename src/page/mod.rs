@@ -1,0 +1,1 @@
+//! The Yew skin (wasm only).

@@ -1,0 +1,188 @@
+//! Decoding behind limits: a header is a claim until it has been admitted.
+
+use std::io::Cursor;
+
+use zune_core::bytestream::ZCursor;
+use zune_core::colorspace::ColorSpace;
+use zune_core::options::DecoderOptions;
+use zune_jpeg::JpegDecoder;
+
+use super::exif::ExifFacts;
+use super::pixels::{Photo, ycbcr_of};
+use crate::units::PhotoSize;
+
+/// What a photo may ask for before memory is taken.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    /// Most pixels in all. A 50-megapixel phone photo has 8192 x 6144 = 50.3 million; the default leaves a
+    /// little room. Larger costs 3 bytes a pixel of the worker's memory.
+    pub pixels: u64,
+    /// Longest side; beyond it a panorama or a made-up header.
+    pub side: u32,
+    /// Shortest side: below it a card cannot be measured.
+    pub shortest_side: u32,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self { pixels: 54_000_000, side: 16_384, shortest_side: 160 }
+    }
+}
+
+impl Limits {
+    fn admit(&self, width: usize, height: usize) -> Result<PhotoSize, PhotoError> {
+        let claim = (u32::try_from(width), u32::try_from(height));
+        let (Ok(width), Ok(height)) = claim else {
+            return Err(PhotoError::TooLarge { megapixels: u64::MAX });
+        };
+        let pixels = u64::from(width) * u64::from(height);
+        if pixels > self.pixels || width > self.side || height > self.side {
+            return Err(PhotoError::TooLarge { megapixels: pixels / 1_000_000 });
+        }
+        if width.min(height) < self.shortest_side {
+            return Err(PhotoError::TooSmall { width, height });
+        }
+        Ok(PhotoSize { width, height })
+    }
+}
+
+/// Why bytes are not a usable photo. `code` and the sentence come from [`crate::text`].
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PhotoError {
+    /// No bytes at all.
+    #[error("the file is empty")]
+    Empty,
+    /// Not an image by its first bytes.
+    #[error("the file is not a photo")]
+    NotAPhoto,
+    /// An image, but of a kind this core does not decode (HEIC, AVIF, GIF, TIFF, raw).
+    #[error("{format} pictures cannot be read here")]
+    UnsupportedFormat {
+        /// The name of the format for the person.
+        format: &'static str,
+    },
+    /// An image that ends early or is broken inside.
+    #[error("the picture is damaged: {detail}")]
+    Damaged {
+        /// What the decoder said.
+        detail: String,
+    },
+    /// More pixels than the limits admit.
+    #[error("the picture claims {megapixels} megapixels")]
+    TooLarge {
+        /// Claimed size in whole megapixels.
+        megapixels: u64,
+    },
+    /// Too few pixels to measure anything.
+    #[error("the picture has only {width} x {height} pixels")]
+    TooSmall {
+        /// Columns.
+        width: u32,
+        /// Rows.
+        height: u32,
+    },
+}
+
+impl Photo {
+    /// Decodes a JPEG, PNG or WebP file, the same pixels on every machine.
+    ///
+    /// # Errors
+    /// [`PhotoError`], each with a code and a next step in [`crate::text`]. Never panics on bad bytes.
+    pub fn decode(file: &[u8], limits: &Limits) -> Result<Self, PhotoError> {
+        match Format::of(file)? {
+            Format::Jpeg => decode_jpeg(file, limits),
+            Format::Image(format) => decode_with_image(file, format, limits),
+        }
+    }
+
+    /// Takes pixels that the browser decoded (R G B A), already upright.
+    ///
+    /// # Errors
+    /// [`PhotoError`] when the size is not admitted or does not fit the bytes.
+    pub fn from_browser(rgba: &[u8], width: u32, height: u32, limits: &Limits) -> Result<Self, PhotoError> {
+        let size = limits.admit(width as usize, height as usize)?;
+        let pixels =
+            rgba.chunks_exact(4).flat_map(|pixel| ycbcr_of([pixel[0], pixel[1], pixel[2]])).collect();
+        let mut photo = Self::from_ycbcr(pixels, size, ExifFacts::default())
+            .ok_or(PhotoError::Damaged { detail: "pixels missing".into() })?;
+        photo.foreign_decoder = true;
+        Ok(photo)
+    }
+}
+
+enum Format {
+    Jpeg,
+    Image(image::ImageFormat),
+}
+
+impl Format {
+    /// By the first bytes, never by the name: a text file named .jpg is not a photo.
+    fn of(file: &[u8]) -> Result<Self, PhotoError> {
+        let unsupported = |format| Err(PhotoError::UnsupportedFormat { format });
+        match file {
+            [] => Err(PhotoError::Empty),
+            [0xFF, 0xD8, 0xFF, ..] => Ok(Self::Jpeg),
+            [0x89, b'P', b'N', b'G', ..] => Ok(Self::Image(image::ImageFormat::Png)),
+            [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => {
+                Ok(Self::Image(image::ImageFormat::WebP))
+            }
+            [_, _, _, _, b'f', b't', b'y', b'p', brand @ ..] => match brand.get(..4) {
+                Some(b"heic" | b"heix" | b"heim" | b"heis" | b"hevc" | b"mif1" | b"msf1") => {
+                    unsupported("HEIC")
+                }
+                Some(b"avif" | b"avis") => unsupported("AVIF"),
+                _ => unsupported("video or other"),
+            },
+            [b'G', b'I', b'F', b'8', ..] => unsupported("GIF"),
+            [b'B', b'M', ..] => unsupported("BMP"),
+            [b'I', b'I', 42, 0, ..] | [b'M', b'M', 0, 42, ..] => unsupported("TIFF or raw"),
+            _ => Err(PhotoError::NotAPhoto),
+        }
+    }
+}
+
+fn decode_jpeg(file: &[u8], limits: &Limits) -> Result<Photo, PhotoError> {
+    let damaged = |error: zune_jpeg::errors::DecodeErrors| PhotoError::Damaged { detail: error.to_string() };
+    // Strict: a truncated file must not come out as a photo with a grey lower half. Without the decoder's
+    // platform code, so that the page and the native command see the same pixels to the last bit.
+    let side = limits.side as usize;
+    let options = DecoderOptions::default()
+        .set_strict_mode(true)
+        .set_use_unsafe(false)
+        .set_max_width(side)
+        .set_max_height(side);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(file), options);
+    decoder.decode_headers().map_err(damaged)?;
+    let (width, height) =
+        decoder.dimensions().ok_or(PhotoError::Damaged { detail: "no frame header".into() })?;
+    let size = limits.admit(width, height)?;
+    let grey = decoder.input_colorspace() == Some(ColorSpace::Luma);
+    let wanted = if grey { ColorSpace::Luma } else { ColorSpace::YCbCr };
+    decoder.set_options(decoder.options().jpeg_set_out_colorspace(wanted));
+    let pixels = decoder.decode().map_err(damaged)?;
+    let pixels = match pixels.len() / (size.width as usize * size.height as usize) {
+        1 => pixels.into_iter().flat_map(|luma| [luma, 128, 128]).collect(),
+        _ => pixels,
+    };
+    Photo::from_ycbcr(pixels, size, ExifFacts::read(file))
+        .ok_or(PhotoError::Damaged { detail: "pixels missing".into() })
+}
+
+fn decode_with_image(file: &[u8], format: image::ImageFormat, limits: &Limits) -> Result<Photo, PhotoError> {
+    let damaged = |error: image::ImageError| PhotoError::Damaged { detail: error.to_string() };
+    let reader = || image::ImageReader::with_format(Cursor::new(file), format);
+    let (width, height) = reader().into_dimensions().map_err(damaged)?;
+    let size = limits.admit(width as usize, height as usize)?;
+    let mut decoding = reader();
+    let mut allowance = image::Limits::default();
+    allowance.max_alloc = Some(limits.pixels * 8);
+    decoding.limits(allowance);
+    let rgb = decoding.decode().map_err(damaged)?.into_rgb8();
+    let mut pixels = rgb.into_raw();
+    for pixel in pixels.chunks_exact_mut(3) {
+        let coded = ycbcr_of([pixel[0], pixel[1], pixel[2]]);
+        pixel.copy_from_slice(&coded);
+    }
+    Photo::from_ycbcr(pixels, size, ExifFacts::read(file))
+        .ok_or(PhotoError::Damaged { detail: "pixels missing".into() })
+}

@@ -1,0 +1,66 @@
+//! What the file says of the camera: orientation, focal length, time, pixel size.
+
+use std::io::Cursor;
+
+use serde::{Deserialize, Serialize};
+
+use crate::units::PhotoSize;
+
+/// EXIF facts that the measurement or the record uses. Everything is optional but the orientation.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ExifFacts {
+    /// Tag 0x0112, 1 to 8; 1 when absent or out of range.
+    pub orientation: u16,
+    /// FocalLengthIn35mmFilm (0xA405), whole millimetres; `None` when absent or 0 (unknown).
+    pub focal_35mm: Option<u16>,
+    /// FocalLength (0x920A) in mm.
+    pub focal_mm: Option<f64>,
+    /// DateTimeOriginal (0x9003) as written: `YYYY:MM:DD HH:MM:SS`.
+    pub taken: Option<String>,
+    /// PixelXDimension and PixelYDimension as stored, before turning.
+    pub pixel_size: Option<PhotoSize>,
+}
+
+impl Default for ExifFacts {
+    fn default() -> Self {
+        Self { orientation: 1, focal_35mm: None, focal_mm: None, taken: None, pixel_size: None }
+    }
+}
+
+impl ExifFacts {
+    /// Reads the facts out of a whole JPEG, PNG or WebP file. A file without EXIF, or with a broken one,
+    /// gives the defaults: the photo can be measured all the same.
+    pub fn read(file: &[u8]) -> Self {
+        let Ok(exif) = exif::Reader::new().read_from_container(&mut Cursor::new(file)) else {
+            return Self::default();
+        };
+        let number = |tag| exif.get_field(tag, exif::In::PRIMARY).and_then(|field| field.value.get_uint(0));
+        let orientation = number(exif::Tag::Orientation)
+            .and_then(|value| u16::try_from(value).ok())
+            .filter(|value| (1..=8).contains(value))
+            .unwrap_or(1);
+        let focal_35mm = number(exif::Tag::FocalLengthIn35mmFilm)
+            .and_then(|value| u16::try_from(value).ok())
+            .filter(|&value| value > 0);
+        let focal_mm =
+            exif.get_field(exif::Tag::FocalLength, exif::In::PRIMARY).and_then(|field| match &field.value {
+                exif::Value::Rational(values) => {
+                    values.first().map(|value| value.to_f64()).filter(|value| value.is_finite())
+                }
+                _ => None,
+            });
+        let taken = exif.get_field(exif::Tag::DateTimeOriginal, exif::In::PRIMARY).and_then(|field| {
+            match &field.value {
+                exif::Value::Ascii(lines) => {
+                    lines.first().map(|line| String::from_utf8_lossy(line).into_owned())
+                }
+                _ => None,
+            }
+        });
+        let pixel_size = match (number(exif::Tag::PixelXDimension), number(exif::Tag::PixelYDimension)) {
+            (Some(width), Some(height)) if width > 0 && height > 0 => Some(PhotoSize { width, height }),
+            _ => None,
+        };
+        Self { orientation, focal_35mm, focal_mm, taken, pixel_size }
+    }
+}

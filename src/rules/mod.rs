@@ -1,0 +1,1 @@
+//! (Owner fills this room.)

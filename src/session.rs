@@ -1,0 +1,1 @@
+//! What the person has said so far: action to session, pure.

@@ -1,0 +1,1 @@
+//! The words: every sentence a person reads that comes out of the core.

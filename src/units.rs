@@ -1,0 +1,86 @@
+//! Lengths, exact inches and points: every quantity carries its unit in its type or its name.
+
+use serde::{Deserialize, Serialize};
+
+/// One inch in millimetres, exact (international yard and pound agreement, 1959; from memory, certain).
+pub const MM_PER_INCH: f64 = 25.4;
+
+/// A length in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Millimetres(pub f64);
+
+impl Millimetres {
+    /// The same length in decimal inches.
+    pub fn inches(self) -> f64 {
+        self.0 / MM_PER_INCH
+    }
+}
+
+/// A point of the upright, full-size photo in pixels; the centre of the first pixel is (0, 0), x to the
+/// right, y down.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct PhotoPoint {
+    /// Pixels to the right of the first column's centre.
+    pub x: f64,
+    /// Pixels below the first row's centre.
+    pub y: f64,
+}
+
+impl PhotoPoint {
+    /// A point at (`x`, `y`) pixels.
+    pub fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+
+    /// Distance to `other` in pixels.
+    pub fn distance_px(self, other: Self) -> f64 {
+        (self.x - other.x).hypot(self.y - other.y)
+    }
+
+    /// True when both coordinates are finite numbers.
+    pub fn is_finite(self) -> bool {
+        self.x.is_finite() && self.y.is_finite()
+    }
+}
+
+impl From<[f64; 2]> for PhotoPoint {
+    fn from([x, y]: [f64; 2]) -> Self {
+        Self { x, y }
+    }
+}
+
+impl From<PhotoPoint> for [f64; 2] {
+    fn from(point: PhotoPoint) -> Self {
+        [point.x, point.y]
+    }
+}
+
+/// Width and height of the upright photo in pixels.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PhotoSize {
+    /// Columns.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+}
+
+impl PhotoSize {
+    /// The longer side in pixels.
+    pub fn long_side(self) -> u32 {
+        self.width.max(self.height)
+    }
+
+    /// The diagonal in pixels.
+    pub fn diagonal_px(self) -> f64 {
+        f64::from(self.width).hypot(f64::from(self.height))
+    }
+
+    /// True when `point` lies on the photo.
+    pub fn contains(self, point: PhotoPoint) -> bool {
+        -0.5 <= point.x
+            && point.x <= f64::from(self.width) - 0.5
+            && -0.5 <= point.y
+            && point.y <= f64::from(self.height) - 0.5
+    }
+}
