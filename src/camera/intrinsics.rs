@@ -3,6 +3,8 @@
 use nalgebra::Vector3;
 use serde::{Deserialize, Serialize};
 
+use super::CameraPrior;
+use crate::photo::ExifFacts;
 use crate::units::{PhotoPoint, PhotoSize};
 
 /// Pinhole intrinsics with square pixels.
@@ -63,4 +65,91 @@ pub struct FocalPrior {
     pub relative_u: f64,
     /// Where it came from.
     pub from: FocalFrom,
+}
+
+/// Diagonal of a 36 x 24 mm frame in mm: sqrt(36^2 + 24^2).
+pub const FRAME_35MM_DIAGONAL_MM: f64 = 43.266_615_305_567_87;
+
+/// A phone's main camera where nothing is known: 26 mm equivalent. Main cameras run from 23 to 28 mm and
+/// some photos come through a 2x crop; 12 % covers the first and admits the second (common practice).
+const UNKNOWN_LENS_35MM: f64 = 26.0;
+const UNKNOWN_LENS_U: f64 = 0.12;
+/// Whole millimetres at 26 mm leave 1.1 %, phones' real lenses differ by 1 % from their nominal, and some
+/// makers count by the frame's width (3.85 % on a 4:3 sensor): 2 % in all.
+const EXIF_LENS_U: f64 = 0.02;
+/// Off-centre optical axis of phones, as a share of the long side (common practice).
+const PRINCIPAL_U: f64 = 0.004;
+
+impl FocalPrior {
+    /// What EXIF and the size of the picture say.
+    ///
+    /// Source: CIPA DCG-001, equivalence by equal diagonal angle of view:
+    /// `focal_px = f35 / 43.2666 * diagonal_px`.
+    pub fn of(exif: &ExifFacts, size: PhotoSize) -> (Self, PictureHistory) {
+        let history = PictureHistory::of(exif, size);
+        let Some(f35) = exif.focal_35mm else {
+            let focal_px = UNKNOWN_LENS_35MM / FRAME_35MM_DIAGONAL_MM * size.diagonal_px();
+            let relative_u = if history == PictureHistory::Cropped { 0.35 } else { UNKNOWN_LENS_U };
+            return (Self { focal_px, relative_u, from: FocalFrom::Prior }, history);
+        };
+        let by = |diagonal_px: f64| f64::from(f35) / FRAME_35MM_DIAGONAL_MM * diagonal_px;
+        let (focal_px, relative_u) = match (history, exif.pixel_size) {
+            // A crop keeps the pixels' angular size, unless it was also resized.
+            (PictureHistory::Cropped, Some(original)) if original.long_side() > size.long_side() => {
+                (by(original.diagonal_px()), 0.05)
+            }
+            // Cropped by an unknown amount: from none to a third of the sensor is left.
+            (PictureHistory::Cropped, _) => (by(size.diagonal_px()) * 1.8, 0.45),
+            _ => (by(size.diagonal_px()), EXIF_LENS_U),
+        };
+        (Self { focal_px, relative_u, from: FocalFrom::Exif }, history)
+    }
+}
+
+impl CameraPrior {
+    /// The prior on intrinsics that belongs to a picture.
+    pub fn of(exif: &ExifFacts, size: PhotoSize) -> (Self, FocalPrior, PictureHistory) {
+        let (focal, history) = FocalPrior::of(exif, size);
+        let off_centre = if history == PictureHistory::Cropped { 0.35 } else { PRINCIPAL_U };
+        let prior = Self {
+            intrinsics: Intrinsics::centred(focal.focal_px, size),
+            focal_relative_u: focal.relative_u,
+            principal_u_px: off_centre * f64::from(size.long_side()),
+        };
+        (prior, focal, history)
+    }
+}
+
+/// What happened to the picture between the sensor and the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PictureHistory {
+    /// Nothing that shows.
+    Whole,
+    /// The same picture at another size.
+    Resized,
+    /// A part of a picture: focal length and optical axis are uncertain.
+    Cropped,
+}
+
+impl PictureHistory {
+    /// Compares the picture's size with EXIF's, and its aspect with those cameras deliver.
+    pub fn of(exif: &ExifFacts, size: PhotoSize) -> Self {
+        let aspect =
+            |size: PhotoSize| f64::from(size.long_side()) / f64::from(size.width.min(size.height).max(1));
+        // Cameras deliver 4:3, 3:2, 16:9, 1:1 (and 20:9 or so in tall modes).
+        let usual = [4.0 / 3.0, 1.5, 16.0 / 9.0, 1.0, 20.0 / 9.0, 19.5 / 9.0]
+            .iter()
+            .any(|usual: &f64| (aspect(size) / usual - 1.0).abs() < 0.012);
+        match exif.pixel_size {
+            Some(original)
+                if original.long_side() != size.long_side()
+                    || original.width.min(original.height) != size.width.min(size.height) =>
+            {
+                let same_shape = (aspect(original) / aspect(size) - 1.0).abs() < 0.01;
+                if same_shape { Self::Resized } else { Self::Cropped }
+            }
+            _ if usual => Self::Whole,
+            _ => Self::Cropped,
+        }
+    }
 }

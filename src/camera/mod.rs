@@ -1,7 +1,11 @@
 //! The camera: intrinsics, homography, the two poses of a card, refinement.
 
+pub mod homography;
 pub mod intrinsics;
+pub mod ippe;
 pub mod pose;
+pub mod refine;
 
 pub use intrinsics::{FocalFrom, FocalPrior, Intrinsics};
 pub use pose::Pose;
+pub use refine::{CameraPrior, Refined};

@@ -1,5 +1,11 @@
 //! The ID-1 card in a photo: candidates, edges, corners, judgement.
 
+pub mod candidates;
+pub mod edges;
+pub mod quads;
+pub mod segments;
+pub mod shape;
+
 use serde::{Deserialize, Serialize};
 
 use crate::units::PhotoPoint;

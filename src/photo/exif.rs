@@ -31,7 +31,12 @@ impl ExifFacts {
     /// Reads the facts out of a whole JPEG, PNG or WebP file. A file without EXIF, or with a broken one,
     /// gives the defaults: the photo can be measured all the same.
     pub fn read(file: &[u8]) -> Self {
-        let Ok(exif) = exif::Reader::new().read_from_container(&mut Cursor::new(file)) else {
+        // Phones and editors write EXIF with small faults (a wrong pointer to the next directory, say):
+        // what can be read is used.
+        let mut reader = exif::Reader::new();
+        reader.continue_on_error(true);
+        let read = reader.read_from_container(&mut Cursor::new(file));
+        let Ok(exif) = read.or_else(|error| error.distill_partial_result(|_| {})) else {
             return Self::default();
         };
         let number = |tag| exif.get_field(tag, exif::In::PRIMARY).and_then(|field| field.value.get_uint(0));

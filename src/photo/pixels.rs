@@ -69,6 +69,35 @@ impl Photo {
         }
     }
 
+    /// Means of Y, Cb, Cr over whole blocks of `factor` x `factor` upright pixels, row by row, with the
+    /// columns, rows and the factor used. Pixels left over at the right and lower rim are dropped.
+    pub fn block_means(&self, factor: u32) -> (usize, usize, u32, Vec<[f32; 3]>) {
+        let factor = factor.clamp(1, self.size.width.min(self.size.height));
+        let (width, height) = ((self.size.width / factor) as usize, (self.size.height / factor) as usize);
+        let block = factor as usize;
+        let share = 1.0 / (factor * factor) as f32;
+        let mut sums = vec![[0u32; 3]; width];
+        let mut means = Vec::new();
+        for y in 0..height {
+            sums.fill([0; 3]);
+            for row in y * block..(y + 1) * block {
+                let mut at = self.origin + row as isize * self.step_down;
+                for sum in &mut sums {
+                    for _ in 0..block {
+                        if let Some(&[luma, cb, cr]) = self.stored.get(at as usize..at as usize + 3) {
+                            sum[0] += u32::from(luma);
+                            sum[1] += u32::from(cb);
+                            sum[2] += u32::from(cr);
+                        }
+                        at += self.step_right;
+                    }
+                }
+            }
+            means.extend(sums.iter().map(|sum| sum.map(|value| value as f32 * share)));
+        }
+        (width, height, factor, means)
+    }
+
     /// R, G, B of the upright pixel, coded values 0..255 as floats (JFIF conversion, unclamped).
     #[inline]
     pub fn rgb(&self, x: i64, y: i64) -> [f32; 3] {
@@ -104,7 +133,13 @@ impl Photo {
 /// JFIF: Y Cb Cr (full range) to R G B, unclamped. Source: ITU-T T.871, section 7.
 #[inline]
 pub fn rgb_of([luma, cb, cr]: [u8; 3]) -> [f32; 3] {
-    let (luma, cb, cr) = (f32::from(luma), f32::from(cb) - 128.0, f32::from(cr) - 128.0);
+    rgb_of_means([f32::from(luma), f32::from(cb), f32::from(cr)])
+}
+
+/// As [`rgb_of`], for means that are not whole numbers.
+#[inline]
+pub fn rgb_of_means([luma, cb, cr]: [f32; 3]) -> [f32; 3] {
+    let (cb, cr) = (cb - 128.0, cr - 128.0);
     [luma + 1.402 * cr, luma - 0.344_136_3 * cb - 0.714_136_3 * cr, luma + 1.772 * cb]
 }
 

@@ -1,6 +1,6 @@
 //! Reduced upright copies of a photo, in which things are looked for.
 
-use super::pixels::{Photo, rgb_of};
+use super::pixels::{Photo, rgb_of, rgb_of_means};
 use crate::units::PhotoPoint;
 
 /// An upright copy at a fraction of the size, area-averaged, as coded R, G, B (0..255).
@@ -27,28 +27,8 @@ impl Reduced {
 
     /// Averages whole blocks of `factor` x `factor` pixels.
     pub fn by_factor(photo: &Photo, factor: u32) -> Self {
-        let size = photo.size();
-        let factor = factor.clamp(1, size.width.min(size.height));
-        let (width, height) = ((size.width / factor) as usize, (size.height / factor) as usize);
-        let block = i64::from(factor);
-        let share = 1.0 / (factor * factor) as f32;
-        let mut rgb = Vec::new();
-        for y in 0..height as i64 {
-            for x in 0..width as i64 {
-                let mut sums = [0u32; 3];
-                for dy in 0..block {
-                    for dx in 0..block {
-                        let pixel = photo.ycbcr(x * block + dx, y * block + dy);
-                        for (sum, value) in sums.iter_mut().zip(pixel) {
-                            *sum += u32::from(value);
-                        }
-                    }
-                }
-                let [luma, cb, cr] = sums.map(|sum| sum as f32 * share);
-                let (cb, cr) = (cb - 128.0, cr - 128.0);
-                rgb.push([luma + 1.402 * cr, luma - 0.344_136_3 * cb - 0.714_136_3 * cr, luma + 1.772 * cb]);
-            }
-        }
+        let (width, height, factor, blocks) = photo.block_means(factor);
+        let rgb = blocks.into_iter().map(rgb_of_means).collect();
         Self { width, height, factor, rgb }
     }
 
@@ -69,6 +49,40 @@ impl Reduced {
     /// L*, a*, b* of every pixel.
     pub fn lab(&self) -> Vec<[f32; 3]> {
         self.rgb.iter().map(|&rgb| lab_of(rgb)).collect()
+    }
+}
+
+/// Coded values to linear light by table: edges are placed in linear light, where a bright card does not
+/// look larger than it is.
+#[derive(Debug, Clone)]
+pub struct LinearLight {
+    table: Vec<f32>,
+}
+
+impl Default for LinearLight {
+    fn default() -> Self {
+        Self { table: (0..1024).map(|i| linear_of(i as f32 * (255.0 / 1023.0))).collect() }
+    }
+}
+
+impl LinearLight {
+    fn of(&self, coded: f32) -> f32 {
+        let at = (coded * (1023.0 / 255.0) + 0.5).clamp(0.0, 1023.0) as usize;
+        self.table.get(at).copied().unwrap_or(1.0)
+    }
+
+    /// Linear R, G, B (0..1) at a sub-pixel point, bilinear in linear light.
+    pub fn at(&self, photo: &Photo, point: PhotoPoint) -> [f32; 3] {
+        let (x0, y0) = (point.x.floor(), point.y.floor());
+        let (fx, fy) = ((point.x - x0) as f32, (point.y - y0) as f32);
+        let (x0, y0) = (x0 as i64, y0 as i64);
+        let pixel = |x, y| photo.rgb(x, y).map(|value| self.of(value));
+        let (a, b, c, d) = (pixel(x0, y0), pixel(x0 + 1, y0), pixel(x0, y0 + 1), pixel(x0 + 1, y0 + 1));
+        std::array::from_fn(|i| {
+            let top = a[i] + (b[i] - a[i]) * fx;
+            let bottom = c[i] + (d[i] - c[i]) * fx;
+            top + (bottom - top) * fy
+        })
     }
 }
 

@@ -1,0 +1,1 @@
+fn main(){ let b=std::fs::read("/work/shared/photos/open/open-16.jpg").unwrap(); println!("{:?}", exif::Reader::new().read_from_container(&mut std::io::Cursor::new(&b)).map(|e|e.fields().count())); println!("{:?}", shellspan::photo::ExifFacts::read(&b)); }

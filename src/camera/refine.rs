@@ -1,0 +1,215 @@
+//! Refinement of a pose together with what is not exactly known of the camera.
+
+use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
+
+use super::{Intrinsics, Pose, ippe::card_corners_mm};
+use crate::units::PhotoPoint;
+
+/// Parameters: turn (3), shift in mm (3), ln focal, principal point (2).
+pub const PARAMETERS: usize = 9;
+/// Residuals: four corners.
+const RESIDUALS: usize = 8;
+
+/// What is believed of the camera before the card is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CameraPrior {
+    /// The most likely intrinsics.
+    pub intrinsics: Intrinsics,
+    /// Relative standard uncertainty of the focal length.
+    pub focal_relative_u: f64,
+    /// Standard uncertainty of the principal point, in px each way.
+    pub principal_u_px: f64,
+}
+
+/// A pose and intrinsics at the least squares, with all that a propagation of uncertainty needs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Refined {
+    /// Refined intrinsics.
+    pub intrinsics: Intrinsics,
+    /// Refined `camera_from_card`.
+    pub pose: Pose,
+    /// Weighted sum of squares at the minimum, priors included.
+    pub chi_square: f64,
+    /// Root mean square distance of the corners in px.
+    pub rms_px: f64,
+    /// How the parameters move with the eight corner coordinates (x0, y0, x1, ...), per px.
+    pub by_corners: SMatrix<f64, PARAMETERS, RESIDUALS>,
+    /// How the parameters move with the prior's centre of ln focal and the principal point.
+    pub by_prior: SMatrix<f64, PARAMETERS, 3>,
+}
+
+impl Refined {
+    /// The pose and intrinsics moved by `step` in the parameters.
+    pub fn moved(&self, step: &SVector<f64, PARAMETERS>) -> (Intrinsics, Pose) {
+        moved(&self.intrinsics, &self.pose, step)
+    }
+}
+
+/// Least squares on the reprojection error of the four corners with the camera held by its prior
+/// (Gauss-Newton with damping).
+///
+/// `corner_u_px`: standard uncertainty of each corner, each way. Assumes independent noise of the corners;
+/// when two corners share a wrong edge, the residual shows it and the caller widens.
+///
+/// `None` when the card leaves the camera's front or the system is singular.
+pub fn refine(
+    start: &Pose,
+    corners: &[PhotoPoint; 4],
+    corner_u_px: &[f64; 4],
+    size_mm: [f64; 2],
+    prior: &CameraPrior,
+) -> Option<Refined> {
+    let (mut intrinsics, mut pose) = (prior.intrinsics, *start);
+    let mut cost = Cost::at(&intrinsics, &pose, corners, corner_u_px, size_mm, prior)?;
+    let mut damping = 1e-6;
+    for _ in 0..40 {
+        let (normal, gradient) = cost.normal_equations();
+        let mut damped = normal;
+        for i in 0..PARAMETERS {
+            damped[(i, i)] *= 1.0 + damping;
+        }
+        let step = -(damped.cholesky()?.solve(&gradient));
+        let (next_intrinsics, next_pose) = moved(&intrinsics, &pose, &step);
+        match Cost::at(&next_intrinsics, &next_pose, corners, corner_u_px, size_mm, prior) {
+            Some(next) if next.chi_square <= cost.chi_square => {
+                let gained = cost.chi_square - next.chi_square;
+                (intrinsics, pose, cost) = (next_intrinsics, next_pose, next);
+                damping = (damping * 0.1).max(1e-12);
+                if gained <= 1e-12 * (1.0 + cost.chi_square) && step.norm() < 1e-9 {
+                    break;
+                }
+            }
+            _ => {
+                damping *= 10.0;
+                if damping > 1e6 {
+                    break;
+                }
+            }
+        }
+    }
+    let (normal, _) = cost.normal_equations();
+    let covariance = normal.cholesky()?.inverse();
+    // The model's residual is prediction - seen, so a corner that moves pulls the parameters along.
+    let by_corners = covariance * cost.corner_jacobian.transpose() * cost.corner_weights();
+    let mut by_prior = SMatrix::<f64, PARAMETERS, 3>::zeros();
+    for (column, weight) in cost.prior_weights.iter().enumerate() {
+        by_prior.set_column(column, &(covariance.column(6 + column) * *weight));
+    }
+    Some(Refined {
+        intrinsics,
+        pose,
+        chi_square: cost.chi_square,
+        rms_px: (cost.residuals.norm_squared() / 4.0).sqrt(),
+        by_corners,
+        by_prior,
+    })
+}
+
+struct Cost {
+    residuals: SVector<f64, RESIDUALS>,
+    corner_jacobian: SMatrix<f64, RESIDUALS, PARAMETERS>,
+    corner_u_px: [f64; 4],
+    prior_offsets: [f64; 3],
+    prior_weights: [f64; 3],
+    chi_square: f64,
+}
+
+impl Cost {
+    fn at(
+        intrinsics: &Intrinsics,
+        pose: &Pose,
+        corners: &[PhotoPoint; 4],
+        corner_u_px: &[f64; 4],
+        size_mm: [f64; 2],
+        prior: &CameraPrior,
+    ) -> Option<Self> {
+        let mut residuals = SVector::zeros();
+        let mut corner_jacobian = SMatrix::zeros();
+        let mut chi_square = 0.0;
+        for (i, (corner, plane)) in corners.iter().zip(card_corners_mm(size_mm)).enumerate() {
+            let turned = pose.rotation * Vector3::new(plane.x, plane.y, 0.0);
+            let in_camera = turned + pose.translation_mm;
+            let predicted = intrinsics.project(&in_camera)?;
+            let f = intrinsics.focal_px;
+            let (x, y, z) = (in_camera.x, in_camera.y, in_camera.z);
+            let du = Vector3::new(f / z, 0.0, -f * x / (z * z));
+            let dv = Vector3::new(0.0, f / z, -f * y / (z * z));
+            // A small turn w moves the point by w x turned.
+            let turn = -turned.cross_matrix();
+            for (row, (derivative, value, seen)) in
+                [(du, predicted.x, corner.x), (dv, predicted.y, corner.y)].into_iter().enumerate()
+            {
+                let at = 2 * i + row;
+                residuals[at] = value - seen;
+                let by_turn = turn.transpose() * derivative;
+                for k in 0..3 {
+                    corner_jacobian[(at, k)] = by_turn[k];
+                    corner_jacobian[(at, 3 + k)] = derivative[k];
+                }
+                let centre =
+                    if row == 0 { intrinsics.principal_point.x } else { intrinsics.principal_point.y };
+                corner_jacobian[(at, 6)] = value - centre;
+                corner_jacobian[(at, 7 + row)] = 1.0;
+                chi_square += (residuals[at] / corner_u_px[i]).powi(2);
+            }
+        }
+        let prior_offsets = [
+            (intrinsics.focal_px / prior.intrinsics.focal_px).ln(),
+            intrinsics.principal_point.x - prior.intrinsics.principal_point.x,
+            intrinsics.principal_point.y - prior.intrinsics.principal_point.y,
+        ];
+        let prior_weights = [prior.focal_relative_u, prior.principal_u_px, prior.principal_u_px]
+            .map(|u| 1.0 / u.max(1e-9).powi(2));
+        for (offset, weight) in prior_offsets.iter().zip(prior_weights) {
+            chi_square += offset * offset * weight;
+        }
+        chi_square.is_finite().then_some(Self {
+            residuals,
+            corner_jacobian,
+            corner_u_px: *corner_u_px,
+            prior_offsets,
+            prior_weights,
+            chi_square,
+        })
+    }
+
+    fn corner_weights(&self) -> SMatrix<f64, RESIDUALS, RESIDUALS> {
+        SMatrix::from_diagonal(&SVector::from_fn(|i, _| 1.0 / self.corner_u_px[i / 2].powi(2)))
+    }
+
+    fn normal_equations(&self) -> (SMatrix<f64, PARAMETERS, PARAMETERS>, SVector<f64, PARAMETERS>) {
+        let weighted = self.corner_jacobian.transpose() * self.corner_weights();
+        let mut normal = weighted * self.corner_jacobian;
+        let mut gradient = weighted * self.residuals;
+        for (i, (offset, weight)) in self.prior_offsets.iter().zip(self.prior_weights).enumerate() {
+            normal[(6 + i, 6 + i)] += weight;
+            gradient[6 + i] += offset * weight;
+        }
+        (normal, gradient)
+    }
+}
+
+fn moved(intrinsics: &Intrinsics, pose: &Pose, step: &SVector<f64, PARAMETERS>) -> (Intrinsics, Pose) {
+    let turn = Vector3::new(step[0], step[1], step[2]);
+    let pose = Pose {
+        rotation: rotation_of(&turn) * pose.rotation,
+        translation_mm: pose.translation_mm + Vector3::new(step[3], step[4], step[5]),
+    };
+    let centre = intrinsics.principal_point;
+    let intrinsics = Intrinsics {
+        // A bound on one step keeps a wide prior from leaping to nonsense.
+        focal_px: intrinsics.focal_px * step[6].clamp(-0.7, 0.7).exp(),
+        principal_point: PhotoPoint::new(centre.x + step[7], centre.y + step[8]),
+    };
+    (intrinsics, pose)
+}
+
+/// The rotation about `turn` by its length in radians (Rodrigues).
+pub fn rotation_of(turn: &Vector3<f64>) -> Matrix3<f64> {
+    let angle = turn.norm();
+    if angle < 1e-12 {
+        return Matrix3::identity() + turn.cross_matrix();
+    }
+    let k = (turn / angle).cross_matrix();
+    Matrix3::identity() + k * angle.sin() + k * k * (1.0 - angle.cos())
+}

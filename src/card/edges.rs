@@ -1,0 +1,316 @@
+//! Edges of a candidate at full size: where along each side there is a step, and the line through it.
+
+use nalgebra::Vector2;
+
+use crate::photo::Photo;
+use crate::photo::reduced::LinearLight;
+use crate::units::PhotoPoint;
+
+/// A line near one side of a candidate, in the side's own frame: `offset` px to the inside at the start
+/// and at the end of the side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EdgeLine {
+    /// Offset to the inside at the side's start, in px.
+    pub at_start: f64,
+    /// Offset to the inside at the side's end, in px.
+    pub at_end: f64,
+    /// Share of the profiles with a step on the line, 0 to 1.
+    pub support: f64,
+    /// Share of the summed step strength of the strip that lies on the line.
+    pub salience: f64,
+    /// Root mean square distance of the steps from the line in px.
+    pub rms_px: f64,
+    /// Largest sag of a parabola through the steps, in px: a bent card or the lens.
+    pub bow_px: f64,
+    /// Standard uncertainty of the offset at the two ends in px, from the scatter alone.
+    pub end_u_px: [f64; 2],
+}
+
+/// Steps across one side, profile by profile.
+#[derive(Debug, Clone)]
+pub struct Strip {
+    /// Per profile: position along the side (0 to 1) and the steps (offset px, strength).
+    profiles: Vec<(f64, Vec<Step>)>,
+    /// Typical strength of noise.
+    noise: f64,
+    total: f64,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    offset: f64,
+    strength: f64,
+}
+
+/// Share of a side left out at each end: the rounded corner (3.18 mm) and a little more.
+/// On the long side 4.7 %, on the short side 7.5 %.
+fn end_margin(is_long: bool) -> f64 {
+    if is_long { 4.0 / 85.6 } else { 4.0 / 53.98 }
+}
+
+impl Strip {
+    /// Looks `half_width` px to both sides of the side from `start` to `end` (clockwise round the card, so
+    /// that the inside lies to the right of the way on the screen).
+    pub fn look(
+        photo: &Photo,
+        light: &LinearLight,
+        start: PhotoPoint,
+        end: PhotoPoint,
+        is_long: bool,
+        half_width: f64,
+    ) -> Option<Self> {
+        let along = Vector2::new(end.x - start.x, end.y - start.y);
+        let length = along.norm();
+        if !(length.is_finite() && length >= 12.0) {
+            return None;
+        }
+        let inward = Vector2::new(-along.y, along.x) / length;
+        let margin = end_margin(is_long);
+        let usable = length * (1.0 - 2.0 * margin);
+        let count = ((usable / 1.5) as usize).clamp(16, 160);
+        let steps = (2.0 * half_width).ceil() as usize + 5;
+        let mut rows: Vec<Vec<[f32; 3]>> = Vec::new();
+        let mut places = Vec::new();
+        for k in 0..count {
+            let share = margin + (1.0 - 2.0 * margin) * (k as f64 + 0.5) / count as f64;
+            let on_side = Vector2::new(start.x, start.y) + along * share;
+            places.push(share);
+            rows.push(
+                (0..steps)
+                    .map(|i| {
+                        let offset = i as f64 - (steps - 1) as f64 / 2.0;
+                        let at = on_side + inward * offset;
+                        light.at(photo, PhotoPoint::new(at.x, at.y))
+                    })
+                    .collect(),
+            );
+        }
+        // Averaged along the side over some 5 px: noise falls, the step stays.
+        let spacing = usable / count as f64;
+        let reach = ((2.5 / spacing).round() as usize).min(4);
+        let rows = averaged(&rows, reach);
+        let mut all: Vec<f64> = Vec::new();
+        let slopes: Vec<Vec<f64>> = rows.iter().map(|row| slope(row)).collect();
+        for row in &slopes {
+            all.extend(row.iter().copied());
+        }
+        all.sort_by(f64::total_cmp);
+        let noise = all.get(all.len() * 2 / 5).copied().unwrap_or(0.0).max(4e-4);
+        let centre = (steps - 1) as f64 / 2.0;
+        let mut total = 0.0;
+        let profiles = places
+            .into_iter()
+            .zip(&slopes)
+            .map(|(share, row)| {
+                let mut found = peaks(row, 1.6 * noise);
+                for step in &mut found {
+                    step.offset -= centre;
+                }
+                total += found.iter().map(|step| step.strength).fold(0.0, f64::max);
+                (share, found)
+            })
+            .collect();
+        Some(Self { profiles, noise, total })
+    }
+
+    /// The most voted lines, best first, at most `most`, no two within 1.2 px at both ends.
+    ///
+    /// A line may leave the side by `most_turn_px` more at one end than at the other.
+    pub fn lines(&self, most: usize, most_turn_px: f64) -> Vec<EdgeLine> {
+        let mut chosen: Vec<(f64, f64, f64)> = Vec::new();
+        let third = self.profiles.len() / 3;
+        if third == 0 {
+            return Vec::new();
+        }
+        let mut votes: Vec<(f64, f64, f64)> = Vec::new();
+        let stride = (third / 9).max(1);
+        for i in (0..third).step_by(stride) {
+            for j in (self.profiles.len() - third..self.profiles.len()).step_by(stride) {
+                let (p, q) = (&self.profiles[i], &self.profiles[j]);
+                for a in &p.1 {
+                    for b in &q.1 {
+                        let per_share = (b.offset - a.offset) / (q.0 - p.0);
+                        if per_share.abs() > most_turn_px {
+                            continue;
+                        }
+                        let start = a.offset - per_share * p.0;
+                        votes.push((self.score(start, start + per_share), start, start + per_share));
+                    }
+                }
+            }
+        }
+        votes.sort_by(|a, b| b.0.total_cmp(&a.0));
+        for vote in votes {
+            if chosen.len() >= most {
+                break;
+            }
+            let middle = |v: &(f64, f64, f64)| (v.1 + v.2) / 2.0;
+            if chosen.iter().all(|other| (middle(other) - middle(&vote)).abs() > 1.2) {
+                chosen.push(vote);
+            }
+        }
+        chosen.into_iter().filter_map(|(_, start, end)| self.polish(start, end)).collect()
+    }
+
+    fn score(&self, start: f64, end: f64) -> f64 {
+        let reference = 6.0 * self.noise;
+        let mut sum = 0.0;
+        for (share, steps) in &self.profiles {
+            let on_line = start + (end - start) * share;
+            let best = steps
+                .iter()
+                .map(|step| {
+                    let d = (step.offset - on_line) / 1.2;
+                    (1.0 - d * d).max(0.0) * step.strength / (step.strength + reference)
+                })
+                .fold(0.0, f64::max);
+            sum += best;
+        }
+        sum
+    }
+
+    /// Reweighted least squares from a rough line. `None` when too few profiles agree.
+    pub fn polish(&self, start: f64, end: f64) -> Option<EdgeLine> {
+        let (mut start, mut end) = (start, end);
+        let mut scale: f64 = 1.0;
+        let mut near: Vec<(f64, f64, f64)> = Vec::new();
+        for round in 0..6 {
+            near.clear();
+            let reach = if round < 2 { 1.6 } else { (3.0 * scale).clamp(0.6, 1.6) };
+            for (share, steps) in &self.profiles {
+                let on_line = start + (end - start) * share;
+                let best = steps
+                    .iter()
+                    .map(|step| (step.offset - on_line, step))
+                    .filter(|(d, _)| d.abs() < reach)
+                    .max_by(|a, b| a.1.strength.total_cmp(&b.1.strength));
+                if let Some((d, step)) = best {
+                    let tukey = (1.0 - (d / reach).powi(2)).powi(2);
+                    let sure = step.strength / (step.strength + 4.0 * self.noise);
+                    near.push((*share, step.offset, tukey * sure));
+                }
+            }
+            let line = weighted_line(&near)?;
+            (start, end) = line;
+            let residuals: f64 = near
+                .iter()
+                .map(|&(share, offset, weight)| weight * (offset - start - (end - start) * share).powi(2))
+                .sum();
+            let weights: f64 = near.iter().map(|n| n.2).sum();
+            scale = (residuals / weights.max(1e-9)).sqrt().max(0.1);
+        }
+        let count = near.len() as f64;
+        if count < 8.0 {
+            return None;
+        }
+        // Neighbouring profiles were averaged together: about a third of them are independent.
+        let independent = (count / 3.0).max(3.0);
+        let (mean, spread) = moments(&near);
+        let end_u = |share: f64| {
+            scale * (1.0 / independent + (share - mean).powi(2) / (independent * spread.max(1e-4))).sqrt()
+        };
+        let on_line: f64 = self
+            .profiles
+            .iter()
+            .map(|(share, steps)| {
+                let at = start + (end - start) * share;
+                steps
+                    .iter()
+                    .filter(|step| (step.offset - at).abs() < 1.2)
+                    .map(|step| step.strength)
+                    .fold(0.0, f64::max)
+            })
+            .sum();
+        Some(EdgeLine {
+            at_start: start,
+            at_end: end,
+            support: count / self.profiles.len() as f64,
+            salience: on_line / self.total.max(1e-9),
+            rms_px: scale,
+            bow_px: bow(&near, start, end),
+            end_u_px: [end_u(0.0), end_u(1.0)],
+        })
+    }
+}
+
+fn averaged(rows: &[Vec<[f32; 3]>], reach: usize) -> Vec<Vec<[f32; 3]>> {
+    (0..rows.len())
+        .map(|k| {
+            let window = &rows[k.saturating_sub(reach)..(k + reach + 1).min(rows.len())];
+            let share = 1.0 / window.len() as f32;
+            (0..rows[k].len())
+                .map(|i| {
+                    let mut sum = [0.0f32; 3];
+                    for row in window {
+                        for c in 0..3 {
+                            sum[c] += row[i][c];
+                        }
+                    }
+                    sum.map(|value| value * share)
+                })
+                .collect()
+        })
+        .collect()
+}
+
+/// Size of the colour step per px at each place: derivative of the row after smoothing by 1 2 1.
+fn slope(row: &[[f32; 3]]) -> Vec<f64> {
+    let mut out = vec![0.0; row.len()];
+    for i in 2..row.len().saturating_sub(2) {
+        let mut square = 0.0;
+        for c in 0..3 {
+            let d = (row[i + 2][c] + 2.0 * row[i + 1][c] - 2.0 * row[i - 1][c] - row[i - 2][c]) / 8.0;
+            square += f64::from(d * d);
+        }
+        out[i] = square.sqrt();
+    }
+    out
+}
+
+fn peaks(slope: &[f64], least: f64) -> Vec<Step> {
+    let mut found = Vec::new();
+    for i in 1..slope.len().saturating_sub(1) {
+        let (before, here, after) = (slope[i - 1], slope[i], slope[i + 1]);
+        if here > least && here >= before && here > after {
+            let curve = before - 2.0 * here + after;
+            let shift = if curve < -1e-12 { 0.5 * (before - after) / curve } else { 0.0 };
+            found.push(Step { offset: i as f64 + shift.clamp(-0.5, 0.5), strength: here });
+        }
+    }
+    found.sort_by(|a, b| b.strength.total_cmp(&a.strength));
+    found.truncate(5);
+    found
+}
+
+fn moments(near: &[(f64, f64, f64)]) -> (f64, f64) {
+    let weight: f64 = near.iter().map(|n| n.2).sum::<f64>().max(1e-9);
+    let mean = near.iter().map(|n| n.0 * n.2).sum::<f64>() / weight;
+    let spread = near.iter().map(|n| (n.0 - mean).powi(2) * n.2).sum::<f64>() / weight;
+    (mean, spread)
+}
+
+fn weighted_line(near: &[(f64, f64, f64)]) -> Option<(f64, f64)> {
+    let weight: f64 = near.iter().map(|n| n.2).sum();
+    if near.len() < 6 || weight < 1e-6 {
+        return None;
+    }
+    let (mean, spread) = moments(near);
+    let level = near.iter().map(|n| n.1 * n.2).sum::<f64>() / weight;
+    let tilt = near.iter().map(|n| (n.0 - mean) * (n.1 - level) * n.2).sum::<f64>() / weight;
+    let slope = if spread > 1e-5 { tilt / spread } else { 0.0 };
+    Some((level - slope * mean, level + slope * (1.0 - mean)))
+}
+
+/// Sag of the parabola through the residuals, at the middle against the ends.
+fn bow(near: &[(f64, f64, f64)], start: f64, end: f64) -> f64 {
+    // Project the residuals on 1 - 12 (t - 1/2)^2, which is orthogonal to a line over the whole side.
+    let (mut top, mut bottom) = (0.0, 0.0);
+    for &(share, offset, weight) in near {
+        let basis = 1.0 - 12.0 * (share - 0.5).powi(2);
+        let residual = offset - start - (end - start) * share;
+        top += weight * basis * residual;
+        bottom += weight * basis * basis;
+    }
+    // The basis runs from 1 in the middle to -2 at the ends.
+    (3.0 * top / bottom.max(1e-9)).abs()
+}
