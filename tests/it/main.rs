@@ -1,1 +1,3 @@
 //! Integration tests, one binary.
+
+mod rules;

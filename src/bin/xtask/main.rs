@@ -1,2 +1,45 @@
-//! The build tool.
-fn main() {}
+//! The build tool: `cargo xtask <verb>`. A verb is one variant here and one module beside this file.
+
+mod build;
+mod command;
+mod dist;
+mod missing;
+mod repo;
+mod serve;
+mod server;
+mod shots;
+mod test;
+
+#[path = "../../../tests/e2e/mod.rs"]
+mod e2e;
+
+use clap::{Parser, Subcommand};
+
+/// Builds, serves and tests Shellspan.
+#[derive(Parser)]
+#[command(name = "cargo xtask", bin_name = "cargo xtask")]
+struct Arguments {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Subcommand)]
+enum Verb {
+    /// Build the page into a folder that any static host can serve.
+    Build(build::Options),
+    /// Build the page and serve it on this computer.
+    Serve(serve::Options),
+    /// Run every test: native, then the page in a real browser.
+    Test(test::Options),
+    /// Save pictures of the page's screens, small and large, light and dark.
+    Shots(shots::Options),
+}
+
+fn main() -> anyhow::Result<()> {
+    match Arguments::parse().verb {
+        Verb::Build(options) => build::run(&options).map(|_| ()),
+        Verb::Serve(options) => serve::run(&options),
+        Verb::Test(options) => test::run(&options),
+        Verb::Shots(options) => shots::run(&options),
+    }
+}

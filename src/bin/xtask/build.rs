@@ -1,0 +1,132 @@
+//! `cargo xtask build`: the page, from Rust to a folder of files.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use anyhow::Context;
+use wasm_bindgen_cli_support::Bindgen;
+
+use crate::dist::{self, Built, Files};
+use crate::{command, missing, repo};
+
+/// What `build` can be told.
+#[derive(clap::Args, Clone)]
+pub struct Options {
+    /// Path under which the host serves the page, as /some/path/; without it all addresses are relative,
+    /// which suits any path.
+    #[arg(long, default_value = "", hide_default_value = true, value_parser = public_url)]
+    pub public_url: String,
+    /// Compile fast, run slowly, keep names in stack traces.
+    #[arg(long)]
+    pub dev: bool,
+    /// Folder to write; replaced as a whole.
+    #[arg(long, default_value = "dist")]
+    pub out: PathBuf,
+}
+
+/// Builds the page; gives the folder written.
+pub fn run(options: &Options) -> anyhow::Result<PathBuf> {
+    missing::wasm_target()?;
+    let generated = generate(options.dev)?;
+    let out = repo::root().join(&options.out);
+    let built = dist::gather(&repo::root(), &generated, &options.public_url, Files::new())?;
+    dist::write(&built, &out)?;
+    report(&built, &out);
+    Ok(out)
+}
+
+/// Compiles both wasm programs and writes their JavaScript beside them; gives that folder.
+pub fn generate(dev: bool) -> anyhow::Result<PathBuf> {
+    const TARGET: &str = "wasm32-unknown-unknown";
+    const BINARIES: [&str; 2] = ["page", "worker"];
+    let (profile, folder) = if dev { ("dev", "debug") } else { ("web", "web") };
+    let mut cargo = Command::new(repo::cargo());
+    cargo.current_dir(repo::root()).args(["build", "--profile", profile, "--target", TARGET]);
+    cargo.args(["--features", "page", "--lib"]);
+    for binary in BINARIES {
+        cargo.args(["--bin", binary]);
+    }
+    command::run(&mut cargo)?;
+
+    let generated = repo::target().join("page").join(folder);
+    if generated.exists() {
+        fs::remove_dir_all(&generated).with_context(|| generated.display().to_string())?;
+    }
+    for binary in BINARIES {
+        let wasm = repo::target().join(TARGET).join(folder).join(format!("{binary}.wasm"));
+        Bindgen::new()
+            .input_path(&wasm)
+            .out_name(binary)
+            .web(true)?
+            .typescript(false)
+            .keep_debug(dev)
+            .remove_name_section(!dev)
+            .remove_producers_section(true)
+            .generate(&generated)
+            .with_context(|| format!("wasm-bindgen could not read {}", wasm.display()))?;
+    }
+    Ok(generated)
+}
+
+fn report(built: &Built, out: &Path) {
+    let mut total = 0;
+    for (path, bytes) in
+        built.files.iter().filter(|(path, _)| path.ends_with(".wasm") || path.ends_with(".js"))
+    {
+        eprintln!("{:>9} {path}", bytes.len());
+        total += bytes.len();
+    }
+    eprintln!("{total:>9} bytes of programs; build {} in {}", built.hash, out.display());
+}
+
+/// Checks `--public-url` and gives it with a slash at both ends.
+fn public_url(given: &str) -> Result<String, String> {
+    let inner = given.trim_matches('/');
+    if given.is_empty() || given == "./" || given == "." {
+        return Ok(String::new());
+    }
+    let is_plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_.~/".contains(&byte);
+    if !given.starts_with('/') || !inner.bytes().all(is_plain) || inner.split('/').any(|part| part == "..") {
+        return Err("expected a path such as /some/path/, of letters, digits and - _ . ~".into());
+    }
+    Ok(if inner.is_empty() { "/".into() } else { format!("/{inner}/") })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(given: &str, expected: Option<&str>) {
+        assert_eq!(public_url(given).ok().as_deref(), expected, "{given}");
+    }
+
+    #[test]
+    fn a_public_path_gets_a_slash_at_both_ends() {
+        check("", Some(""));
+        check("/", Some("/"));
+        check("/a", Some("/a/"));
+        check("/a/b/", Some("/a/b/"));
+    }
+
+    #[test]
+    fn another_host_or_markup_is_refused() {
+        check("https://example.org/a/", None);
+        check("a/b", None);
+        check("/a\"><b", None);
+        check("/a/../b/", None);
+    }
+
+    #[test]
+    fn the_tool_and_the_page_use_the_same_wasm_bindgen() {
+        let lock = fs::read_to_string(repo::root().join("Cargo.lock")).expect("the lock file is there");
+        let version_of = |name: &str| {
+            let entry =
+                lock.split("[[package]]").find(|entry| entry.contains(&format!("name = \"{name}\"\n")));
+            entry.and_then(|entry| entry.split("version = \"").nth(1)?.split('"').next()).map(str::to_owned)
+        };
+        assert!(version_of("wasm-bindgen").is_some());
+        assert_eq!(version_of("wasm-bindgen"), version_of("wasm-bindgen-cli-support"));
+    }
+}

@@ -1,0 +1,243 @@
+//! Every mistake of a pack in one go, each with its field and line.
+
+use std::collections::BTreeSet;
+use std::fmt;
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+use super::length::Length;
+use super::lines::{Lines, child};
+use super::load::LARGEST_FILE;
+use super::pack::{ANY_CRAB, Pack};
+use super::schema::{departures, pack_schema};
+use super::species::built_in_species;
+
+/// One mistake in a file.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Mistake {
+    /// Line, from 1.
+    pub line: usize,
+    /// Path of the field, such as `areas[0].rules[1].species`; empty: the file as a whole.
+    pub field: String,
+    /// What was found, what was expected, what to do.
+    pub words: String,
+}
+
+impl fmt::Display for Mistake {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.field.as_str() {
+            "" => write!(f, "line {}: {}", self.line, self.words),
+            field => write!(f, "line {}, {field}: {}", self.line, self.words),
+        }
+    }
+}
+
+/// Reads a pack; on failure every mistake in the order of the lines.
+pub(super) fn check_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
+    let whole = |line: usize, words: String| vec![Mistake { line: line.max(1), field: String::new(), words }];
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    if text.len() > LARGEST_FILE {
+        let words = format!("the file has {} bytes; a pack has at most {LARGEST_FILE}", text.len());
+        return Err(whole(1, words));
+    }
+    let value: Value = serde_json::from_str(text).map_err(|error| {
+        whole(error.line(), format!("not JSON here: {error}; nothing behind it was read"))
+    })?;
+    let lines = Lines::of(text);
+    let mut found: Vec<(String, String)> = departures(&value, &pack_schema());
+    Sense::of(&value).check(&value, &mut found);
+    let mut mistakes: Vec<Mistake> = found
+        .into_iter()
+        .map(|(field, words)| Mistake { line: lines.line(&field), field, words })
+        .chain(lines.doubled.iter().map(|(field, line)| Mistake {
+            line: *line,
+            field: field.clone(),
+            words: "this field stands twice: keep one".to_owned(),
+        }))
+        .collect();
+    mistakes.sort();
+    mistakes.dedup();
+    if !mistakes.is_empty() {
+        return Err(mistakes);
+    }
+    serde_json::from_str(text).map_err(|error| whole(error.line(), error.to_string()))
+}
+
+/// What a schema cannot say: references, sizes, order. Works on the raw value, so that it also finds
+/// mistakes in a file that has others.
+struct Sense {
+    sources: BTreeSet<String>,
+    species: BTreeSet<String>,
+    areas: BTreeSet<String>,
+}
+
+type Found = Vec<(String, String)>;
+
+impl Sense {
+    fn of(pack: &Value) -> Self {
+        let ids = |list: Option<&Value>| -> Vec<String> {
+            let list = list.and_then(Value::as_array).map(Vec::as_slice).unwrap_or_default();
+            list.iter().filter_map(|item| text(item, "id").map(str::to_owned)).collect()
+        };
+        let mut species: BTreeSet<String> =
+            built_in_species().into_iter().map(|species| species.id).collect();
+        species.insert(ANY_CRAB.to_owned());
+        species.extend(ids(pack.get("species")));
+        Self {
+            sources: pack
+                .get("sources")
+                .and_then(Value::as_object)
+                .map(|sources| sources.keys().cloned().collect())
+                .unwrap_or_default(),
+            species,
+            areas: ids(pack.get("areas")).into_iter().collect(),
+        }
+    }
+
+    fn check(&self, pack: &Value, found: &mut Found) {
+        check_id(pack, "id", found);
+        let mut seen = BTreeSet::new();
+        for (index, area) in list(pack, "areas").iter().enumerate() {
+            let path = format!("areas[{index}]");
+            check_id(area, &child(&path, "id"), found);
+            if let Some(id) = text(area, "id")
+                && !seen.insert(id)
+            {
+                found.push((child(&path, "id"), format!("two areas are called `{}`: rename one", cut(id))));
+            }
+            if let Some(within) = text(area, "within")
+                && (!self.areas.contains(within) || text(area, "id") == Some(within))
+            {
+                let words = format!("no other area is called `{}`", cut(within));
+                found.push((child(&path, "within"), words));
+            }
+            self.check_rules(area, &path, found);
+        }
+        self.walk(pack, "", found);
+    }
+
+    fn check_rules(&self, area: &Value, path: &str, found: &mut Found) {
+        let mut seen = BTreeSet::new();
+        for (index, rule) in list(area, "rules").iter().enumerate() {
+            let path = format!("{path}.rules[{index}].species");
+            let Some(species) = text(rule, "species") else { continue };
+            if !self.species.contains(species) {
+                let words = format!("no species is called `{}`: add it to `species`", cut(species));
+                found.push((path.clone(), words));
+            }
+            if !seen.insert(species) {
+                found.push((path, format!("two rules for `{}` in one area: join them", cut(species))));
+            }
+        }
+    }
+
+    fn walk(&self, value: &Value, path: &str, found: &mut Found) {
+        match value {
+            Value::Object(object) => {
+                self.check_cited(object, path, found);
+                check_published(object, path, found);
+                check_order(object, path, found);
+                for (name, value) in object {
+                    self.walk(value, &child(path, name), found);
+                }
+            }
+            Value::Array(elements) => {
+                for (index, element) in elements.iter().enumerate() {
+                    self.walk(element, &format!("{path}[{index}]"), found);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// A cited fact has a source that exists, and a value exactly when it is known.
+    fn check_cited(&self, object: &Map<String, Value>, path: &str, found: &mut Found) {
+        // The species table grounds its facts in words, not by the key of a source.
+        let is_cited = path.starts_with("areas") && object.contains_key("mark");
+        let Some(mark) = object.get("mark").and_then(Value::as_str).filter(|_| is_cited) else { return };
+        let has_value = object.get("value").is_some_and(|value| !value.is_null());
+        match (mark, has_value) {
+            ("unknown", true) => found.push((
+                child(path, "value"),
+                "the mark says unknown: leave the value out, or say how it is known".to_owned(),
+            )),
+            ("seen" | "memory", false) => found.push((
+                child(path, "value"),
+                format!("the mark says {mark}, but there is no value: add it, or mark it unknown"),
+            )),
+            _ => {}
+        }
+        match object.get("source").and_then(Value::as_str) {
+            Some(key) if !self.sources.contains(key) => {
+                found.push((child(path, "source"), format!("`sources` has no `{}`: add it there", cut(key))))
+            }
+            None if mark != "unknown" => {
+                found.push((child(path, "source"), "a fact needs a source: name one".to_owned()));
+            }
+            _ => {}
+        }
+    }
+}
+
+fn check_id(value: &Value, path: &str, found: &mut Found) {
+    let Some(id) = text(value, "id") else { return };
+    let is_plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    if id.is_empty() || id.len() > 60 || !id.chars().all(is_plain) {
+        let words = format!("`{}` is no short name: use small letters, digits and hyphens", cut(id));
+        found.push((path.to_owned(), words));
+    }
+}
+
+/// A published size and its exact number are the same length.
+fn check_published(object: &Map<String, Value>, path: &str, found: &mut Found) {
+    let read = |key: &str| object.get(key).and_then(Value::as_str);
+    let (Some(exact), Some(published)) = (read("exact"), read("published")) else { return };
+    let Ok(exact) = exact.parse::<Length>() else { return };
+    match published.parse::<Length>() {
+        Ok(published) if published == exact => {}
+        Ok(published) => {
+            let words = format!("published {published} is not the exact {exact}: correct one");
+            found.push((child(path, "published"), words));
+        }
+        Err(error) => found.push((child(path, "published"), error.to_string())),
+    }
+}
+
+/// A minimum is not above its maximum; a span of dates does not end before it begins.
+fn check_order(object: &Map<String, Value>, path: &str, found: &mut Found) {
+    let bound = |key: &str| {
+        let exact = object.get(key)?.pointer("/value/at/exact")?.as_str()?;
+        exact.parse::<Length>().ok()
+    };
+    if let (Some(min), Some(max)) = (bound("min"), bound("max"))
+        && min > max
+    {
+        found.push((child(path, "max"), format!("the maximum {max} is below the minimum {min}")));
+    }
+    let date = |key: &str| object.get(key)?.as_str()?.parse::<Date>().ok();
+    if let (Some(from), Some(to)) = (date("from"), date("to"))
+        && from > to
+    {
+        found.push((child(path, "to"), format!("ends on {to}, before it begins on {from}")));
+    }
+    let number = |key: &str| object.get(key)?.as_f64();
+    if let (Some(from), Some(to)) = (number("from"), number("to"))
+        && from > to
+    {
+        found.push((child(path, "to"), format!("ends at {to}, before it begins at {from}")));
+    }
+}
+
+fn text<'v>(value: &'v Value, key: &str) -> Option<&'v str> {
+    value.get(key).and_then(Value::as_str)
+}
+
+fn list<'v>(value: &'v Value, key: &str) -> &'v [Value] {
+    value.get(key).and_then(Value::as_array).map(Vec::as_slice).unwrap_or_default()
+}
+
+fn cut(text: &str) -> String {
+    text.chars().filter(|c| !c.is_control()).take(40).collect()
+}

@@ -1,0 +1,282 @@
+//! Choosing the rule in force: packs searched by country, water, area and words.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+use super::cited::{Cited, Confirmation, FactRef, Mark, Source, Topic};
+use super::facts::{DateSpan, Facts, SizeRule};
+use super::pack::{ANY_CRAB, Area, OwnNote, Pack, Place};
+use super::species::{SpeciesInfo, species};
+
+/// Everything that holds for one species in one area, with the sources it was read in.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct RuleInForce {
+    /// Pack.
+    pub pack: String,
+    /// Jurisdiction in words.
+    pub jurisdiction: String,
+    /// When the pack was last checked against its sources.
+    pub checked: Date,
+    /// The season the pack is known to be right for, where it is made for one.
+    pub season: Option<DateSpan>,
+    /// Area.
+    pub area: String,
+    /// The area as its source names it.
+    pub area_name: String,
+    /// A point in the area.
+    pub place: Option<Place>,
+    /// Species id.
+    pub species: String,
+    /// Its name.
+    pub species_name: String,
+    /// What the species table knows of it.
+    pub species_info: Option<SpeciesInfo>,
+    /// True when the pack has a rule for this species by name, here or in a surrounding area.
+    pub is_named: bool,
+    /// Set when a person made or adjusted the rule.
+    pub own: Option<OwnNote>,
+    /// What was observed about the rule, in free words.
+    pub observed: Vec<String>,
+    /// The facts: for each topic those of the innermost area, of the species before those of any crab.
+    pub facts: Facts,
+    /// The pack's sources.
+    pub sources: BTreeMap<String, Source>,
+}
+
+impl RuleInForce {
+    /// What holds for `species_id` in `area_id`; `None` when the pack has no such area.
+    pub fn find(pack: &Pack, area_id: &str, species_id: &str) -> Option<Self> {
+        let area = pack.area(area_id)?;
+        let chain = pack.chain(area);
+        let mut facts = Facts::default();
+        let (mut own, mut observed, mut is_named) = (pack.own.clone(), Vec::new(), false);
+        for wanted in [species_id, ANY_CRAB] {
+            for ring in &chain {
+                for rule in ring.rules.iter().filter(|rule| rule.species == wanted) {
+                    is_named |= wanted == species_id && wanted != ANY_CRAB;
+                    own = own.or_else(|| rule.own.clone());
+                    observed.extend(rule.observed.clone());
+                    facts.fill_from(&rule.facts);
+                }
+            }
+        }
+        let species_info =
+            pack.species.iter().find(|info| info.id == species_id).cloned().or_else(|| species(species_id));
+        Some(Self {
+            pack: pack.id.clone(),
+            jurisdiction: pack.name.clone(),
+            checked: pack.checked,
+            season: pack.season,
+            area: area.id.clone(),
+            area_name: area.name.clone(),
+            place: chain.iter().find_map(|ring| ring.place),
+            species: species_id.to_owned(),
+            species_name: species_info.as_ref().map_or(species_id, |info| info.name()).to_owned(),
+            species_info,
+            is_named,
+            own,
+            observed,
+            facts,
+            sources: pack.sources.clone(),
+        })
+    }
+
+    /// The source of a fact.
+    pub fn source_of<T>(&self, fact: &Cited<T>) -> Option<&Source> {
+        fact.source.as_ref().and_then(|key| self.sources.get(key))
+    }
+
+    /// The name of a fact, for a confirmation.
+    pub fn fact_ref(&self, topic: Topic, words: &str) -> FactRef {
+        FactRef {
+            pack: self.pack.clone(),
+            area: self.area.clone(),
+            species: self.species.clone(),
+            topic,
+            words: words.to_owned(),
+        }
+    }
+
+    /// The latest confirmation of a fact as it is worded now.
+    pub fn confirmation<'a>(
+        &self,
+        topic: Topic,
+        words: &str,
+        confirmations: &'a [Confirmation],
+    ) -> Option<&'a Confirmation> {
+        let wanted = self.fact_ref(topic, words);
+        confirmations
+            .iter()
+            .filter(|confirmation| confirmation.facts.contains(&wanted))
+            .max_by_key(|confirmation| confirmation.when)
+    }
+}
+
+impl Facts {
+    /// Takes what `outer` says of topics that this says nothing of; lists of words and times add up.
+    fn fill_from(&mut self, outer: &Self) {
+        fn fill<T: Clone>(own: &mut Vec<T>, outer: &[T]) {
+            if own.is_empty() {
+                own.extend_from_slice(outer);
+            }
+        }
+        fill(&mut self.take, &outer.take);
+        fill::<SizeRule>(&mut self.sizes, &outer.sizes);
+        fill(&mut self.sex, &outer.sex);
+        fill(&mut self.eggs, &outer.eggs);
+        fill(&mut self.shell, &outer.shell);
+        fill(&mut self.parts, &outer.parts);
+        fill(&mut self.limits, &outer.limits);
+        fill(&mut self.invasive, &outer.invasive);
+        self.season.extend_from_slice(&outer.season);
+        self.record.extend_from_slice(&outer.record);
+        self.gear.extend_from_slice(&outer.gear);
+        self.licence.extend_from_slice(&outer.licence);
+        self.possession.extend_from_slice(&outer.possession);
+    }
+}
+
+/// What the person chose: country, water, area. Kept between visits; a device's position never is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Choice {
+    /// Pack.
+    pub pack: String,
+    /// Area in it.
+    pub area: String,
+}
+
+/// One area of one pack, for a list to choose from.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct AreaEntry {
+    /// What choosing it means.
+    pub choice: Choice,
+    /// Country.
+    pub country: String,
+    /// Jurisdiction in words.
+    pub jurisdiction: String,
+    /// The water in a word or two.
+    pub water: String,
+    /// The area as its source names it.
+    pub name: String,
+    /// Species ids that the area has rules for.
+    pub species: Vec<String>,
+    /// A point in it.
+    pub place: Option<Place>,
+    /// True when a person made the pack.
+    pub is_own: bool,
+}
+
+/// All areas of `packs` that hold every word of `query` (in country, jurisdiction, water, area, other
+/// names or species), in the packs' order. An empty query: all of them.
+pub fn search(packs: &[Pack], query: &str) -> Vec<AreaEntry> {
+    let query = query.to_lowercase();
+    let words: Vec<&str> = query.split_whitespace().collect();
+    packs
+        .iter()
+        .flat_map(|pack| pack.areas.iter().map(move |area| (pack, area)))
+        .filter(|(pack, area)| {
+            let text = searchable(pack, area);
+            words.iter().all(|word| text.contains(word))
+        })
+        .map(|(pack, area)| entry(pack, area))
+        .collect()
+}
+
+/// The area whose point is nearest to a position, as a suggestion: never chosen without the person.
+///
+/// Great-circle distance by the haversine formula (Sinnott 1984).
+pub fn nearest(packs: &[Pack], latitude_deg: f64, longitude_deg: f64) -> Option<AreaEntry> {
+    let is_place = (-90.0..=90.0).contains(&latitude_deg) && (-180.0..=180.0).contains(&longitude_deg);
+    search(packs, "")
+        .into_iter()
+        .filter_map(|entry| {
+            let place = entry.place.filter(|_| is_place)?;
+            let half = |degrees: f64| libm::sin(degrees.to_radians() / 2.0).powi(2);
+            let haversine = half(place.latitude_deg - latitude_deg)
+                + libm::cos(place.latitude_deg.to_radians())
+                    * libm::cos(latitude_deg.to_radians())
+                    * half(place.longitude_deg - longitude_deg);
+            Some((haversine, entry))
+        })
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, entry)| entry)
+}
+
+fn searchable(pack: &Pack, area: &Area) -> String {
+    let mut text = format!(
+        "{} {} {} {} {} {}",
+        pack.country, pack.jurisdiction, pack.name, area.water, area.name, area.id
+    );
+    for word in area.also_called.iter().chain(area.rules.iter().map(|rule| &rule.species)) {
+        text.push(' ');
+        text.push_str(word);
+    }
+    text.to_lowercase()
+}
+
+fn entry(pack: &Pack, area: &Area) -> AreaEntry {
+    let chain = pack.chain(area);
+    let mut species = Vec::new();
+    for rule in chain.iter().flat_map(|ring| &ring.rules) {
+        if rule.species != ANY_CRAB && !species.contains(&rule.species) {
+            species.push(rule.species.clone());
+        }
+    }
+    AreaEntry {
+        choice: Choice { pack: pack.id.clone(), area: area.id.clone() },
+        country: pack.country.clone(),
+        jurisdiction: pack.name.clone(),
+        water: area.water.clone(),
+        name: area.name.clone(),
+        species,
+        place: chain.iter().find_map(|ring| ring.place),
+        is_own: pack.own.is_some(),
+    }
+}
+
+/// Ways in which a pack may be out of date on a day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Staleness {
+    /// Checked so many days before the date: more than a season.
+    OlderThanASeason {
+        /// Days between check and date.
+        days: i32,
+    },
+    /// The date lies outside the season the pack is made for.
+    OutsideItsSeason,
+    /// The date lies before the pack was checked: what held then was not looked up.
+    BeforeItsCheck,
+}
+
+/// A pack without a season of its own is taken for one year: rules are set anew with the calendar nearly
+/// everywhere (common practice).
+const SEASON_DAYS: i32 = 365;
+
+/// Whether a pack that was `checked` then, for `season`, may be out of date on `date`.
+pub fn staleness(checked: Date, season: Option<DateSpan>, date: Date) -> Vec<Staleness> {
+    let mut found = Vec::new();
+    let days = (date - checked).get_days();
+    if days > SEASON_DAYS {
+        found.push(Staleness::OlderThanASeason { days });
+    }
+    if season.is_some_and(|season| !(season.from..=season.to).contains(&date)) {
+        found.push(Staleness::OutsideItsSeason);
+    }
+    if season.is_none() && days < -SEASON_DAYS {
+        found.push(Staleness::BeforeItsCheck);
+    }
+    found
+}
+
+/// Years between a source's date and `date`, where the source has a year.
+pub fn source_age_years(source: &Source, date: Date) -> Option<i16> {
+    source.year.map(|year| date.year().saturating_sub(year)).filter(|&age| age > 0)
+}
+
+/// True when keep may rest on a fact of this mark only after a person confirmed it.
+pub fn needs_confirmation(mark: Mark) -> bool {
+    mark != Mark::Seen
+}

@@ -1,0 +1,110 @@
+//! Journeys through the built page in a real browser, as a person makes them.
+//!
+//! Part of the build tool (`cargo xtask test`), so that `cargo test` alone needs no browser. Each journey
+//! gets a fresh browser and a server of its own; after each, whatever it did, the browser's own log must
+//! show no other host asked and the console no violated policy and no uncaught error.
+
+mod browser;
+mod journeys;
+mod netlog;
+pub mod shots;
+mod site;
+pub mod visit;
+
+use std::fs;
+use std::future::Future;
+use std::path::PathBuf;
+use std::pin::Pin;
+use std::time::Duration;
+
+use anyhow::Context;
+
+use browser::Driver;
+use visit::Visit;
+
+/// What the journeys are made with.
+pub struct Workshop {
+    /// The browser's program.
+    pub chromium: PathBuf,
+    /// Its WebDriver server.
+    pub driver: PathBuf,
+    /// Built wasm programs, to lay out as sites.
+    pub generated: PathBuf,
+    /// The native command.
+    pub shellspan: PathBuf,
+    /// Folder for profiles, sites, logs and pictures.
+    pub folder: PathBuf,
+}
+
+/// A journey under way.
+pub type Going<'a> = Pin<Box<dyn Future<Output = anyhow::Result<()>> + 'a>>;
+
+/// One journey: what it shows, and how it goes.
+pub struct Journey {
+    /// What holds when it passes, as a sentence without capitals.
+    pub name: &'static str,
+    /// Path under which the site is served.
+    pub public_url: &'static str,
+    /// The journey itself.
+    pub go: for<'a> fn(&'a Visit<'a>) -> Going<'a>,
+}
+
+/// How many journeys passed and failed.
+#[derive(Debug, Default, Clone, Copy)]
+pub struct Tally {
+    /// Passed.
+    pub passed: usize,
+    /// Failed.
+    pub failed: usize,
+}
+
+/// Longest time one journey may take. The slowest measures several 12-megapixel photos; a machine under
+/// load needs a multiple of what it takes alone.
+const LIMIT: Duration = Duration::from_secs(240);
+
+/// Goes all journeys whose name contains `filter`.
+pub async fn run(workshop: &Workshop, filter: &str) -> anyhow::Result<Tally> {
+    let driver = Driver::start(&workshop.driver)?;
+    let mut tally = Tally::default();
+    for journey in journeys::ALL.iter().filter(|journey| journey.name.contains(filter)) {
+        match run_one(workshop, &driver, journey).await {
+            Ok(()) => {
+                tally.passed += 1;
+                println!("ok      {}", journey.name);
+            }
+            Err(error) => {
+                tally.failed += 1;
+                println!("FAILED  {}\n        {error:#}", journey.name);
+            }
+        }
+    }
+    Ok(tally)
+}
+
+async fn run_one(workshop: &Workshop, driver: &Driver, journey: &Journey) -> anyhow::Result<()> {
+    let short: String = journey
+        .name
+        .chars()
+        .map(|letter| if letter.is_ascii_alphanumeric() { letter } else { '-' })
+        .collect();
+    let folder = workshop.folder.join(short);
+    if folder.exists() {
+        fs::remove_dir_all(&folder)?;
+    }
+    fs::create_dir_all(&folder)?;
+    let visit = Visit::begin(workshop, driver, &folder, journey.public_url).await?;
+    let went = match tokio::time::timeout(LIMIT, (journey.go)(&visit)).await {
+        Ok(went) => went,
+        Err(_) => Err(anyhow::anyhow!("not done after {} s", LIMIT.as_secs())),
+    };
+    let went = match went {
+        Ok(()) => visit.check_console().await,
+        Err(error) => {
+            let seen = visit.describe().await;
+            Err(error.context(format!("{seen}\n        pictures and logs: {}", folder.display())))
+        }
+    };
+    let net_log = visit.end().await?;
+    went?;
+    netlog::check_only_localhost(&net_log).with_context(|| net_log.display().to_string())
+}

@@ -1,0 +1,240 @@
+//! One browser on one site, and what a person does there: look, click, type, choose a file.
+
+use std::cell::RefCell;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use anyhow::{Context, bail};
+use fantoccini::elements::Element;
+use fantoccini::{Client, Locator};
+use serde_json::{Value, json};
+
+use super::Workshop;
+use super::browser::{ChromiumCommand, Driver};
+use super::site::Site;
+
+/// How long to wait for anything before the journey fails.
+const PATIENCE: Duration = Duration::from_secs(60);
+const LOOK_AGAIN: Duration = Duration::from_millis(50);
+
+/// A browser, fresh, on a site of its own.
+pub struct Visit<'a> {
+    /// What the journeys are made with.
+    pub workshop: &'a Workshop,
+    /// The site, to stop, restart and update.
+    pub site: RefCell<Site>,
+    /// The browser.
+    pub browser: Client,
+    folder: PathBuf,
+}
+
+impl<'a> Visit<'a> {
+    /// Serves a site and opens a browser; the page is not opened yet.
+    pub async fn begin(
+        workshop: &'a Workshop,
+        driver: &Driver,
+        folder: &Path,
+        public_url: &str,
+    ) -> anyhow::Result<Self> {
+        let site = Site::start(&workshop.generated, &folder.join("site"), public_url)?;
+        let browser =
+            driver.open(&workshop.chromium, &folder.join("profile"), &folder.join("net-log.json")).await?;
+        Ok(Self { workshop, site: RefCell::new(site), browser, folder: folder.into() })
+    }
+
+    /// Closes the browser; gives the log of its connections.
+    pub async fn end(self) -> anyhow::Result<PathBuf> {
+        self.browser.close().await?;
+        // A profile is tens of megabytes and tells nothing.
+        let _kept = fs::remove_dir_all(self.folder.join("profile"));
+        Ok(self.folder.join("net-log.json"))
+    }
+
+    /// Opens the page and waits until it has started.
+    pub async fn open(&self) -> anyhow::Result<()> {
+        let address = self.site.borrow().address().to_owned();
+        self.browser.goto(&address).await?;
+        self.wait_until("the page to start", "return document.body.dataset.started === 'yes'").await
+    }
+
+    /// Loads the page again and waits until it has started.
+    pub async fn reload(&self) -> anyhow::Result<()> {
+        self.browser.refresh().await?;
+        self.wait_until("the page to start again", "return document.body.dataset.started === 'yes'").await
+    }
+
+    /// Waits until everything, samples included, is on the device.
+    pub async fn wait_until_offline_ready(&self) -> anyhow::Result<()> {
+        self.wait_until(
+            "every sample to be kept for offline use",
+            "const done = arguments[arguments.length - 1];
+             if (!navigator.serviceWorker.controller) return done(false);
+             const folder = new URL(document.querySelector('meta[name=shellspan-samples]').content, location.href);
+             fetch(new URL('index.json', folder)).then((list) => list.json()).then(async (names) => {
+               for (const name of names) if (!(await caches.match(new URL(name, folder)))) return done(false);
+               done(names.length > 0);
+             });",
+        )
+        .await
+    }
+
+    /// Waits until `script` returns something true; one that names `arguments` calls back instead.
+    pub async fn wait_until(&self, what: &str, script: &str) -> anyhow::Result<()> {
+        let looked = async {
+            loop {
+                let answer = self.ask(script).await;
+                match answer {
+                    Ok(Value::Bool(false) | Value::Null) => {}
+                    Ok(_) => return Ok(()),
+                    // The page may be on its way to another one.
+                    Err(error) if is_passing(&error) => {}
+                    Err(error) => return Err(error),
+                }
+                tokio::time::sleep(LOOK_AGAIN).await;
+            }
+        };
+        match tokio::time::timeout(PATIENCE, looked).await {
+            Ok(looked) => looked.with_context(|| format!("waiting for {what}")),
+            Err(_) => bail!("waited {} s for {what}", PATIENCE.as_secs()),
+        }
+    }
+
+    /// What `script` returns.
+    pub async fn ask(&self, script: &str) -> anyhow::Result<Value> {
+        Ok(if script.contains("arguments[") {
+            self.browser.execute_async(script, vec![]).await?
+        } else {
+            self.browser.execute(script, vec![]).await?
+        })
+    }
+
+    /// What `script` returns, as text.
+    pub async fn ask_text(&self, script: &str) -> anyhow::Result<String> {
+        match self.ask(script).await? {
+            Value::String(text) => Ok(text),
+            other => bail!("expected text, not {other}, from {script}"),
+        }
+    }
+
+    /// The first element of a CSS selector that is shown, waiting for it.
+    pub async fn find(&self, selector: &str) -> anyhow::Result<Element> {
+        let selector_json = json!(selector);
+        self.wait_until(
+            &format!("{selector} to show"),
+            &format!(
+                "return [...document.querySelectorAll({selector_json})].some((e) => e.checkVisibility())"
+            ),
+        )
+        .await?;
+        for element in self.browser.find_all(Locator::Css(selector)).await? {
+            if element.is_displayed().await? {
+                return Ok(element);
+            }
+        }
+        bail!("{selector} was shown and went away")
+    }
+
+    /// Clicks the element of a selector once it is shown and enabled.
+    pub async fn click(&self, selector: &str) -> anyhow::Result<()> {
+        self.find(selector).await?.click().await.with_context(|| format!("clicking {selector}"))
+    }
+
+    /// Clicks the button, link or label whose text contains `words`.
+    pub async fn click_text(&self, words: &str) -> anyhow::Result<()> {
+        let path = format!(
+            "(//button|//a|//label|//summary|//*[@role='button'])[contains(normalize-space(.), {})]",
+            xpath_text(words)
+        );
+        self.wait_for_text(words).await?;
+        let found = self.browser.find_all(Locator::XPath(&path)).await?;
+        for element in found {
+            if element.is_displayed().await? {
+                return element.click().await.with_context(|| format!("clicking \"{words}\""));
+            }
+        }
+        bail!("nothing to click says \"{words}\"")
+    }
+
+    /// Waits until the page shows `words`.
+    pub async fn wait_for_text(&self, words: &str) -> anyhow::Result<()> {
+        let script = format!("return document.body.innerText.includes({})", json!(words));
+        self.wait_until(&format!("\"{words}\""), &script).await
+    }
+
+    /// All text shown.
+    pub async fn text(&self) -> anyhow::Result<String> {
+        self.ask_text("return document.body.innerText").await
+    }
+
+    /// Chooses a file in the page's file input; it need not be shown.
+    pub async fn choose_file(&self, file: &Path) -> anyhow::Result<()> {
+        let file = fs::canonicalize(file).with_context(|| file.display().to_string())?;
+        let input =
+            self.browser.wait().at_most(PATIENCE).for_element(Locator::Css("input[type=file]")).await?;
+        input.send_keys(&file.to_string_lossy()).await.context("choosing a file")
+    }
+
+    /// Makes the screen `width` by `height` CSS pixels, as a phone's or a desktop's.
+    pub async fn resize(&self, width: u32, height: u32) -> anyhow::Result<()> {
+        let parameters =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600 });
+        self.devtools("Emulation.setDeviceMetricsOverride", parameters).await
+    }
+
+    /// Light or dark, as the person's system says.
+    pub async fn use_theme(&self, theme: &str) -> anyhow::Result<()> {
+        let parameters = json!({ "features": [{ "name": "prefers-color-scheme", "value": theme }] });
+        self.devtools("Emulation.setEmulatedMedia", parameters).await
+    }
+
+    /// Saves what is shown as a PNG.
+    pub async fn picture(&self, file: &Path) -> anyhow::Result<()> {
+        fs::write(file, self.browser.screenshot().await?).with_context(|| file.display().to_string())
+    }
+
+    /// Fails when the console tells of a violated policy or an uncaught error.
+    pub async fn check_console(&self) -> anyhow::Result<()> {
+        let log = self.browser.issue_cmd(ChromiumCommand::console()).await?;
+        let entries = log.as_array().context("the console's log is a list")?;
+        let messages = entries.iter().filter_map(|entry| entry["message"].as_str());
+        let signs = ["Content Security Policy", "Content-Security-Policy", "Uncaught", "panicked"];
+        let bad: Vec<&str> =
+            messages.filter(|message| signs.iter().any(|sign| message.contains(sign))).collect();
+        if !bad.is_empty() {
+            bail!("the console says: {}", bad.join(" | "));
+        }
+        Ok(())
+    }
+
+    /// What there is to see, for the report of a failure; saves a picture too.
+    pub async fn describe(&self) -> String {
+        // The report goes on with what can be had.
+        let _picture = self.picture(&self.folder.join("failed.png")).await;
+        let text = self.text().await.unwrap_or_else(|error| format!("no text: {error}"));
+        let console = match self.browser.issue_cmd(ChromiumCommand::console()).await {
+            Ok(log) => log.to_string(),
+            Err(error) => format!("no console: {error}"),
+        };
+        let text: String = text.replace('\n', " / ").chars().take(600).collect();
+        format!("the page showed: {text}\n        the console: {console}")
+    }
+
+    async fn devtools(&self, method: &str, parameters: Value) -> anyhow::Result<()> {
+        self.browser.issue_cmd(ChromiumCommand::devtools(method, parameters)).await?;
+        Ok(())
+    }
+}
+
+/// Errors that come from asking a page while it is being replaced.
+fn is_passing(error: &anyhow::Error) -> bool {
+    let text = format!("{error:#}");
+    ["execution context", "document unloaded", "aborted by navigation", "no such execution", "detached"]
+        .iter()
+        .any(|sign| text.contains(sign))
+}
+
+/// A text literal of XPath 1.0, which has no escapes.
+fn xpath_text(words: &str) -> String {
+    if words.contains('\'') { format!("\"{words}\"") } else { format!("'{words}'") }
+}

@@ -1,0 +1,79 @@
+//! Packs: the built-in one, the schema beside it, and files with mistakes.
+
+use std::path::Path;
+
+use shellspan::rules::{self, RuleInForce};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Every pack in `www/rules`.
+fn packs() -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(root().join("www/rules")).expect("the folder") {
+        let path = entry.expect("an entry").path();
+        let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+        if name.ends_with(".json") && !["schema.json", "species.json", "index.json"].contains(&name.as_str())
+        {
+            found.push((name, std::fs::read_to_string(&path).expect("a text")));
+        }
+    }
+    found.sort();
+    assert!(!found.is_empty());
+    found
+}
+
+#[test]
+fn every_pack_loads_and_round_trips() {
+    for (name, text) in packs() {
+        let pack = rules::read_pack(&text).unwrap_or_else(|mistakes| {
+            let lines: Vec<String> = mistakes.iter().map(ToString::to_string).collect();
+            panic!("{name}:\n{}", lines.join("\n"))
+        });
+        assert_eq!(name, format!("{}.json", pack.id));
+        let again = rules::read_pack(&rules::write_pack(&pack)).expect("what is written can be read");
+        assert_eq!(pack, again, "{name}");
+    }
+}
+
+#[test]
+fn every_area_of_every_pack_has_rules_in_force() {
+    for (name, text) in packs() {
+        let pack = rules::read_pack(&text).expect("a pack");
+        for entry in rules::search(std::slice::from_ref(&pack), "") {
+            assert!(!entry.species.is_empty(), "{name} {}", entry.choice.area);
+            for species in &entry.species {
+                let rule = RuleInForce::find(&pack, &entry.choice.area, species).expect("a rule");
+                assert!(rule.is_named, "{name} {species}");
+                assert!(rule.species_info.is_some(), "{name} {species}");
+            }
+        }
+    }
+}
+
+/// Run with `SHELLSPAN_WRITE=1` to write the file anew.
+#[test]
+fn the_published_schema_is_current() {
+    let path = root().join("www/rules/schema.json");
+    let now = rules::schema::pack_schema_text();
+    if std::env::var_os("SHELLSPAN_WRITE").is_some() {
+        std::fs::write(&path, &now).expect("written");
+    }
+    let stored = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(stored == now, "www/rules/schema.json is old: run this test with SHELLSPAN_WRITE=1");
+}
+
+#[test]
+fn the_built_in_species_are_whole() {
+    let species = rules::built_in_species();
+    for id in ["dungeness", "red-rock", "blue", "brown", "green"] {
+        assert!(species.iter().any(|info| info.id == id), "{id}");
+    }
+    for info in &species {
+        assert!(!info.names.is_empty() && !info.tell_tales.is_empty(), "{}", info.id);
+        for other in &info.look_alikes {
+            assert!(species.iter().any(|info| info.id == *other) || other == "velvet", "{other}");
+        }
+    }
+}

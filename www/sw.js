@@ -1,0 +1,102 @@
+// Keeps one whole build on the device and never mixes two.
+//
+// Every file but the three with fixed names lives under a folder named after the build, so an address
+// says which build it belongs to; each file is checked against the sum the build tool wrote here before
+// the version counts as installed. A new version waits until the person says so or all tabs are closed.
+
+const BUILD = "{{build}}";
+// [path from the root, SHA-256 in hex]
+const FILES = {{files}};
+const SAMPLES_HASH = "{{samples_hash}}";
+const SAMPLES = {{sample_files}};
+
+const SCOPE = self.registration.scope;
+// Several copies can share one origin under different paths: each keeps to its own caches.
+const OURS = `shellspan ${SCOPE} `;
+const CACHE = `${OURS}build ${BUILD}`;
+const SAMPLE_CACHE = `${OURS}samples ${SAMPLES_HASH}`;
+const INDEX = new URL("./", SCOPE).href;
+
+const address = (path) => new URL(path, SCOPE).href;
+
+async function sha256(bytes) {
+  const digest = await crypto.subtle.digest("SHA-256", bytes);
+  return [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+async function download(url, isRight) {
+  const response = await fetch(url, { cache: "no-cache", credentials: "same-origin" });
+  if (!response.ok) throw new Error(`${url}: ${response.status}`);
+  const bytes = await response.arrayBuffer();
+  if (!(await isRight(bytes))) throw new Error(`${url} is not of build ${BUILD}`);
+  const headers = new Headers(response.headers);
+  headers.delete("content-encoding");
+  headers.delete("content-length");
+  // A fresh response: one that was redirected could not answer a navigation.
+  return new Response(bytes, { headers });
+}
+
+async function install() {
+  const cache = await caches.open(CACHE);
+  const names = new TextDecoder();
+  await Promise.all([
+    // A host may add to the start page; that it names this build is what counts.
+    download(INDEX, (bytes) => names.decode(bytes).includes(`content="${BUILD}"`))
+      .then((response) => cache.put(INDEX, response)),
+    ...FILES.map(async ([path, sum]) => {
+      const url = address(path);
+      if (await cache.match(url)) return;
+      await cache.put(url, await download(url, async (bytes) => (await sha256(bytes)) === sum));
+    }),
+  ]);
+}
+
+async function keepSamples() {
+  const cache = await caches.open(SAMPLE_CACHE);
+  for (const [path, sum] of SAMPLES) {
+    const url = address(path);
+    if (await cache.match(url)) continue;
+    await cache.put(url, await download(url, async (bytes) => (await sha256(bytes)) === sum));
+  }
+}
+
+async function tidy() {
+  // A second tab may still run the version before, and a newer one may be on its way: leave their files.
+  const tabs = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  if (tabs.length > 1 || self.registration.waiting || self.registration.installing) return;
+  const names = await caches.keys();
+  const old = names.filter((name) => name.startsWith(OURS) && name !== CACHE && name !== SAMPLE_CACHE);
+  await Promise.all(old.map((name) => caches.delete(name)));
+}
+
+async function answer(request) {
+  const url = new URL(request.url);
+  url.hash = "";
+  const cache = await caches.open(CACHE);
+  const own = await cache.match(url.href);
+  if (own) return own;
+  if (request.mode === "navigate") return (await cache.match(INDEX)) ?? fetch(request);
+  // Addresses that carry a hash mean one content, whichever cache holds it.
+  const hashed = /^(b|samples)-[0-9a-f]+\//.test(url.href.slice(SCOPE.length));
+  if (hashed) {
+    for (const name of await caches.keys()) {
+      if (!name.startsWith(OURS)) continue;
+      const found = await (await caches.open(name)).match(url.href);
+      if (found) return found;
+    }
+  }
+  return fetch(request);
+}
+
+self.addEventListener("install", (event) => event.waitUntil(install()));
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim().then(tidy)));
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  if (request.method !== "GET" || !request.url.startsWith(SCOPE)) return;
+  event.respondWith(answer(request));
+});
+self.addEventListener("message", (event) => {
+  if (event.data === "take-over") event.waitUntil(self.skipWaiting());
+  if (event.data === "tidy") event.waitUntil(tidy());
+  if (event.data === "tidy-and-keep-samples") event.waitUntil(tidy().then(keepSamples));
+});
