@@ -38,13 +38,6 @@ pub struct Refined {
     pub by_prior: SMatrix<f64, PARAMETERS, 3>,
 }
 
-impl Refined {
-    /// The pose and intrinsics moved by `step` in the parameters.
-    pub fn moved(&self, step: &SVector<f64, PARAMETERS>) -> (Intrinsics, Pose) {
-        moved(&self.intrinsics, &self.pose, step)
-    }
-}
-
 /// Least squares on the reprojection error of the four corners with the camera held by its prior
 /// (Gauss-Newton with damping).
 ///
@@ -189,7 +182,8 @@ impl Cost {
     }
 }
 
-fn moved(intrinsics: &Intrinsics, pose: &Pose, step: &SVector<f64, PARAMETERS>) -> (Intrinsics, Pose) {
+/// A pose and intrinsics moved by `step` in the parameters (see [`PARAMETERS`]).
+pub fn moved(intrinsics: &Intrinsics, pose: &Pose, step: &SVector<f64, PARAMETERS>) -> (Intrinsics, Pose) {
     let turn = Vector3::new(step[0], step[1], step[2]);
     let pose = Pose {
         rotation: rotation_of(&turn) * pose.rotation,

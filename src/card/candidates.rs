@@ -4,9 +4,10 @@ use nalgebra::Vector2;
 
 use super::ID1_MM;
 use super::quads::{Quad, corners, quads};
-use super::segments::{Plane, Segment, SegmentLimits, segments};
+use super::segments::{Plane, Segment, SegmentLimits, segments, with_joined};
 use super::shape::shape_of;
 use crate::camera::CameraPrior;
+use crate::measure::Refusal;
 use crate::photo::Photo;
 use crate::units::PhotoPoint;
 
@@ -17,6 +18,11 @@ const SEARCH_SIDE: u32 = 1200;
 const CHROMA_WEIGHT: f32 = 1.6;
 /// The longest and strongest segments that are combined; pairs cost by the square.
 const MOST_SEGMENTS: usize = 1300;
+
+/// Coded lightness under which the brighter tenth of a picture is too dark to see edges.
+const DARK_LEVEL: f32 = 22.0;
+/// Steps per reduced px that even the sharpest edges of a blurred picture stay under.
+const BLURRED_STEP: f32 = 2.5;
 
 /// A quadrangle in full-size pixels, clockwise, its first side a long one, with a first score.
 #[derive(Debug, Clone, Copy)]
@@ -64,6 +70,27 @@ impl SearchPicture {
         Vector2::new((p.x - shift) / self.factor, (p.y - shift) / self.factor)
     }
 
+    /// How far a candidate's corner may be off, in full-size px.
+    pub fn corner_reach_px(&self) -> f64 {
+        2.0 * self.factor + 5.0
+    }
+
+    /// Why a picture without a card has none: too dark, blurred, or just none.
+    pub fn why_nothing(&self) -> Refusal {
+        let lightness = &self.planes[0].values;
+        let mut sample: Vec<f32> = lightness.iter().step_by(53).copied().collect();
+        sample.sort_by(f32::total_cmp);
+        // The brighter tenth of the picture is still nearly black.
+        if sample.get(sample.len() * 9 / 10).is_some_and(|&value| value < DARK_LEVEL) {
+            return Refusal::TooDark;
+        }
+        let mut steps: Vec<f32> =
+            self.gradients[0].iter().step_by(7).map(|g| (g[0] * g[0] + g[1] * g[1]).sqrt()).collect();
+        steps.sort_by(f32::total_cmp);
+        let strong = steps.get(steps.len() * 995 / 1000).copied().unwrap_or(0.0);
+        if strong < BLURRED_STEP { Refusal::Blurred } else { Refusal::NoCard }
+    }
+
     /// All segments, of three planes at two scales, in reduced px.
     pub fn segments(&self) -> Vec<Segment> {
         let mut found = Vec::new();
@@ -85,7 +112,7 @@ impl SearchPicture {
         let rank = |s: &Segment| s.length * (0.5 + s.strength / (s.strength + f64::from(self.step)));
         found.sort_by(|a, b| rank(b).total_cmp(&rank(a)));
         found.truncate(MOST_SEGMENTS);
-        found
+        with_joined(found, 0.45)
     }
 
     /// Strength of the step across a side at its samples, as the share that stands out: 0 to 1.

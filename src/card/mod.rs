@@ -2,10 +2,13 @@
 
 pub mod candidates;
 pub mod edges;
+pub mod find;
+pub mod judge;
 pub mod quads;
 pub mod segments;
 pub mod shape;
 
+pub use find::{CardHint, Find, NoFind, find};
 use serde::{Deserialize, Serialize};
 
 use crate::units::PhotoPoint;

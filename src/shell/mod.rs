@@ -85,3 +85,8 @@ pub struct Proposal {
     /// Probability that both points are within 10 mm on the shell, by the finder's own reckoning.
     pub confidence: f64,
 }
+
+/// Proposes the two measuring points. `None` when nothing credible is seen.
+pub fn propose(_query: &ShellQuery<'_>) -> Option<Proposal> {
+    None
+}

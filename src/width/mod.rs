@@ -1,5 +1,12 @@
 //! Rays to the height plane: the width, its uncertainty and what dominates it.
 
+mod height;
+mod remedy;
+mod solve;
+
+pub use height::HeightPrior;
+pub use solve::{CARD_RELATIVE_U, interval, measure_width, moments, on_height_plane, to_photo};
+
 use serde::{Deserialize, Serialize};
 
 /// The parts of the width's standard uncertainty, each in mm.

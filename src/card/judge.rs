@@ -1,0 +1,268 @@
+//! Judgement of a candidate at full size: edges refined, one rigid card, rounded corners.
+
+use nalgebra::{Matrix3, Vector2};
+
+use super::ID1_MM;
+use super::candidates::card_shaped;
+use super::edges::{EdgeLine, Strip};
+use super::shape::shape_of;
+use crate::camera::homography::{apply, homography_of_four};
+use crate::camera::ippe::{card_corners_mm, two_poses};
+use crate::camera::refine::{Refined, refine};
+use crate::camera::{CameraPrior, Intrinsics};
+use crate::photo::Photo;
+use crate::photo::reduced::LinearLight;
+use crate::units::PhotoPoint;
+
+/// A candidate after refinement, with all that speaks for and against it.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// Virtual corners, clockwise, the first side a long one.
+    pub corners: [PhotoPoint; 4],
+    /// Standard uncertainty of each corner in px, each way.
+    pub corner_u_px: [f64; 4],
+    /// The line of each side, in the frame of the last search.
+    pub sides: [Side; 4],
+    /// The likelier pose with its fit to a rigid ID-1 card.
+    pub refined: Refined,
+    /// The camera's prior, settled where it was wide.
+    pub prior: CameraPrior,
+    /// Rounded as an ID-1 card is (1), sharp or of another radius (0); `None` when no corner tells.
+    pub roundness: Option<f64>,
+    /// All in all, 0 to 1.
+    pub score: f64,
+}
+
+/// What one side shows.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Side {
+    /// Share of the side with a step on the line.
+    pub support: f64,
+    /// Share of the step strength near the side that lies on the line.
+    pub salience: f64,
+    /// Scatter of the steps about the line in px.
+    pub rms_px: f64,
+    /// Sag in px.
+    pub bow_px: f64,
+}
+
+/// Most lines kept per side while the combination is open: more finds the face between print and shadow,
+/// and costs by the fourth power.
+const LINES_PER_SIDE: usize = 3;
+
+/// Refines a candidate whose corners are known to some `reach_px`.
+pub fn judge(
+    photo: &Photo,
+    light: &LinearLight,
+    corners: &[PhotoPoint; 4],
+    prior: &CameraPrior,
+    reach_px: f64,
+) -> Option<Judged> {
+    let mut corners = card_shaped(corners, prior, 0.12)?;
+    let short = (0..4).map(|i| corners[i].distance_px(corners[(i + 1) % 4])).fold(f64::MAX, f64::min);
+    let mut fits = None;
+    let wide = reach_px.min(short * 0.12).max(4.0);
+    for (pass, reach) in [wide, (wide * 0.5).clamp(4.0, 7.0), 4.0].into_iter().enumerate() {
+        let (better, lines) = refined_corners(photo, light, &corners, prior, reach, pass == 0)?;
+        corners = better;
+        fits = Some(lines);
+    }
+    let lines = fits?;
+    let corner_u_px = corner_uncertainty(&corners, &lines);
+    let prior = settled_prior(prior, &corners)?;
+    let (pose, _) = two_poses(&corners, ID1_MM, &prior.intrinsics)?[0];
+    let refined = refine(&pose, &corners, &corner_u_px, ID1_MM, &prior)?;
+    let sides = lines.map(|line| Side {
+        support: line.support,
+        salience: line.salience.min(1.0),
+        rms_px: line.rms_px,
+        bow_px: line.bow_px,
+    });
+    let roundness = roundness(photo, light, &corners);
+    let score = score(&sides, &refined, roundness);
+    Some(Judged { corners, corner_u_px, sides, refined, prior, roundness, score })
+}
+
+/// A wide focal prior moved to where this card is rectangular, so that the refinement starts near.
+fn settled_prior(prior: &CameraPrior, corners: &[PhotoPoint; 4]) -> Option<CameraPrior> {
+    if prior.focal_relative_u <= 0.08 {
+        return Some(*prior);
+    }
+    let misfit = |focal_px: f64| {
+        let intrinsics = Intrinsics { focal_px, ..prior.intrinsics };
+        two_poses(corners, ID1_MM, &intrinsics).map(|poses| poses[0].1).unwrap_or(f64::MAX)
+            + 2.0 * ((focal_px / prior.intrinsics.focal_px).ln() / prior.focal_relative_u).powi(2)
+    };
+    let best = (-10..=10)
+        .map(|k| prior.intrinsics.focal_px * (f64::from(k) * 0.1 * 2.0 * prior.focal_relative_u).exp())
+        .min_by(|a, b| misfit(*a).total_cmp(&misfit(*b)))?;
+    let mut settled = *prior;
+    settled.intrinsics.focal_px = best;
+    Some(settled)
+}
+
+fn refined_corners(
+    photo: &Photo,
+    light: &LinearLight,
+    corners: &[PhotoPoint; 4],
+    prior: &CameraPrior,
+    reach: f64,
+    first: bool,
+) -> Option<([PhotoPoint; 4], [EdgeLine; 4])> {
+    let mut options: [Vec<EdgeLine>; 4] = Default::default();
+    for i in 0..4 {
+        let strip = Strip::look(photo, light, corners[i], corners[(i + 1) % 4], i % 2 == 0, reach)?;
+        options[i] = strip.lines(LINES_PER_SIDE, reach * if first { 1.6 } else { 1.0 });
+        if options[i].is_empty() {
+            return None;
+        }
+    }
+    let mut best: Option<(f64, [PhotoPoint; 4], [EdgeLine; 4])> = None;
+    for a in &options[0] {
+        for b in &options[1] {
+            for c in &options[2] {
+                for d in &options[3] {
+                    let lines = [*a, *b, *c, *d];
+                    let Some(moved) = intersections(corners, &lines) else { continue };
+                    let Some(misfit) = misshape(&moved, prior) else { continue };
+                    let seen: f64 = lines.iter().map(|line| line.support * 0.5 + line.salience).sum();
+                    let value = seen - 0.25 * misfit;
+                    if best.as_ref().is_none_or(|(other, ..)| value > *other) {
+                        best = Some((value, moved, lines));
+                    }
+                }
+            }
+        }
+    }
+    best.map(|(_, corners, lines)| (corners, lines))
+}
+
+/// How far a quadrangle is from an ID-1 card, squared, in units of what good corners leave: 1 % of aspect
+/// and 0.6 degrees, and the focal length's share.
+fn misshape(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<f64> {
+    let shape = shape_of(corners, &prior.intrinsics)?;
+    let aspect = (shape.aspect / (ID1_MM[0] / ID1_MM[1])).ln();
+    let loose = 1.0 + 20.0 * prior.focal_relative_u.max(0.02);
+    Some((aspect / (0.007 * loose)).powi(2) + ((shape.angle_deg - 90.0) / (0.4 * loose)).powi(2))
+}
+
+/// Where neighbouring lines cross, in photo px.
+fn intersections(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> Option<[PhotoPoint; 4]> {
+    let ends: [(Vector2<f64>, Vector2<f64>); 4] = std::array::from_fn(|i| {
+        let (p, q) = (corners[i], corners[(i + 1) % 4]);
+        let (p, q) = (Vector2::new(p.x, p.y), Vector2::new(q.x, q.y));
+        let along = q - p;
+        let inward = Vector2::new(-along.y, along.x) / along.norm().max(1e-9);
+        (p + inward * lines[i].at_start, q + inward * lines[i].at_end)
+    });
+    let mut crossed = *corners;
+    for i in 0..4 {
+        // Corner i lies between side i - 1 and side i.
+        let (p, q) = ends[(i + 3) % 4];
+        let (r, s) = ends[i];
+        let (d, e) = (q - p, s - r);
+        let sine = d.x * e.y - d.y * e.x;
+        if sine.abs() < 1e-6 * d.norm() * e.norm() {
+            return None;
+        }
+        let t = ((r - p).x * e.y - (r - p).y * e.x) / sine;
+        let at = p + d * t;
+        crossed[i] = PhotoPoint::new(at.x, at.y);
+    }
+    Some(crossed)
+}
+
+/// The floor of an edge's place in px: what remains on sharp photos of known truth.
+const EDGE_FLOOR_PX: f64 = 0.15;
+
+fn corner_uncertainty(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> [f64; 4] {
+    std::array::from_fn(|i| {
+        let before = &lines[(i + 3) % 4];
+        let after = &lines[i];
+        let side = |line: &EdgeLine, end: usize| {
+            // A bow shows that the edge is no straight line: a straight one is off by a part of it.
+            (line.end_u_px[end].powi(2) + EDGE_FLOOR_PX.powi(2) + (0.5 * line.bow_px).powi(2)).sqrt()
+        };
+        let (u, v) = (side(before, 1), side(after, 0));
+        let sharp = corner_sine(corners, i).max(0.3);
+        ((u * u + v * v) / 2.0).sqrt() / sharp
+    })
+}
+
+fn corner_sine(corners: &[PhotoPoint; 4], i: usize) -> f64 {
+    let (p, q, r) = (corners[(i + 3) % 4], corners[i], corners[(i + 1) % 4]);
+    let (a, b) = (Vector2::new(p.x - q.x, p.y - q.y), Vector2::new(r.x - q.x, r.y - q.y));
+    ((a.x * b.y - a.y * b.x) / (a.norm() * b.norm()).max(1e-9)).abs()
+}
+
+/// Radius of an ID-1 card's corner, 2.88 to 3.48 mm, so that its outline crosses the diagonal
+/// 3.18 (sqrt 2 - 1) = 1.32 mm inside the virtual corner. Source: ISO/IEC 7810.
+/// A place 0.3 to 1.0 mm in from the virtual corner is deck beside a card, and card when the corner is
+/// sharp; 2.0 to 2.6 mm in is card, and deck beside a phone or a hatch, whose radius is above 6 mm.
+fn roundness(photo: &Photo, light: &LinearLight, corners: &[PhotoPoint; 4]) -> Option<f64> {
+    let plane = card_corners_mm(ID1_MM);
+    let homography = homography_of_four(&plane, corners)?;
+    let mut told: Vec<f64> = Vec::new();
+    for corner in plane {
+        let inward = Vector2::new(-corner.x.signum(), -corner.y.signum());
+        let look = |x_mm: f64, y_mm: f64| -> Option<[f32; 3]> {
+            let at = Vector2::new(corner.x + inward.x * x_mm, corner.y + inward.y * y_mm);
+            let point = apply(&homography, at.x, at.y)?;
+            photo.size().contains(point).then(|| light.at(photo, point))
+        };
+        let mean = |places: &[(f64, f64)]| -> Option<[f32; 3]> {
+            let mut sum = [0.0f32; 3];
+            for &(x, y) in places {
+                let seen = look(x, y)?;
+                for c in 0..3 {
+                    sum[c] += seen[c] / places.len() as f32;
+                }
+            }
+            Some(sum)
+        };
+        let (Some(out), Some(inside), Some(wedge), Some(deep)) = (
+            mean(&[(-1.3, 5.0), (5.0, -1.3), (-1.3, 4.0), (4.0, -1.3), (-1.0, -1.0)]),
+            mean(&[(1.3, 5.0), (5.0, 1.3), (1.3, 4.0), (4.0, 1.3), (3.2, 3.2)]),
+            mean(&[(0.45, 0.45), (0.25, 0.75), (0.75, 0.25), (0.6, 0.6)]),
+            mean(&[(1.9, 1.9), (1.5, 2.4), (2.4, 1.5)]),
+        ) else {
+            continue;
+        };
+        let dot = |a: [f32; 3], b: [f32; 3]| f64::from(a[0] * b[0] + a[1] * b[1] + a[2] * b[2]);
+        let minus = |a: [f32; 3], b: [f32; 3]| [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+        let step = minus(out, inside);
+        let contrast = dot(step, step);
+        // A step of a thirtieth of full scale, or a sixth of the light there, is enough to tell.
+        let level = dot(out, out).max(dot(inside, inside));
+        if contrast < (0.001f64).max(0.03 * level) {
+            continue;
+        }
+        let outness = |seen: [f32; 3]| (dot(minus(seen, inside), step) / contrast).clamp(0.0, 1.0);
+        told.push(outness(wedge) - outness(deep));
+    }
+    told.sort_by(f64::total_cmp);
+    match told.len() {
+        0 => None,
+        1 | 2 => Some(told.iter().sum::<f64>() / told.len() as f64),
+        // One corner may be covered: the worst is left out.
+        n => Some(told[1..].iter().sum::<f64>() / (n - 1) as f64),
+    }
+}
+
+fn score(sides: &[Side; 4], refined: &Refined, roundness: Option<f64>) -> f64 {
+    let mut seen: Vec<f64> = sides.iter().map(|side| side.support * side.salience).collect();
+    seen.sort_by(f64::total_cmp);
+    // Three edges and a rigid card are enough: the worst side counts half.
+    let edges = (0.5 * seen[0] + seen[1] + seen[2] + seen[3]) / 3.5;
+    let rigid = (-0.5 * (refined.chi_square / 30.0)).exp();
+    let rounded = roundness.unwrap_or(0.4);
+    // Nobody holds a phone so far off or so slanted: most such finds are something else.
+    let tilt = if refined.pose.tilt_deg() > 47.0 { 0.6 } else { 1.0 };
+    let distance = if (150.0..2200.0).contains(&refined.pose.distance_mm()) { 1.0 } else { 0.5 };
+    tilt * distance * edges * (0.4 + 0.6 * rigid) * (0.35 + 0.65 * rounded.clamp(0.0, 1.0))
+}
+
+/// The homography of a judged card, from card mm to photo px.
+pub fn card_homography(corners: &[PhotoPoint; 4]) -> Option<Matrix3<f64>> {
+    homography_of_four(&card_corners_mm(ID1_MM), corners)
+}

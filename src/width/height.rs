@@ -1,0 +1,56 @@
+//! What is known of the height of the measuring points above the card's face.
+
+use serde::{Deserialize, Serialize};
+
+use crate::shell::Placement;
+
+/// Height of the measuring points above the card's face, as a share of the width and an absolute part:
+/// `height = share * width + offset`.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct HeightPrior {
+    /// Share of the width.
+    pub share: f64,
+    /// Standard uncertainty of the share.
+    pub share_u: f64,
+    /// Standard uncertainty of the absolute part in mm; its mean is 0.
+    pub offset_u_mm: f64,
+}
+
+/// Lateral edge of a resting crab above the deck, as a share of the width between the measuring points.
+/// From memory: a cancrid's body is about a third as deep as it is wide, its edge a little above the
+/// middle, and the legs lift it. Nobody has published it; a project that measures it should replace it.
+const DECK_SHARE: f64 = 0.21;
+const DECK_SHARE_U: f64 = 0.035;
+/// Lateral edge below the top of the back, where a card rests: the rest of that third, less the dome's
+/// bulge under a flat card. From memory, as above.
+const BACK_SHARE: f64 = -0.14;
+const BACK_SHARE_U: f64 = 0.04;
+/// How well a person sets a card level with the edge, in mm. Common practice.
+const LEVEL_U_MM: f64 = 2.0;
+/// The card's own thickness is 0.76 mm: the face of a card on the deck is that much above it.
+/// Source: ISO/IEC 7810.
+const CARD_THICKNESS_MM: f64 = 0.76;
+
+impl HeightPrior {
+    /// The prior for a placement, with the species' own share on the deck where a pack gives one.
+    pub fn of(placement: Placement, species_share: Option<(f64, f64)>) -> Self {
+        let (share, share_u) = species_share.unwrap_or((DECK_SHARE, DECK_SHARE_U));
+        match placement {
+            Placement::Deck => Self { share, share_u, offset_u_mm: CARD_THICKNESS_MM },
+            Placement::Level => Self { share: 0.0, share_u: 0.0, offset_u_mm: LEVEL_U_MM },
+            Placement::Back => {
+                Self { share: BACK_SHARE, share_u: BACK_SHARE_U, offset_u_mm: CARD_THICKNESS_MM }
+            }
+        }
+    }
+
+    /// Mean height in mm at a width in mm.
+    pub fn height_mm(&self, width_mm: f64) -> f64 {
+        self.share * width_mm
+    }
+
+    /// Standard uncertainty of the height in mm at a width in mm.
+    pub fn u_mm(&self, width_mm: f64) -> f64 {
+        (self.share_u * width_mm).hypot(self.offset_u_mm)
+    }
+}
