@@ -1,3 +1,4 @@
 //! Integration tests, one binary.
 
+mod drawings;
 mod rules;

@@ -12,6 +12,7 @@ use crate::{command, missing, repo};
 
 /// What `build` can be told.
 #[derive(clap::Args, Clone)]
+#[group(skip)]
 pub struct Options {
     /// Path under which the host serves the page, as /some/path/; without it all addresses are relative,
     /// which suits any path.

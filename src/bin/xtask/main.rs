@@ -43,3 +43,13 @@ fn main() -> anyhow::Result<()> {
         Verb::Shots(options) => shots::run(&options),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_verbs_and_their_options_do_not_clash() {
+        super::Arguments::command().debug_assert();
+    }
+}

@@ -1,0 +1,124 @@
+//! Our own line drawings, as SVG text to be set into the page.
+//!
+//! Each is one `<svg>` with `viewBox` (240 x 180; marks 120 x 120), `role="img"` and a `<title>` in plain
+//! words, without styles, scripts, ids or text, so that a strict Content-Security-Policy holds, many
+//! can stand on one page, and every language can caption them. No line is thinner than 2.5 units.
+//! What is pointed out differs by a thicker line, arrows, dots or dashes, never by colour alone.
+//!
+//! The page's style may set these; each drawing reads without them on a light ground:
+//!
+//! | property | paints | unset | by night |
+//! |---|---|---|---|
+//! | `color` | lines | inherited | light |
+//! | `--drawing-mark` | what is pointed out | line colour | a second light colour |
+//! | `--drawing-fill` | shell, limbs, hand | none | a middle tone: black must stand out on it |
+//! | `--drawing-black` | black claw tips | line colour | black; **must be set on a dark ground**, or the tips read as white |
+//! | `--drawing-white` | white claw tips | none | the line colour |
+//!
+//! What they show: where the width is taken, after the California and British Columbia rules; the claw,
+//! after the stone crab rules of Florida and North Carolina; the length, after New South Wales; flaps,
+//! after the California agency's page (narrow and broad) and the common T, triangle and dome of blue
+//! crabs; the place to press, after a British Columbia survey of soft shells ("beside the claw joint");
+//! tilt and distance, from simulation. Outlines of the kinds are from memory, checked against the
+//! tell-tales named at each. How to hold a crab and let it go is common practice.
+//! Heights above the deck are about true for a shell (edge at 0.23 of its width); the phone, the card
+//! and the distance are not to one scale.
+
+// Kinds, from above, the front of the crab up.
+
+/// *Metacarcinus magister*: oval shell, widest at the tenth and last tooth; white claw tips. Arrows at both tell-tales.
+pub const KIND_DUNGENESS: &str = include_str!("kind_dungeness.svg");
+/// *Cancer productus*: fan-shaped shell, five even teeth between the eyes; black claw tips. Arrows at front and tips.
+pub const KIND_RED_ROCK: &str = include_str!("kind_red_rock.svg");
+/// *Callinectes sapidus*: a long spine each side, slender claws, paddles on the last legs. Arrows at the spines.
+pub const KIND_BLUE: &str = include_str!("kind_blue.svg");
+/// *Cancer pagurus*: oval, pie-crust edge (a thick line follows it), heavy claws with black tips (arrows).
+pub const KIND_BROWN: &str = include_str!("kind_brown.svg");
+/// *Carcinus maenas*: five-cornered, five teeth each side behind the eye, a dot at each.
+pub const KIND_GREEN: &str = include_str!("kind_green.svg");
+/// Another kind, or not sure: a dashed outline with a question mark.
+pub const KIND_OTHER: &str = include_str!("kind_other.svg");
+
+// Where the rule measures.
+
+/// Notch to notch: straight across, between the bottoms of the notches just in front of the last teeth.
+pub const MEASURE_NOTCH: &str = include_str!("measure_notch.svg");
+/// Tip to tip: straight across, the side spines included.
+pub const MEASURE_TIPS: &str = include_str!("measure_tips.svg");
+/// Widest part of a shell without side spines, straight across.
+pub const MEASURE_WIDEST: &str = include_str!("measure_widest.svg");
+/// Shell length: along the midline, from the notch between the two foremost front teeth to the middle of the rear edge.
+pub const MEASURE_LENGTH: &str = include_str!("measure_length.svg");
+/// Claw length, as for stone crab: elbow to the tip of the lower finger, the one that does not move.
+pub const MEASURE_CLAW: &str = include_str!("measure_claw.svg");
+/// Close up of the right edge: ring at the bottom of the notch in front of the last tooth; crosses at two wrong places, the tip and behind the tooth.
+pub const NOTCH_PLACE: &str = include_str!("notch_place.svg");
+
+// Sex and eggs, from below.
+
+/// Male: a narrow flap.
+pub const SEX_MALE: &str = include_str!("sex_male.svg");
+/// Female: a broad rounded flap.
+pub const SEX_FEMALE: &str = include_str!("sex_female.svg");
+/// Male blue crab: a T standing on its head.
+pub const SEX_BLUE_MALE: &str = include_str!("sex_blue_male.svg");
+/// Immature female blue crab: a triangle.
+pub const SEX_BLUE_IMMATURE_FEMALE: &str = include_str!("sex_blue_immature_female.svg");
+/// Mature female blue crab: a broad round dome.
+pub const SEX_BLUE_FEMALE: &str = include_str!("sex_blue_female.svg");
+/// Female with eggs: a sponge (dotted) bulging out around the flap.
+pub const EGGS_SPONGE: &str = include_str!("eggs_sponge.svg");
+
+// Hardness of the shell.
+
+/// Where to press: the underside of the shell beside the claw's joint, a target on one side, a thumb on the other.
+pub const SHELL_PRESS: &str = include_str!("shell_press.svg");
+/// Soft: a cut through the shell, giving way under the thumb; dots where it was.
+pub const SHELL_FLEXES: &str = include_str!("shell_flexes.svg");
+/// Hard: a cut through the shell, not moving under the thumb; arrows stopped by bars.
+pub const SHELL_RIGID: &str = include_str!("shell_rigid.svg");
+
+// Claws and legs.
+
+/// Both claws there, drawn thick.
+pub const CLAWS_BOTH: &str = include_str!("claws_both.svg");
+/// One claw missing, its place dashed.
+pub const CLAWS_ONE_MISSING: &str = include_str!("claws_one_missing.svg");
+/// Both claws missing, their places dashed.
+pub const CLAWS_BOTH_MISSING: &str = include_str!("claws_both_missing.svg");
+/// One leg missing, its place dashed; both claws there.
+pub const CLAWS_LEG_MISSING: &str = include_str!("claws_leg_missing.svg");
+
+// Where the card lies.
+
+/// On the deck: the shell's edge (dashed level) stands above the card.
+pub const CARD_ON_DECK: &str = include_str!("card_on_deck.svg");
+/// On a block, level with the shell's edge.
+pub const CARD_LEVEL: &str = include_str!("card_level.svg");
+/// On the back: the shell's edge is below the card.
+pub const CARD_ON_BACK: &str = include_str!("card_on_back.svg");
+
+// How the phone is held.
+
+/// Straight down: less good, as the two poses of the card cannot be told apart.
+pub const PHONE_STRAIGHT_DOWN: &str = include_str!("phone_straight_down.svg");
+/// 10 to 20 degrees from straight down, 500 to 800 mm away: good. No figures in the picture; the caption gives them.
+pub const PHONE_TILTED: &str = include_str!("phone_tilted.svg");
+
+// Handling and letting go.
+
+/// The hold: from behind, fingers over the back of the shell, thumb below.
+pub const HOLD_FROM_BEHIND: &str = include_str!("hold_from_behind.svg");
+/// Letting go: right way up, low over the water, the back end first.
+pub const RELEASE_LOW: &str = include_str!("release_low.svg");
+/// Not so: thrown, from high up, upside down; crossed out.
+pub const RELEASE_NOT_THROWN: &str = include_str!("release_not_thrown.svg");
+
+// Marks of the three verdicts, 120 x 120.
+
+/// Keep: a solid pot hung on its bridle.
+pub const VERDICT_KEEP: &str = include_str!("verdict_keep.svg");
+/// Release: an open ring, the shell gone through its opening, water below.
+pub const VERDICT_RELEASE: &str = include_str!("verdict_release.svg");
+/// Gauge by hand: two jaws and a ruled beam around a shell in outline.
+pub const VERDICT_GAUGE: &str = include_str!("verdict_gauge.svg");
