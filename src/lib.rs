@@ -11,6 +11,7 @@
 //! - [`shell`]: proposes the outline of the shell and its two measuring points.
 //! - [`width`]: rays to the height plane, the width and its uncertainty budget.
 //! - [`measure`]: the one call: photo and placement to a measurement, or a refusal with a next step.
+//! - [`report`]: the native command's answer as JSON.
 //! - [`rules`]: cited rule packs: model, load, area, season.
 //! - [`decide`]: conformity to a limit, the checks, the verdict with its reasons.
 //! - [`session`]: what the person has said so far: action to session, pure.
@@ -36,6 +37,7 @@ pub mod shell;
 pub mod width;
 
 pub mod measure;
+pub mod report;
 
 pub mod decide;
 pub mod rules;
