@@ -1,1 +1,23 @@
-//! (Owner fills this room.)
+//! Conformity to a limit, the checks, the verdict with its reasons.
+//!
+//! One pure function, [`decide`]: the rule in force, the day, the answers, the measurement and the catch so
+//! far go in; the next check or a verdict comes out. Keep cannot come out while a required check is open or
+//! unsure, nor on a rule that is known from memory only and not confirmed.
+
+pub mod answers;
+pub mod case;
+pub mod conformity;
+mod size;
+mod standing;
+mod times;
+mod topics;
+pub mod verdict;
+pub mod words;
+
+pub use answers::{Answer, Answers, Check, Eggs, Parts};
+pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock, MeasuredWidth, PointsHint};
+pub use conformity::{Conformity, GreyZone, Risk, Size, conformity};
+pub use standing::CheckState;
+pub use verdict::{
+    Call, CitedRule, Finding, NextAct, Notice, Outcome, Reason, Verdict, checks, decide, next_check,
+};

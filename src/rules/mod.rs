@@ -14,7 +14,9 @@ pub mod load;
 pub mod pack;
 pub mod schema;
 pub mod species;
+pub mod sun;
 pub mod when;
+pub mod words;
 
 pub use check::Mistake;
 pub use choose::{AreaEntry, Choice, RuleInForce, nearest, search};

@@ -1,4 +1,5 @@
 //! Integration tests, one binary.
 
+mod decide;
 mod drawings;
 mod rules;

@@ -9,7 +9,7 @@ fn root() -> &'static Path {
 }
 
 /// Every pack in `www/rules`.
-fn packs() -> Vec<(String, String)> {
+pub fn packs() -> Vec<(String, String)> {
     let mut found = Vec::new();
     for entry in std::fs::read_dir(root().join("www/rules")).expect("the folder") {
         let path = entry.expect("an entry").path();

@@ -1,0 +1,229 @@
+//! Size: the photo where it can tell, the gauge where it cannot.
+
+use super::answers::Check;
+use super::case::{Case, GaugeReading, MeasuredWidth, PointsHint};
+use super::conformity::{Conformity, Size, conformity, grey_zones};
+use super::standing::{Fit, Standing, is_firm, worst};
+use super::topics::unclear;
+use super::verdict::{CitedRule, Finding, NextAct, Notice, Reason};
+use crate::rules::facts::{Bound, SizeRule};
+use crate::rules::species::Share;
+use crate::rules::words::InWords;
+use crate::rules::{FactRef, Length, MeasuredDimension, Topic};
+use crate::shell::Dimension;
+use crate::width::Hump;
+
+/// How the crab stands to the sizes.
+pub(super) fn size(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
+    width_notices(case, notices);
+    let standings: Vec<Standing> = case
+        .rule
+        .facts
+        .sizes
+        .iter()
+        .filter_map(|rule| match case.fit(rule.when.as_ref()) {
+            Fit::No => None,
+            Fit::Ask(check) => Some(Standing::Open(check)),
+            Fit::Unsure(check) => Some(Standing::Unsure(check)),
+            Fit::Yes => Some(one_rule(case, rule)),
+        })
+        .collect();
+    if standings.is_empty() {
+        return unclear(case, Topic::MinSize, None);
+    }
+    worst(standings)
+}
+
+/// A size rule with what the pack knows of it.
+struct Bounds {
+    min: Option<Length>,
+    max: Option<Length>,
+    /// Figures and the dimension, cited; the figure first.
+    cited: Vec<CitedRule>,
+    /// Topics the pack does not know.
+    not_known: Vec<Topic>,
+}
+
+fn one_rule(case: &Case<'_>, rule: &SizeRule) -> Standing {
+    let bounds = bounds(case, rule);
+    if let Some(&topic) = bounds.not_known.first() {
+        return unclear(case, topic, bounds.cited.into_iter().find(|cited| cited.topic == topic));
+    }
+    if bounds.cited.is_empty() {
+        return unclear(case, Topic::MinSize, None);
+    }
+    if bounds.min.is_none() && bounds.max.is_none() {
+        return confirmed(case, Finding::NoSizeLimit, &bounds);
+    }
+    let dimension = rule.dimension.known().copied().unwrap_or(MeasuredDimension::NotStated);
+    if let Some(&reading) = case.gauge {
+        return by_gauge(case, reading, &bounds);
+    }
+    let Some(wanted) = dimension.by_photo() else {
+        let rule = bounds.cited.first().cloned();
+        return Standing::Gauge(Reason { finding: Finding::NotByPhoto { dimension }, rule });
+    };
+    match case.measured.filter(|measured| measured.dimension == wanted) {
+        Some(measured) => {
+            by_photo(case, measured, bounds, case.cite_words(Topic::Dimension, &rule.dimension))
+        }
+        None => Standing::Open(Check::Size),
+    }
+}
+
+fn bounds(case: &Case<'_>, rule: &SizeRule) -> Bounds {
+    let mut bounds = Bounds { min: None, max: None, cited: Vec::new(), not_known: Vec::new() };
+    let figures =
+        [(Topic::MinSize, &rule.min, rule.min_words()), (Topic::MaxSize, &rule.max, rule.max_words())];
+    for (topic, fact, words) in figures {
+        let (Some(fact), Some(words)) = (fact, words) else { continue };
+        bounds.cited.push(case.cite(topic, fact, words));
+        match (fact.known(), topic) {
+            (None, _) => bounds.not_known.push(topic),
+            (Some(Bound::At(length)), Topic::MinSize) => bounds.min = Some(length.exact),
+            (Some(Bound::At(length)), _) => bounds.max = Some(length.exact),
+            (Some(Bound::None), _) => {}
+        }
+    }
+    bounds
+}
+
+fn by_gauge(case: &Case<'_>, reading: GaugeReading, bounds: &Bounds) -> Standing {
+    let (words, is_of_size) = match reading {
+        GaugeReading::Passes => ("the gauge passes it".to_owned(), true),
+        GaugeReading::Fails => ("the gauge does not pass it".to_owned(), false),
+        GaugeReading::Reads(length) => {
+            let fits =
+                bounds.min.is_none_or(|min| min <= length) && bounds.max.is_none_or(|max| length <= max);
+            (format!("it reads {length}"), fits)
+        }
+    };
+    let finding = Finding::SizeByGauge { reading: words, is_of_size };
+    if is_of_size {
+        confirmed(case, finding, bounds)
+    } else {
+        Standing::Fails(Reason { finding, rule: bounds.cited.first().cloned() })
+    }
+}
+
+fn by_photo(case: &Case<'_>, measured: &MeasuredWidth, mut bounds: Bounds, dimension: CitedRule) -> Standing {
+    let size = Size { min: bounds.min.map(Length::millimetres), max: bounds.max.map(Length::millimetres) };
+    let Some((probability, found)) = conformity(measured, size, case.risk) else {
+        return Standing::Open(Check::Size);
+    };
+    let (width_mm, u_mm) = moments(measured);
+    let zones = grey_zones(measured, size, case.risk);
+    let finding = Finding::SizeByPhoto { width_mm, u_mm, probability, size, conformity: found, zones };
+    let rule = bounds.cited.first().cloned();
+    match found {
+        Conformity::Fails => Standing::Fails(Reason { finding, rule }),
+        Conformity::GaugeByHand => Standing::Gauge(Reason { finding, rule }),
+        Conformity::Conforms if wrong_points_would_tell(case, measured, size) => {
+            Standing::Gauge(Reason { finding: Finding::WrongPointsLikely, rule })
+        }
+        Conformity::Conforms => {
+            bounds.cited.push(dimension);
+            confirmed(case, finding, &bounds)
+        }
+    }
+}
+
+/// Met, when every figure the size rests on was seen in its source or confirmed by a person.
+fn confirmed(case: &Case<'_>, finding: Finding, bounds: &Bounds) -> Standing {
+    let loose: Vec<&CitedRule> = bounds.cited.iter().filter(|rule| !is_firm(rule)).collect();
+    match loose.first() {
+        None => Standing::Meets(Reason { finding, rule: bounds.cited.first().cloned() }),
+        Some(first) => {
+            let facts: Vec<FactRef> =
+                loose.iter().map(|rule| case.rule.fact_ref(rule.topic, &rule.words)).collect();
+            let reason = Reason {
+                finding: Finding::NotConfirmed { topic: first.topic },
+                rule: Some((*first).clone()),
+            };
+            Standing::Unclear(reason, facts)
+        }
+    }
+}
+
+/// True when the points look like tips under a notch rule, and the crab would not pass between its notches.
+///
+/// The ratio warns only: no width is converted for a decision.
+fn wrong_points_would_tell(case: &Case<'_>, measured: &MeasuredWidth, size: Size) -> bool {
+    let looks_like_tips =
+        measured.dimension == Dimension::Notch && measured.hint == Some(PointsHint::NearTips);
+    if !looks_like_tips {
+        return false;
+    }
+    let share = case.rule.species_info.as_ref().and_then(|info| info.notch_of_tips.as_ref());
+    let Some(Share { ratio, u }) = share.map(|share| share.value) else { return true };
+    let scaled = MeasuredWidth {
+        humps: measured
+            .humps
+            .iter()
+            .map(|hump| Hump {
+                weight: hump.weight,
+                mean_mm: hump.mean_mm * ratio,
+                u_mm: hump.u_mm.hypot(u * hump.mean_mm),
+            })
+            .collect(),
+        ..measured.clone()
+    };
+    conformity(&scaled, size, case.risk).is_none_or(|(_, found)| found != Conformity::Conforms)
+}
+
+/// Mean and standard deviation of the whole distribution.
+fn moments(measured: &MeasuredWidth) -> (f64, f64) {
+    let humps = super::conformity::normalised(&measured.humps).unwrap_or_default();
+    let mean: f64 = humps.iter().map(|hump| hump.weight * hump.mean_mm).sum();
+    let square: f64 =
+        humps.iter().map(|hump| hump.weight * (hump.u_mm.powi(2) + (hump.mean_mm - mean).powi(2))).sum();
+    (mean, square.sqrt())
+}
+
+/// Signs that the photo's width is not what the rule means.
+fn width_notices(case: &Case<'_>, notices: &mut Vec<Notice>) {
+    let Some(measured) = case.measured else { return };
+    match (measured.dimension, measured.hint) {
+        (Dimension::Notch, Some(PointsHint::NearTips)) => notices.push(Notice::PointsLookLikeTips),
+        (Dimension::Tips, Some(PointsHint::NearNotches)) => notices.push(Notice::PointsLookLikeNotches),
+        _ => {}
+    }
+    let wanted = |rule: &SizeRule| rule.dimension.known().and_then(|dimension| dimension.by_photo());
+    let sizes = &case.rule.facts.sizes;
+    if !sizes.is_empty() && !sizes.iter().any(|rule| wanted(rule) == Some(measured.dimension)) {
+        notices.push(Notice::WrongDimensionMeasured);
+    }
+    let (width_mm, u_mm) = moments(measured);
+    let range = case.rule.species_info.as_ref().and_then(|info| info.width_mm.as_ref());
+    if let Some(range) = range.map(|range| range.value)
+        && (width_mm + 2.0 * u_mm < range.from || width_mm - 2.0 * u_mm > range.to)
+    {
+        notices.push(Notice::UnlikelyWidth { width_mm });
+    }
+}
+
+/// How to gauge the crab by hand: the figures, and between which points.
+pub(super) fn gauge_act(case: &Case<'_>) -> NextAct {
+    let rules: Vec<&SizeRule> = case
+        .rule
+        .facts
+        .sizes
+        .iter()
+        .filter(|rule| matches!(case.fit(rule.when.as_ref()), Fit::Yes))
+        .collect();
+    let words: Vec<String> = rules
+        .iter()
+        .flat_map(|rule| {
+            let dimension =
+                rule.dimension.known().map_or_else(String::new, |known| format!(", {}", known.in_words()));
+            [rule.min_words(), rule.max_words()].into_iter().flatten().map(move |words| words + &dimension)
+        })
+        .collect();
+    let landmarks = rules
+        .iter()
+        .filter_map(|rule| rule.landmarks.as_ref())
+        .filter_map(|fact| fact.known())
+        .next()
+        .cloned();
+    NextAct::UseGauge { words: words.join("; "), landmarks }
+}

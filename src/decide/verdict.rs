@@ -1,0 +1,424 @@
+//! The verdict with its reasons, and the one function that can make it.
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+use super::answers::{Answer, Check};
+use super::case::Case;
+use super::conformity::{Conformity, GreyZone, Size};
+use super::standing::{CheckState, Standing};
+use super::{size, times, topics};
+use crate::rules::choose::{Staleness, source_age_years, staleness};
+use crate::rules::facts::{Holder, RecordTime};
+use crate::rules::pack::{ANY_CRAB, OwnNote};
+use crate::rules::words::InWords;
+use crate::rules::{FactRef, Mark, MeasuredDimension, Source, Topic};
+
+/// What a decision gives: the next check, or a verdict.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Outcome {
+    /// Something that matters is still open.
+    Open {
+        /// The check to make next.
+        next: Check,
+        /// Things to know besides.
+        notices: Vec<Notice>,
+    },
+    /// It is settled.
+    Settled(Verdict),
+}
+
+impl Outcome {
+    /// The verdict, where it is settled.
+    pub fn verdict(&self) -> Option<&Verdict> {
+        match self {
+            Self::Open { .. } => None,
+            Self::Settled(verdict) => Some(verdict),
+        }
+    }
+}
+
+/// Keep, release or gauge, with the reasons. Only [`decide`] makes one, and there is no way to read one
+/// back from a file: what is stored are the case's parts.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Verdict {
+    call: Call,
+    reasons: Vec<Reason>,
+    acts: Vec<NextAct>,
+    notices: Vec<Notice>,
+}
+
+impl Verdict {
+    /// The call.
+    pub fn call(&self) -> Call {
+        self.call
+    }
+
+    /// The reasons, the deciding one first.
+    pub fn reasons(&self) -> &[Reason] {
+        &self.reasons
+    }
+
+    /// What to do next, in order.
+    pub fn acts(&self) -> &[NextAct] {
+        &self.acts
+    }
+
+    /// Things to know besides.
+    pub fn notices(&self) -> &[Notice] {
+        &self.notices
+    }
+}
+
+/// The three answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Call {
+    /// It may be kept by the rule shown.
+    Keep,
+    /// It goes back.
+    Release,
+    /// Gauge it by hand, or read the rule: this program cannot tell.
+    Gauge,
+}
+
+/// A finding with the rule it rests on.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Reason {
+    /// What was found.
+    pub finding: Finding,
+    /// By which rule.
+    pub rule: Option<CitedRule>,
+}
+
+/// A fact of the rule as a verdict cites it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CitedRule {
+    /// What about.
+    pub topic: Topic,
+    /// The area as its source names it.
+    pub area: String,
+    /// The fact in words, with its figure as published.
+    pub words: String,
+    /// How it was had.
+    pub mark: Mark,
+    /// Where.
+    pub source: Option<Source>,
+    /// What the source says besides.
+    pub note: Option<String>,
+    /// Set when the rule is a person's own.
+    pub own: Option<OwnNote>,
+    /// Who confirmed the fact in the official rule, and when.
+    pub confirmed: Option<(String, Date)>,
+}
+
+/// What was found.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[expect(missing_docs, reason = "each finding has its sentence in `words`")]
+pub enum Finding {
+    MayNotBeTaken {
+        species: String,
+    },
+    NoRuleForThisKind {
+        species: String,
+    },
+    Invasive {
+        species: String,
+        words: String,
+    },
+    ClosedSeason {
+        words: String,
+    },
+    ClosedToday {
+        words: String,
+    },
+    ClosedAtThisHour {
+        words: String,
+        about: Option<String>,
+    },
+    LimitReached {
+        kept: u32,
+        limit: u32,
+        holder: Holder,
+    },
+    WrongSex {
+        found: String,
+    },
+    SexFits {
+        found: String,
+    },
+    CarriesEggs,
+    EggsRemoved,
+    EggsAllowed,
+    SoftShell {
+        words: String,
+    },
+    ShellFits,
+    PartNotAllowed,
+    PartsFit,
+    /// By the photo.
+    SizeByPhoto {
+        width_mm: f64,
+        u_mm: f64,
+        probability: f64,
+        size: Size,
+        conformity: Conformity,
+        zones: Vec<GreyZone>,
+    },
+    /// By the person's gauge.
+    SizeByGauge {
+        reading: String,
+        is_of_size: bool,
+    },
+    NoSizeLimit,
+    /// The rule's distance cannot be measured in a photo.
+    NotByPhoto {
+        dimension: MeasuredDimension,
+    },
+    /// The points look like those of another distance, and that would change the answer.
+    WrongPointsLikely,
+    /// The person is not sure.
+    NotSure {
+        check: Check,
+    },
+    /// The rule is known from memory, not confirmed.
+    NotConfirmed {
+        topic: Topic,
+    },
+    /// The rule is not known.
+    NotKnown {
+        topic: Topic,
+    },
+}
+
+/// What to do next.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[expect(missing_docs, reason = "each act has its sentence in `words`")]
+pub enum NextAct {
+    ReleaseGently,
+    WriteRecord { words: String },
+    KeepWhole,
+    ClawThenRelease,
+    UseGauge { words: String, landmarks: Option<String> },
+    ConfirmRule { facts: Vec<FactRef> },
+    LookUp { topic: Topic },
+    LookAgain { check: Check },
+    Report { words: String },
+    DoNotKill,
+    DoNotKeepAlive,
+    DoNotPutBack,
+    Kill,
+    WaitForTheSeason,
+}
+
+/// Things to know that do not decide.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[expect(missing_docs, reason = "each notice has its sentence in `words`")]
+pub enum Notice {
+    PackStale(Staleness),
+    SourceOld { years: i16, title: String },
+    OwnRule { who: String, when: Date, why: String },
+    ConfirmedBy { who: String, when: Date },
+    SeasonByOrder { words: String },
+    SeasonNotKnown,
+    SeasonFromMemory { words: String },
+    HourNotKnown { words: String },
+    NightSoon { words: String, minutes: i64 },
+    LimitNotKnown,
+    LimitFromMemory { words: String },
+    LimitLast { words: String },
+    LimitNotCounted { words: String },
+    LimitWithCondition { words: String },
+    PointsLookLikeTips,
+    PointsLookLikeNotches,
+    UnlikelyWidth { width_mm: f64 },
+    WrongDimensionMeasured,
+    InvasiveDuty { words: String },
+}
+
+/// Decides one crab: the next check, or a verdict.
+pub fn decide(case: &Case<'_>) -> Outcome {
+    let (standings, mut notices) = stand(case);
+    let find = |wanted: fn(&Standing) -> bool| standings.iter().filter(move |(_, standing)| wanted(standing));
+    let reasons_of = |wanted: fn(&Standing) -> bool| -> Vec<Reason> {
+        find(wanted).filter_map(|(_, standing)| reason_of(standing)).collect()
+    };
+    let fails = reasons_of(|standing| matches!(standing, Standing::Fails(_)));
+    if !fails.is_empty() {
+        let mut acts = topics::release_acts(case, &fails);
+        acts.extend(topics::invasive_acts(case));
+        return settle(case, Call::Release, fails, acts, notices);
+    }
+    let unsure: Vec<Check> = find(|standing| matches!(standing, Standing::Unsure(_)))
+        .filter_map(|(_, standing)| if let Standing::Unsure(check) = standing { Some(*check) } else { None })
+        .collect();
+    if let Some(&first) = unsure.first() {
+        let reasons =
+            unsure.iter().map(|&check| Reason { finding: Finding::NotSure { check }, rule: None }).collect();
+        let acts = vec![NextAct::LookAgain { check: first }, NextAct::ReleaseGently];
+        return settle(case, Call::Release, reasons, acts, notices);
+    }
+    let open = find(|standing| matches!(standing, Standing::Open(_)))
+        .filter_map(|(_, standing)| if let Standing::Open(check) = standing { Some(*check) } else { None })
+        .min();
+    if let Some(next) = open {
+        return Outcome::Open { next, notices };
+    }
+    let mut left: Vec<Reason> = reasons_of(|standing| matches!(standing, Standing::Gauge(_)));
+    let unclear = reasons_of(|standing| matches!(standing, Standing::Unclear(..)));
+    let meets = reasons_of(|standing| matches!(standing, Standing::Meets(_)));
+    if left.is_empty() && unclear.is_empty() {
+        let mut acts = topics::keep_acts(case);
+        acts.extend(topics::invasive_acts(case));
+        return settle(case, Call::Keep, meets, acts, notices);
+    }
+    let mut facts: Vec<FactRef> = Vec::new();
+    let mut acts = Vec::new();
+    for (_, standing) in &standings {
+        if let Standing::Unclear(reason, confirmable) = standing {
+            facts
+                .extend(confirmable.iter().filter(|fact| !facts.contains(fact)).cloned().collect::<Vec<_>>());
+            if let Finding::NotKnown { topic } = reason.finding {
+                acts.push(NextAct::LookUp { topic });
+            }
+        }
+    }
+    if !left.is_empty() {
+        acts.insert(0, size::gauge_act(case));
+    }
+    if !facts.is_empty() {
+        acts.push(NextAct::ConfirmRule { facts });
+    }
+    notices.dedup();
+    left.extend(unclear);
+    left.extend(meets);
+    settle(case, Call::Gauge, left, acts, notices)
+}
+
+/// The check to make next; `None` when it is settled.
+pub fn next_check(case: &Case<'_>) -> Option<Check> {
+    match decide(case) {
+        Outcome::Open { next, .. } => Some(next),
+        Outcome::Settled(_) => None,
+    }
+}
+
+/// The state of every check, for a list.
+pub fn checks(case: &Case<'_>) -> Vec<(Check, CheckState)> {
+    let (standings, _) = stand(case);
+    let state = |standing: &Standing| match standing {
+        Standing::Silent => CheckState::Passed,
+        Standing::Meets(_) => CheckState::Passed,
+        Standing::Fails(_) => CheckState::Failed,
+        Standing::Open(_) => CheckState::Open,
+        Standing::Unsure(_) => CheckState::Unsure,
+        Standing::Unclear(..) | Standing::Gauge(_) => CheckState::Undecided,
+    };
+    let asks = |standing: &Standing, check: Check| matches!(standing, Standing::Open(asked) | Standing::Unsure(asked) if *asked == check);
+    Check::ALL
+        .into_iter()
+        .map(|check| {
+            let own = standings.iter().find(|(about, _)| *about == Some(check)).map(|(_, own)| own);
+            // Another topic may need this check's answer (a size that differs by sex).
+            let asked = standings.iter().map(|(_, standing)| standing).find(|other| asks(other, check));
+            let found = match (asked, own) {
+                (Some(asked), _) => state(asked),
+                (None, Some(Standing::Silent)) if !topics::is_answered(case, check) => CheckState::NotNeeded,
+                (None, Some(own)) => state(own),
+                (None, None) if topics::is_answered(case, check) => CheckState::Passed,
+                (None, None) => CheckState::NotNeeded,
+            };
+            (check, found)
+        })
+        .collect()
+}
+
+/// How the crab stands to every topic, in the order in which reasons are told.
+fn stand(case: &Case<'_>) -> (Vec<(Option<Check>, Standing)>, Vec<Notice>) {
+    let mut notices = general_notices(case);
+    let mut standings = Vec::new();
+    let is_this_kind = matches!(&case.answers.kind, Answer::Given(kind) if *kind == case.rule.species);
+    let kind = match &case.answers.kind {
+        Answer::NotSure => Standing::Unsure(Check::Kind),
+        _ if is_this_kind && case.rule.species != ANY_CRAB => topics::kind(case),
+        _ => Standing::Open(Check::Kind),
+    };
+    standings.push((Some(Check::Kind), kind));
+    standings.push((None, times::season(case, &mut notices)));
+    if is_this_kind {
+        standings.push((None, topics::limits(case, &mut notices)));
+        standings.push((Some(Check::Sex), topics::sex(case)));
+        standings.push((Some(Check::Eggs), topics::eggs(case)));
+        standings.push((Some(Check::Shell), topics::shell(case)));
+        standings.push((Some(Check::Claws), topics::parts(case)));
+        standings.push((Some(Check::Size), size::size(case, &mut notices)));
+    }
+    (standings, notices)
+}
+
+fn reason_of(standing: &Standing) -> Option<Reason> {
+    match standing {
+        Standing::Meets(reason)
+        | Standing::Fails(reason)
+        | Standing::Gauge(reason)
+        | Standing::Unclear(reason, _) => Some(reason.clone()),
+        Standing::Silent | Standing::Open(_) | Standing::Unsure(_) => None,
+    }
+}
+
+/// Makes the verdict: the only place that does.
+fn settle(
+    case: &Case<'_>,
+    call: Call,
+    reasons: Vec<Reason>,
+    acts: Vec<NextAct>,
+    mut notices: Vec<Notice>,
+) -> Outcome {
+    for reason in &reasons {
+        let Some(rule) = &reason.rule else { continue };
+        if let Some((who, when)) = &rule.confirmed {
+            push_new(&mut notices, Notice::ConfirmedBy { who: who.clone(), when: *when });
+        }
+        if let Some(source) = &rule.source
+            && let Some(years) = source_age_years(source, case.date).filter(|&years| years > 1)
+        {
+            push_new(&mut notices, Notice::SourceOld { years, title: source.title.clone() });
+        }
+    }
+    let mut unique = Vec::new();
+    for act in acts {
+        if !unique.contains(&act) {
+            unique.push(act);
+        }
+    }
+    Outcome::Settled(Verdict { call, reasons, acts: unique, notices })
+}
+
+fn general_notices(case: &Case<'_>) -> Vec<Notice> {
+    let mut notices = Vec::new();
+    if let Some(own) = &case.rule.own {
+        let OwnNote { who, when, why } = own.clone();
+        notices.push(Notice::OwnRule { who, when, why });
+    }
+    let stale = staleness(case.rule.checked, case.rule.season, case.date);
+    notices.extend(stale.into_iter().map(Notice::PackStale));
+    for fact in &case.rule.facts.invasive {
+        notices.extend(fact.known().map(|duty| Notice::InvasiveDuty { words: duty.in_words() }));
+    }
+    notices
+}
+
+fn push_new(notices: &mut Vec<Notice>, notice: Notice) {
+    if !notices.contains(&notice) {
+        notices.push(notice);
+    }
+}
+
+/// Record duties that are due at the crab itself.
+pub(super) fn is_due_at_the_crab(time: RecordTime) -> bool {
+    matches!(time, RecordTime::AtOnce | RecordTime::SameDay)
+}
