@@ -5,12 +5,12 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand};
 use rayon::prelude::*;
-use shellspan::decide::conformity::by_size;
+use shellspan::decide::{Conformity, MeasuredWidth, Risk, Size, conformity};
 use shellspan::measure::{Request, measure};
 use shellspan::photo::{Limits, Photo};
 use shellspan::report::{ElapsedReport, Report, Status};
 use shellspan::shell::{Dimension, Placement};
-use shellspan::units::PhotoPoint;
+use shellspan::units::{Millimetres, PhotoPoint};
 
 /// Measures crabs beside a bank-card-sized card, from photos.
 #[derive(Parser)]
@@ -117,9 +117,12 @@ fn measure_one(path: &PathBuf, args: &MeasureArgs) -> Report {
             let mut report =
                 Report::measured(&name, &measurement, request.placement, request.dimension, elapsed);
             if let Some(limit) = args.limit {
-                let (probability, call) = by_size(&measurement.width.humps, limit);
-                report.conformity = Some(probability);
-                report.verdict = Some(call.code().to_owned());
+                let measured = MeasuredWidth::new(&measurement.width, request.dimension);
+                let size = Size { min: Some(Millimetres(limit)), max: None };
+                if let Some((probability, found)) = conformity(&measured, size, Risk::default()) {
+                    report.conformity = Some(probability);
+                    report.verdict = Some(by_size_alone(found).to_owned());
+                }
             }
             report
         }
@@ -127,8 +130,16 @@ fn measure_one(path: &PathBuf, args: &MeasureArgs) -> Report {
     }
 }
 
+fn by_size_alone(found: Conformity) -> &'static str {
+    match found {
+        Conformity::Conforms => "keep",
+        Conformity::Fails => "release",
+        Conformity::GaugeByHand => "gauge",
+    }
+}
+
 fn request_of(args: &MeasureArgs) -> Request {
-    let info = args.species.as_deref().and_then(shellspan::rules::species::find);
+    let info = args.species.as_deref().and_then(shellspan::rules::species);
     let by_kind = match args.species.as_deref() {
         Some("dungeness") | None => Dimension::Notch,
         Some(_) => Dimension::Tips,
@@ -152,7 +163,9 @@ fn in_words(report: &Report) -> String {
                 .verdict
                 .as_ref()
                 .zip(report.conformity)
-                .map(|(verdict, p)| format!("; by size alone: {verdict} (chance of being wide enough {:.1} %)", p * 100.0))
+                .map(|(verdict, p)| {
+                    format!("; by size alone: {verdict} (chance of being wide enough {:.1} %)", p * 100.0)
+                })
                 .unwrap_or_default();
             format!(
                 "{}: {width:.1} mm, u {u:.1} mm, 95 % from {low:.1} to {high:.1} mm{verdict}",

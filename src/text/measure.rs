@@ -74,7 +74,9 @@ pub fn refusal(refusal: Refusal) -> Notice {
 /// The words of a file that is no usable photo.
 pub fn photo_error(error: &PhotoError) -> Notice {
     match error {
-        PhotoError::Empty => notice("not-a-photo", "The file is empty.", "Choose another photo, or take a new one."),
+        PhotoError::Empty => {
+            notice("not-a-photo", "The file is empty.", "Choose another photo, or take a new one.")
+        }
         PhotoError::NotAPhoto => {
             notice("not-a-photo", "The file is not a photo.", "Choose a photo in JPEG, PNG or WebP format.")
         }
@@ -88,9 +90,11 @@ pub fn photo_error(error: &PhotoError) -> Notice {
             "The photo is damaged: it ends early or is broken inside.",
             "Copy it again from the phone, or take a new one.",
         ),
-        PhotoError::TooLarge { megapixels } if *megapixels > 1_000_000 => {
-            notice("too-large", "The photo claims an absurd size.", "Choose another photo, or take a new one.")
-        }
+        PhotoError::TooLarge { megapixels } if *megapixels > 1_000_000 => notice(
+            "too-large",
+            "The photo claims an absurd size.",
+            "Choose another photo, or take a new one.",
+        ),
         PhotoError::TooLarge { megapixels } => notice(
             "too-large",
             format!("The photo claims {megapixels} megapixels; 54 is the most that is read here."),
@@ -132,9 +136,11 @@ pub fn warning(warning: Warning) -> Notice {
             "The browser read this photo, not the program itself; the same photo may read a little otherwise elsewhere.",
             "Set the camera to JPEG for the surest reading.",
         ),
-        Warning::Blur => {
-            notice("blur", "The picture is blurred, so the width is less sure.", "Hold still, and take another.")
-        }
+        Warning::Blur => notice(
+            "blur",
+            "The picture is blurred, so the width is less sure.",
+            "Hold still, and take another.",
+        ),
         Warning::FarFromCard => notice(
             "far-from-card",
             "The shell is far from the card, so the width is less sure.",
