@@ -1,5 +1,6 @@
 //! The build tool: `cargo xtask <verb>`. A verb is one variant here and one module beside this file.
 
+mod accuracy;
 mod build;
 mod command;
 mod dist;
@@ -31,6 +32,8 @@ enum Verb {
     Serve(serve::Options),
     /// Run every test: native, then the page in a real browser.
     Test(test::Options),
+    /// Measure photos of known truth and report how exact the core is.
+    Accuracy(accuracy::Options),
     /// Save pictures of the page's screens, small and large, light and dark.
     Shots(shots::Options),
 }
@@ -40,6 +43,7 @@ fn main() -> anyhow::Result<()> {
         Verb::Build(options) => build::run(&options).map(|_| ()),
         Verb::Serve(options) => serve::run(&options),
         Verb::Test(options) => test::run(&options),
+        Verb::Accuracy(options) => accuracy::run(&options),
         Verb::Shots(options) => shots::run(&options),
     }
 }
