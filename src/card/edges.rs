@@ -26,6 +26,47 @@ pub struct EdgeLine {
     pub end_u_px: [f64; 2],
 }
 
+/// How closely a side is looked at.
+#[derive(Debug, Clone, Copy)]
+pub struct Look {
+    /// Px to both sides of the candidate's side.
+    pub half_width: f64,
+    /// Px between samples across the side: half a pixel tells two steps apart that are 1.5 px apart.
+    pub pitch: f64,
+    /// How far along the side profiles are averaged.
+    pub blend: Blend,
+}
+
+/// How far along a side profiles are averaged.
+#[derive(Debug, Clone, Copy)]
+pub enum Blend {
+    /// Some px: the line is not yet known.
+    Px(f64),
+    /// A share of the side: the line is known to a fraction of a px.
+    Share(f64),
+}
+
+impl Blend {
+    fn px_of(self, length: f64) -> f64 {
+        match self {
+            Self::Px(px) => px,
+            Self::Share(share) => share * length,
+        }
+    }
+}
+
+impl Look {
+    /// A first look, for lines that may lie anywhere in the strip.
+    pub fn wide(half_width: f64) -> Self {
+        Self { half_width, pitch: 1.0, blend: Blend::Px(5.0) }
+    }
+
+    /// A close look along a line that is known to a fraction of a px.
+    pub fn close(half_width: f64) -> Self {
+        Self { half_width, pitch: 0.5, blend: Blend::Share(0.08) }
+    }
+}
+
 /// Steps across one side, profile by profile.
 #[derive(Debug, Clone)]
 pub struct Strip {
@@ -57,8 +98,9 @@ impl Strip {
         start: PhotoPoint,
         end: PhotoPoint,
         is_long: bool,
-        half_width: f64,
+        look: Look,
     ) -> Option<Self> {
+        let Look { half_width, pitch, blend } = look;
         let along = Vector2::new(end.x - start.x, end.y - start.y);
         let length = along.norm();
         if !(length.is_finite() && length >= 12.0) {
@@ -68,7 +110,7 @@ impl Strip {
         let margin = end_margin(is_long);
         let usable = length * (1.0 - 2.0 * margin);
         let count = ((usable / 1.5) as usize).clamp(16, 160);
-        let steps = (2.0 * half_width).ceil() as usize + 5;
+        let steps = (2.0 * half_width / pitch).ceil() as usize + 5;
         let mut rows: Vec<Vec<[f32; 3]>> = Vec::new();
         let mut places = Vec::new();
         for k in 0..count {
@@ -78,16 +120,16 @@ impl Strip {
             rows.push(
                 (0..steps)
                     .map(|i| {
-                        let offset = i as f64 - (steps - 1) as f64 / 2.0;
+                        let offset = (i as f64 - (steps - 1) as f64 / 2.0) * pitch;
                         let at = on_side + inward * offset;
                         light.at(photo, PhotoPoint::new(at.x, at.y))
                     })
                     .collect(),
             );
         }
-        // Averaged along the side over some 5 px: noise falls, the step stays.
+        // Averaged along the side: noise and texture fall, the step stays.
         let spacing = usable / count as f64;
-        let reach = ((2.5 / spacing).round() as usize).min(4);
+        let reach = ((0.5 * blend.px_of(length) / spacing).round() as usize).max(1);
         let rows = averaged(&rows, reach);
         let mut all: Vec<f64> = Vec::new();
         let slopes: Vec<Vec<f64>> = rows.iter().map(|row| slope(row)).collect();
@@ -104,7 +146,7 @@ impl Strip {
             .map(|(share, row)| {
                 let mut found = peaks(row, 1.6 * noise);
                 for step in &mut found {
-                    step.offset -= centre;
+                    step.offset = (step.offset - centre) * pitch;
                 }
                 total += found.iter().map(|step| step.strength).fold(0.0, f64::max);
                 (share, found)
@@ -113,10 +155,10 @@ impl Strip {
         Some(Self { profiles, noise, total })
     }
 
-    /// The most voted lines, best first, at most `most`, no two within 1.2 px at both ends.
+    /// The most voted lines, best first, at most `most`, no two within `apart_px` in the middle.
     ///
     /// A line may leave the side by `most_turn_px` more at one end than at the other.
-    pub fn lines(&self, most: usize, most_turn_px: f64) -> Vec<EdgeLine> {
+    pub fn lines(&self, most: usize, most_turn_px: f64, apart_px: f64) -> Vec<EdgeLine> {
         let mut chosen: Vec<(f64, f64, f64)> = Vec::new();
         let third = self.profiles.len() / 3;
         if third == 0 {
@@ -145,7 +187,7 @@ impl Strip {
                 break;
             }
             let middle = |v: &(f64, f64, f64)| (v.1 + v.2) / 2.0;
-            if chosen.iter().all(|other| (middle(other) - middle(&vote)).abs() > 1.2) {
+            if chosen.iter().all(|other| (middle(other) - middle(&vote)).abs() > apart_px) {
                 chosen.push(vote);
             }
         }

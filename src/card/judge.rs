@@ -1,15 +1,15 @@
 //! Judgement of a candidate at full size: edges refined, one rigid card, rounded corners.
 
-use nalgebra::{Matrix3, Vector2};
+use nalgebra::{Matrix3, Vector2, Vector3};
 
 use super::ID1_MM;
 use super::candidates::card_shaped;
-use super::edges::{EdgeLine, Strip};
+use super::edges::{EdgeLine, Look, Strip};
 use super::shape::shape_of;
 use crate::camera::homography::{apply, homography_of_four};
 use crate::camera::ippe::{card_corners_mm, two_poses};
 use crate::camera::refine::{Refined, refine};
-use crate::camera::{CameraPrior, Intrinsics};
+use crate::camera::{CameraPrior, Intrinsics, Pose};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::units::PhotoPoint;
@@ -27,6 +27,8 @@ pub struct Judged {
     pub refined: Refined,
     /// The camera's prior, settled where it was wide.
     pub prior: CameraPrior,
+    /// Width in px at which the card's side wall shows outside each side.
+    pub walls_px: [f64; 4],
     /// Rounded as an ID-1 card is (1), sharp or of another radius (0); `None` when no corner tells.
     pub roundness: Option<f64>,
     /// All in all, 0 to 1.
@@ -60,15 +62,17 @@ pub fn judge(
 ) -> Option<Judged> {
     let mut corners = card_shaped(corners, prior, 0.12)?;
     let short = (0..4).map(|i| corners[i].distance_px(corners[(i + 1) % 4])).fold(f64::MAX, f64::min);
-    let mut fits = None;
-    let wide = reach_px.min(short * 0.12).max(4.0);
-    for (pass, reach) in [wide, (wide * 0.5).clamp(4.0, 7.0), 4.0].into_iter().enumerate() {
-        let (better, lines) = refined_corners(photo, light, &corners, prior, reach, pass == 0)?;
-        corners = better;
-        fits = Some(lines);
+    let px_per_mm = corners[0].distance_px(corners[1]) / ID1_MM[0];
+    // The card's own shadow can be the stronger line, some 2 mm outside.
+    let wide = reach_px.max(SHADOW_MM * px_per_mm).min(short * 0.12).max(4.0);
+    for (pass, reach) in [wide, (wide * 0.5).clamp(4.0, 7.0)].into_iter().enumerate() {
+        corners = refined_corners(photo, light, &corners, prior, reach, pass == 0)?;
     }
-    let lines = fits?;
-    let corner_u_px = corner_uncertainty(&corners, &lines);
+    let settled = settled_prior(prior, &corners)?;
+    let (pose, _) = two_poses(&corners, ID1_MM, &settled.intrinsics)?[0];
+    let walls_px = wall_widths_px(&pose, &settled.intrinsics)?;
+    let (corners, lines) = face_corners(photo, light, &corners, &walls_px)?;
+    let corner_u_px = corner_uncertainty(&corners, &lines, &walls_px);
     let prior = settled_prior(prior, &corners)?;
     let (pose, _) = two_poses(&corners, ID1_MM, &prior.intrinsics)?[0];
     let refined = refine(&pose, &corners, &corner_u_px, ID1_MM, &prior)?;
@@ -80,7 +84,7 @@ pub fn judge(
     });
     let roundness = roundness(photo, light, &corners);
     let score = score(&sides, &refined, roundness);
-    Some(Judged { corners, corner_u_px, sides, refined, prior, roundness, score })
+    Some(Judged { corners, corner_u_px, sides, refined, prior, walls_px, roundness, score })
 }
 
 /// A wide focal prior moved to where this card is rectangular, so that the refinement starts near.
@@ -108,16 +112,17 @@ fn refined_corners(
     prior: &CameraPrior,
     reach: f64,
     first: bool,
-) -> Option<([PhotoPoint; 4], [EdgeLine; 4])> {
+) -> Option<[PhotoPoint; 4]> {
     let mut options: [Vec<EdgeLine>; 4] = Default::default();
     for i in 0..4 {
-        let strip = Strip::look(photo, light, corners[i], corners[(i + 1) % 4], i % 2 == 0, reach)?;
-        options[i] = strip.lines(LINES_PER_SIDE, reach * if first { 1.6 } else { 1.0 });
+        let strip =
+            Strip::look(photo, light, corners[i], corners[(i + 1) % 4], i % 2 == 0, Look::wide(reach))?;
+        options[i] = strip.lines(LINES_PER_SIDE, reach * if first { 1.6 } else { 1.0 }, 1.2);
         if options[i].is_empty() {
             return None;
         }
     }
-    let mut best: Option<(f64, [PhotoPoint; 4], [EdgeLine; 4])> = None;
+    let mut best: Option<(f64, [PhotoPoint; 4])> = None;
     for a in &options[0] {
         for b in &options[1] {
             for c in &options[2] {
@@ -125,16 +130,95 @@ fn refined_corners(
                     let lines = [*a, *b, *c, *d];
                     let Some(moved) = intersections(corners, &lines) else { continue };
                     let Some(misfit) = misshape(&moved, prior) else { continue };
-                    let seen: f64 = lines.iter().map(|line| line.support * 0.5 + line.salience).sum();
+                    // The candidate's own place counts a little: its segments were seen there.
+                    let seen: f64 = lines
+                        .iter()
+                        .map(|line| {
+                            let moved = 0.5 * (line.at_start + line.at_end) / reach;
+                            line.support * 0.5 + line.salience - 0.3 * moved * moved
+                        })
+                        .sum();
                     let value = seen - 0.25 * misfit;
                     if best.as_ref().is_none_or(|(other, ..)| value > *other) {
-                        best = Some((value, moved, lines));
+                        best = Some((value, moved));
                     }
                 }
             }
         }
     }
-    best.map(|(_, corners, lines)| (corners, lines))
+    best.map(|(_, corners)| corners)
+}
+
+/// How far outside a card's edge its own shadow may draw a stronger line, in mm (common practice: a card
+/// 0.76 mm thick in low light).
+const SHADOW_MM: f64 = 2.0;
+/// Thickness of the card: its side wall shows along edges that face the camera. Source: ISO/IEC 7810.
+const THICKNESS_MM: f64 = 0.76;
+
+/// Width in px at which the side wall shows outside each edge; 0 where the edge faces away.
+fn wall_widths_px(pose: &Pose, intrinsics: &Intrinsics) -> Option<[f64; 4]> {
+    let plane = card_corners_mm(ID1_MM);
+    let mut widths = [0.0; 4];
+    for (i, width) in widths.iter_mut().enumerate() {
+        let (p, q) = (plane[i], plane[(i + 1) % 4]);
+        let seen =
+            |z: f64, at: Vector2<f64>| intrinsics.project(&pose.transform(&Vector3::new(at.x, at.y, z)));
+        let middle = (p + q) / 2.0;
+        let (start, end) = (seen(0.0, p)?, seen(0.0, q)?);
+        let (face, foot) = (seen(0.0, middle)?, seen(-THICKNESS_MM, middle)?);
+        let along = Vector2::new(end.x - start.x, end.y - start.y).normalize();
+        let inward = Vector2::new(-along.y, along.x);
+        *width = (-(Vector2::new(foot.x - face.x, foot.y - face.y)).dot(&inward)).max(0.0);
+    }
+    Some(widths)
+}
+
+/// A wall narrower than this does not show beside the blur of the picture.
+const LEAST_WALL_PX: f64 = 0.5;
+/// Share of the best line's strength that makes a line inside it the face's edge.
+const INNER_SHARE: f64 = 0.3;
+
+/// The last look: along each side the edge of the printed face, which is the innermost of the parallel
+/// lines of face, side wall and contact shadow.
+fn face_corners(
+    photo: &Photo,
+    light: &LinearLight,
+    corners: &[PhotoPoint; 4],
+    walls_px: &[f64; 4],
+) -> Option<([PhotoPoint; 4], [EdgeLine; 4])> {
+    let mut chosen: Vec<EdgeLine> = Vec::new();
+    for i in 0..4 {
+        let wall = walls_px[i];
+        let half_width = 4.0 + 2.0 * wall;
+        let strip =
+            Strip::look(photo, light, corners[i], corners[(i + 1) % 4], i % 2 == 0, Look::close(half_width))?;
+        let lines = strip.lines(5, 2.5, 0.8);
+        let middle = |line: &EdgeLine| 0.5 * (line.at_start + line.at_end);
+        let worth = |line: &EdgeLine| line.support * line.salience;
+        // Around the known line first: the strongest within a px or so of it.
+        let near = |line: &&EdgeLine| middle(line).abs() < 1.5 + wall;
+        let best = lines
+            .iter()
+            .filter(near)
+            .max_by(|a, b| worth(a).total_cmp(&worth(b)))
+            .or_else(|| lines.first())?;
+        let mut face = *best;
+        if wall > LEAST_WALL_PX {
+            let inner = lines
+                .iter()
+                .filter(|line| {
+                    let inside = middle(line) - middle(best);
+                    0.0 < inside && inside < 1.0 + 1.8 * wall && worth(line) > INNER_SHARE * worth(best)
+                })
+                .max_by(|a, b| middle(a).total_cmp(&middle(b)));
+            if let Some(inner) = inner {
+                face = *inner;
+            }
+        }
+        chosen.push(face);
+    }
+    let lines: [EdgeLine; 4] = chosen.try_into().ok()?;
+    Some((intersections(corners, &lines)?, lines))
 }
 
 /// How far a quadrangle is from an ID-1 card, squared, in units of what good corners leave: 1 % of aspect
@@ -175,15 +259,23 @@ fn intersections(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> Option<[Ph
 /// The floor of an edge's place in px: what remains on sharp photos of known truth.
 const EDGE_FLOOR_PX: f64 = 0.15;
 
-fn corner_uncertainty(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> [f64; 4] {
+/// Share of the side wall's width by which the face's edge may be misplaced where both cannot be told
+/// apart: its colour may be the face's or the deck's.
+const WALL_SHARE: f64 = 0.35;
+
+fn corner_uncertainty(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4], walls_px: &[f64; 4]) -> [f64; 4] {
     std::array::from_fn(|i| {
         let before = &lines[(i + 3) % 4];
         let after = &lines[i];
-        let side = |line: &EdgeLine, end: usize| {
+        let side = |line: &EdgeLine, end: usize, wall: f64| {
             // A bow shows that the edge is no straight line: a straight one is off by a part of it.
-            (line.end_u_px[end].powi(2) + EDGE_FLOOR_PX.powi(2) + (0.5 * line.bow_px).powi(2)).sqrt()
+            [line.end_u_px[end], EDGE_FLOOR_PX, 0.5 * line.bow_px, WALL_SHARE * wall]
+                .iter()
+                .map(|u| u * u)
+                .sum::<f64>()
+                .sqrt()
         };
-        let (u, v) = (side(before, 1), side(after, 0));
+        let (u, v) = (side(before, 1, walls_px[(i + 3) % 4]), side(after, 0, walls_px[i]));
         let sharp = corner_sine(corners, i).max(0.3);
         ((u * u + v * v) / 2.0).sqrt() / sharp
     })
