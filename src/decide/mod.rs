@@ -7,6 +7,7 @@
 pub mod answers;
 pub mod case;
 pub mod conformity;
+pub mod findings;
 mod size;
 mod standing;
 mod times;
@@ -17,7 +18,6 @@ pub mod words;
 pub use answers::{Answer, Answers, Check, Eggs, Parts};
 pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock, MeasuredWidth, PointsHint};
 pub use conformity::{Conformity, GreyZone, Risk, Size, conformity};
+pub use findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
 pub use standing::CheckState;
-pub use verdict::{
-    Call, CitedRule, Finding, NextAct, Notice, Outcome, Reason, Verdict, checks, decide, next_check,
-};
+pub use verdict::{Outcome, Verdict, checks, decide, next_check};

@@ -3,8 +3,8 @@
 use jiff::civil::{Date, Time};
 
 use super::case::{Case, LocalClock};
+use super::findings::{Finding, Notice, Reason};
 use super::standing::{Standing, worst};
-use super::verdict::{Finding, Notice, Reason};
 use crate::rules::facts::{DayName, Hours, Night, Season, SeasonEffect};
 use crate::rules::sun::sun_times;
 use crate::rules::{Cited, Mark, Topic};

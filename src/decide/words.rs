@@ -2,7 +2,7 @@
 
 use super::answers::Check;
 use super::conformity::Conformity;
-use super::verdict::{Call, CitedRule, Finding, NextAct, Notice, Reason};
+use super::findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
 use crate::rules::choose::Staleness;
 use crate::rules::facts::Holder;
 use crate::rules::words::InWords;
@@ -286,7 +286,6 @@ impl Notice {
             Self::WrongDimensionMeasured => {
                 "The photo was measured between other points than this rule names: measure again.".to_owned()
             }
-            Self::InvasiveDuty { words } => stop(words),
         }
     }
 }

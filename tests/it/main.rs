@@ -2,4 +2,6 @@
 
 mod decide;
 mod drawings;
+mod own_rules;
 mod rules;
+mod waters;
