@@ -165,6 +165,7 @@ pub enum Notice {
     SeasonByOrder { words: String },
     SeasonNotKnown,
     SeasonFromMemory { words: String },
+    SeasonWithCondition { words: String },
     HourNotKnown { words: String },
     NightSoon { words: String, minutes: i64 },
     LimitNotKnown,
@@ -193,6 +194,7 @@ impl Notice {
             Self::SeasonByOrder { .. }
             | Self::SeasonNotKnown
             | Self::SeasonFromMemory { .. }
+            | Self::SeasonWithCondition { .. }
             | Self::HourNotKnown { .. }
             | Self::NightSoon { .. }
             | Self::LimitNotKnown

@@ -224,7 +224,10 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
         }
         return None;
     };
-    let holder = *limit.holder.known()?;
+    let Some(&holder) = limit.holder.known() else {
+        notices.push(Notice::LimitNotCounted { words });
+        return None;
+    };
     if !case.catch.counts(holder) || limit.per == Period::Year {
         notices.push(Notice::LimitNotCounted { words });
         return None;

@@ -265,6 +265,7 @@ impl Notice {
             Self::SeasonFromMemory { words } => {
                 format!("The season is from memory, look it up: {}", stop(words))
             }
+            Self::SeasonWithCondition { words } => format!("This holds for some only: {}", stop(words)),
             Self::HourNotKnown { words } => format!("Mind the hours: {}", stop(words)),
             Self::NightSoon { words, minutes } => {
                 format!("The water closes in about {minutes} minutes: {}", stop(words))

@@ -256,6 +256,7 @@ fn own_season(season: &OwnSeason, mistakes: &mut Vec<FormMistake>) -> Option<Sea
         if season.is_closed { (SeasonEffect::Closed, "Closed") } else { (SeasonEffect::Open, "Open") };
     Some(Season {
         effect,
+        condition: None,
         days: None,
         dates: Some(super::facts::DateSpan { from, to }),
         weekdays: Vec::new(),

@@ -396,3 +396,44 @@ fn areas_are_found_by_any_of_their_words() {
     assert_eq!(near.choice.area, "puget-sound");
     assert!(rules::nearest(&packs, f64::NAN, 0.0).is_none());
 }
+
+/// A fact that holds for some only (pots, say) is shown and closes nothing; a limit whose holder is not
+/// known is told and counts nothing.
+#[test]
+fn facts_for_some_only_are_shown() {
+    let pots = json!({
+        "effect": "closed", "condition": "pots", "days": { "from": "07-01", "to": "07-31" },
+        "words": "No pots in July."
+    });
+    let bay = water(
+        "blue",
+        json!({
+            "sizes": [at_least("5 in", "tips", Value::Null)],
+            "season": [seen(pots)],
+            "limits": [{
+                "amount": seen(json!({ "crabs": 1 })), "holder": { "mark": "unknown" }, "per": "day"
+            }]
+        }),
+    );
+    let mut crab = male("blue", 140.0, Dimension::Tips);
+    crab.catch = CatchSoFar::of_person("blue", 9);
+    let outcome = crab.decide(&bay);
+    let verdict = outcome.verdict().expect("settled");
+    assert_eq!(verdict.call(), Call::Keep);
+    let words = "pots: No pots in July.".to_owned();
+    assert!(verdict.notices().contains(&Notice::SeasonWithCondition { words }));
+    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitNotCounted { .. })));
+}
+
+/// A fact seen for one area is not widened: Puget Sound's sizes say nothing of the state's other waters.
+#[test]
+fn a_fact_stays_in_its_area() {
+    let pack = rules::built_in_pack();
+    let state = RuleInForce::find(&pack, "statewide", "dungeness").expect("the area");
+    assert!(!state.is_named && state.facts.sizes.is_empty() && state.facts.limits.is_empty());
+    let sound = RuleInForce::find(&pack, "puget-sound", "dungeness").expect("the area");
+    assert!(sound.is_named && sound.facts.sizes.len() == 1);
+    assert_eq!(sound.facts.parts.len(), 1, "what holds in the whole state holds here");
+    assert!(sound.lines().iter().all(|line| !line.words.is_empty()));
+    assert_eq!(RuleInForce::find(&pack, "no such water", "dungeness"), None);
+}
