@@ -5,7 +5,7 @@ use jiff::civil::{Date, Time};
 use serde_json::{Value, json};
 use shellspan::decide::{
     Answer, Answers, Call, Case, CatchSoFar, Check, Finding, GaugeReading, KeptCount, LocalClock,
-    MeasuredWidth, NextAct, Notice, Outcome, Parts, Risk, decide,
+    MeasuredWidth, NextAct, Notice, Outcome, Parts, Risk, SizeAlone, decide, photo_dimension, size_alone,
 };
 use shellspan::rules::facts::Holder;
 use shellspan::rules::when::{Maturity, Sex, Stage};
@@ -70,9 +70,13 @@ fn male(kind: &str, mm: f64, dimension: Dimension) -> Crab {
 
 impl Crab {
     fn decide(&self, pack: &Pack) -> Outcome {
+        self.look(pack, decide)
+    }
+
+    fn look<T>(&self, pack: &Pack, look: impl FnOnce(&Case<'_>) -> T) -> T {
         let kind = self.answers.kind.given().expect("a kind");
         let rule = RuleInForce::find(pack, "here", kind).expect("the area");
-        decide(&Case {
+        look(&Case {
             rule: &rule,
             date: self.date,
             clock: self.clock,
@@ -436,4 +440,27 @@ fn a_fact_stays_in_its_area() {
     assert_eq!(sound.facts.parts.len(), 1, "what holds in the whole state holds here");
     assert!(sound.lines().iter().all(|line| !line.words.is_empty()));
     assert_eq!(RuleInForce::find(&pack, "no such water", "dungeness"), None);
+}
+
+/// Size by itself, before sex and shell are looked at: figures of South West England and of New South Wales
+/// as above.
+#[test]
+fn the_size_alone() {
+    let sea = water(
+        "brown",
+        json!({ "sizes": [
+            at_least("160 mm", "widest", json!({ "sex": "male" })),
+            at_least("150 mm", "widest", json!({ "sex": "female" }))
+        ] }),
+    );
+    let mut crab = male("brown", 155.0, Dimension::Widest);
+    assert!(matches!(crab.look(&sea, size_alone).0, SizeAlone::NotOfSize(_)));
+    crab.answers.sex = Answer::Given(Sex::Female);
+    assert!(matches!(crab.look(&sea, size_alone).0, SizeAlone::OfSize(_)));
+    crab.answers.sex = Answer::Unanswered;
+    assert_eq!(crab.look(&sea, size_alone).0, SizeAlone::Needs(Check::Sex));
+    assert_eq!(crab.look(&sea, photo_dimension), Some(Dimension::Widest));
+    let coast = water("brown", json!({ "sizes": [at_least("6.5 cm", "length", Value::Null)] }));
+    assert!(matches!(crab.look(&coast, size_alone).0, SizeAlone::Undecided(_)));
+    assert_eq!(crab.look(&coast, photo_dimension), None);
 }
