@@ -27,7 +27,7 @@
 //! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `notices` | the verdict |
 //! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-facts` | the choice of the rule |
-//! | `import-pack`, `pack-mistakes`, `own-rule`, `own-min`, ..., `own-take` | rules of one's own |
+//! | `import-pack`, `pack-mistakes`, `own-rule`, `own-min`, ..., `own-take-it`, `own-mistakes` | rules of one's own |
 //! | `next-crab`, `other-photo` | done with this one |
 //! | `theme-sun`, `theme-night`, `vibration` | the switches |
 

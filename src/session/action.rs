@@ -5,13 +5,12 @@ use std::rc::Rc;
 use jiff::civil::Date;
 
 use crate::decide::{Check, LocalClock};
-use crate::rules::{Choice, Confirmation, FactRef, Pack};
+use crate::rules::{Choice, Confirmation, FactRef, OwnRule, Pack};
 use crate::shell::Placement;
 use crate::units::PhotoPoint;
 use crate::worker::protocol::Answer;
 
 use super::crab::Reply;
-use super::own_rule::OwnRule;
 use super::photo::Target;
 use super::settings::Theme;
 use super::{Screen, Settings};
@@ -60,7 +59,12 @@ pub enum Action {
         who: String,
     },
     /// A rule that the person makes or adjusts for the chosen water.
-    MakeOwnRule(OwnRule),
+    MakeOwnRule {
+        /// The form.
+        rule: OwnRule,
+        /// Who made it.
+        who: String,
+    },
     /// Text of a rules file.
     ImportPack(String),
     /// Takes a pack of the person's own away.

@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use crate::decide::photo_dimension;
 use crate::measure::{Measurement, Refused};
 use crate::shell::Dimension;
 use crate::text::Notice;
@@ -65,8 +66,8 @@ impl Session {
                 next.follow_rule();
             }
             Action::ConfirmFacts { facts, who } => next.rules.confirm(facts, who, self.today),
-            Action::MakeOwnRule(rule) => {
-                next.rules.make_own(&rule, self.today);
+            Action::MakeOwnRule { rule, who } => {
+                next.rules.make_own(&rule, &who, self.today);
                 next.follow_rule();
             }
             Action::ImportPack(text) => {
@@ -93,7 +94,7 @@ impl Session {
         self.rules.enforce(kind.as_deref());
         let info = self.rules.in_force.as_ref().and_then(|rule| rule.species_info.as_ref());
         let height_share = info.map(|info| info.height_prior()).map(|prior| (prior.k, prior.u));
-        let dimension = self.rules.dimension().unwrap_or(self.photo.dimension);
+        let dimension = self.with_case(photo_dimension).flatten().unwrap_or(self.photo.dimension);
         self.photo.set_shell(dimension, kind, height_share);
     }
 }

@@ -20,7 +20,6 @@ pub use crab::{Crab, Reply};
 pub use decision::LimitInForce;
 pub use ellipse::Ellipse;
 pub use marks::Marks;
-pub use own_rule::OwnRule;
 pub use photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
 pub use rule_book::RuleBook;
 pub use ruler::{Ruler, Tick};

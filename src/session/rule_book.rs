@@ -5,8 +5,9 @@ use std::rc::Rc;
 use jiff::civil::Date;
 
 use crate::rules::pack::ANY_CRAB;
-use crate::rules::{Choice, Confirmation, FactRef, Mistake, Pack, RuleInForce, built_in_pack, read_pack};
-use crate::shell::Dimension;
+use crate::rules::{
+    Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, read_pack,
+};
 
 /// Packs, the choice among them, confirmations.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +24,8 @@ pub struct RuleBook {
     pub confirmations: Rc<Vec<Confirmation>>,
     /// What was wrong with the last file.
     pub mistakes: Vec<Mistake>,
+    /// What was wrong with the last form.
+    pub form_mistakes: Vec<FormMistake>,
     /// What holds for the crab in hand.
     pub in_force: Option<Rc<RuleInForce>>,
 }
@@ -39,6 +42,7 @@ impl Default for RuleBook {
             date: None,
             confirmations: Rc::default(),
             mistakes: Vec::new(),
+            form_mistakes: Vec::new(),
             in_force: None,
         };
         book.enforce(None);
@@ -66,10 +70,10 @@ impl RuleBook {
         self.in_force = rule.map(Rc::new);
     }
 
-    /// The distance that the rule in force measures, where a photo can measure it.
-    pub fn dimension(&self) -> Option<Dimension> {
-        let rule = self.in_force.as_ref()?;
-        rule.facts.sizes.iter().find_map(|size| size.dimension.known().and_then(|known| known.by_photo()))
+    /// The chosen pack, with the name of the area in it.
+    pub(super) fn chosen_pack(&self) -> Option<(&Pack, String)> {
+        let choice = self.choice.as_ref()?;
+        Some((self.pack(&choice.pack)?, choice.area.clone()))
     }
 
     /// The chosen water in a word or two; empty where the pack names none.

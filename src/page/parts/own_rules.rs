@@ -9,7 +9,7 @@ use web_sys::{HtmlElement, HtmlInputElement};
 use yew::prelude::*;
 
 use super::own_rule_form::OwnRuleForm;
-use crate::rules::{Mistake, Pack, write_pack};
+use crate::rules::{FormMistake, Mistake, Pack, write_pack};
 use crate::session::Action;
 
 /// What is shown.
@@ -17,6 +17,8 @@ use crate::session::Action;
 pub struct OwnRulesProps {
     /// Packs of the person's own.
     pub own: Rc<Vec<Pack>>,
+    /// What was wrong with the last form.
+    pub form_mistakes: Vec<FormMistake>,
     /// The kind in hand, where it was answered.
     pub kind: Option<String>,
     /// What was wrong with the last file.
@@ -57,7 +59,7 @@ pub fn OwnRules(props: &OwnRulesProps) -> Html {
         <section id="own-rules">
             <h2>{ "Rules of your own" }</h2>
             <p>{ "An emergency order, a club's table: typed in, or read from a file in the form of the packs; marked as yours on every verdict." }</p>
-            <OwnRuleForm kind={props.kind.clone()} act={props.act.clone()} />
+            <OwnRuleForm kind={props.kind.clone()} mistakes={props.form_mistakes.clone()} act={props.act.clone()} />
             <label class="pick">
                 <input id="import-pack" type="file" accept="application/json,.json" onchange={chosen} />
                 <span>{ "Read a rules file" }</span>

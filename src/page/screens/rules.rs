@@ -79,7 +79,7 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
                 <RuleFacts {rule} confirmations={props.book.confirmations.clone()} today={props.today}
                     act={props.act.clone()} />
             }
-            <OwnRules own={props.book.own.clone()} kind={props.book.in_force.as_ref().map(|rule| rule.species.clone()).filter(|kind| kind != ANY_CRAB)}
+            <OwnRules own={props.book.own.clone()} form_mistakes={props.book.form_mistakes.clone()} kind={props.book.in_force.as_ref().map(|rule| rule.species.clone()).filter(|kind| kind != ANY_CRAB)}
                 mistakes={props.book.mistakes.clone()} act={props.act.clone()} />
         </section>
     }
