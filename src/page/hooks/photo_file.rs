@@ -1,6 +1,7 @@
 //! The photo's file: the page keeps it, with an address for drawing it, and gives both back.
 
 use gloo::file::{Blob, ObjectUrl};
+use js_sys::Promise;
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::Response;
@@ -31,17 +32,27 @@ impl PartialEq for PhotoFile {
 
 /// Fetches a file of this page's own origin. `None` when it cannot be had.
 pub async fn fetch_blob(address: &str) -> Option<web_sys::Blob> {
-    let response = fetch(address).await?;
+    let response = response_of(start_fetch(address)).await?;
     JsFuture::from(response.blob().ok()?).await.ok()?.dyn_into().ok()
 }
 
 /// Fetches a text of this page's own origin. `None` when it cannot be had.
 pub async fn fetch_text(address: &str) -> Option<String> {
-    let response = fetch(address).await?;
+    text_of(start_fetch(address)).await
+}
+
+/// Starts to fetch at once, so that many fetches run side by side.
+pub fn start_fetch(address: &str) -> Promise {
+    gloo::utils::window().fetch_with_str(address)
+}
+
+/// The text of a fetch that was started.
+pub async fn text_of(fetching: Promise) -> Option<String> {
+    let response = response_of(fetching).await?;
     JsFuture::from(response.text().ok()?).await.ok()?.as_string()
 }
 
-async fn fetch(address: &str) -> Option<Response> {
-    let fetched = JsFuture::from(gloo::utils::window().fetch_with_str(address)).await.ok()?;
+async fn response_of(fetching: Promise) -> Option<Response> {
+    let fetched = JsFuture::from(fetching).await.ok()?;
     fetched.dyn_into::<Response>().ok().filter(Response::ok)
 }

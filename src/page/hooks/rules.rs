@@ -6,9 +6,9 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use super::meta::meta;
-use super::photo_file::fetch_text;
+use super::photo_file::{fetch_text, start_fetch, text_of};
 use super::remembered::{recall, remember};
-use crate::rules::{built_in_pack, read_pack};
+use crate::rules::{Pack, built_in_pack, read_pack};
 use crate::session::{Action, RuleBook};
 
 const CHOICE: &str = "rule";
@@ -48,8 +48,10 @@ pub fn use_packs(act: &Callback<Action>) {
             let Some(list) = fetch_text(&format!("{base}index.json")).await else { return };
             let names: Vec<String> = serde_json::from_str(&list).unwrap_or_default();
             let mut packs = vec![built_in_pack()];
-            for name in names {
-                let pack = fetch_text(&format!("{base}{name}")).await.and_then(|text| read_pack(&text).ok());
+            let fetching: Vec<_> = names.iter().map(|name| start_fetch(&format!("{base}{name}"))).collect();
+            for one in fetching {
+                // Checked when they were built: reading them is enough, and leaves the page free.
+                let pack = text_of(one).await.and_then(|text| serde_json::from_str::<Pack>(&text).ok());
                 packs.extend(pack.filter(|pack| !packs.iter().any(|known| known.id == pack.id)));
             }
             act.emit(Action::PacksLoaded(Rc::new(packs)));
