@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::check::Mistake;
+use super::choose::RuleInForce;
 use super::cited::{Cited, Mark, Source};
 use super::facts::{
     Amount, Bound, EggRule, Facts, Holder, Limit, MeasuredDimension, PartsRule, Period, PublishedLength,
@@ -112,6 +113,8 @@ pub fn with_own_rule(
         mistakes.push(mistake("who", "say who you are: a name or initials"));
     }
     let season = own.season.as_ref().and_then(|season| own_season(season, &mut mistakes));
+    // What holds here now, the surrounding areas included: a field left out keeps it.
+    let held = RuleInForce::find(pack, area_id, &own.species).map(|rule| rule.facts).unwrap_or_default();
     let mut pack = pack.clone();
     let source_key = free_key(&pack.sources);
     let Some(area) = pack.areas.iter_mut().find(|area| area.id == area_id) else {
@@ -132,7 +135,7 @@ pub fn with_own_rule(
     };
     if let Some(rule) = area.rules.get_mut(at) {
         rule.own = Some(note.clone());
-        adjust(&mut rule.facts, own, min, max, season, &cite);
+        adjust(&mut rule.facts, &held, own, Bounds { min, max }, season, &cite);
     }
     pack.sources.insert(source_key, source_of(own));
     // What is made here must also be readable when it comes back from a file.
@@ -191,11 +194,16 @@ impl Citer<'_> {
     }
 }
 
-fn adjust(
-    facts: &mut Facts,
-    own: &OwnRule,
+struct Bounds {
     min: Option<Bound>,
     max: Option<Bound>,
+}
+
+fn adjust(
+    facts: &mut Facts,
+    held: &Facts,
+    own: &OwnRule,
+    Bounds { min, max }: Bounds,
     season: Option<Season>,
     cite: &Citer<'_>,
 ) {
@@ -211,7 +219,7 @@ fn adjust(
     put(&mut facts.parts, own.parts, cite);
     if min.is_some() || max.is_some() || own.dimension.is_some() {
         // Sizes that differ by sex, stage or day give way to the one size of the form.
-        let old = facts.sizes.first();
+        let old = held.sizes.first();
         let dimension = match (own.dimension, old) {
             (Some(dimension), _) => cite.cite(dimension),
             (None, Some(old)) => old.dimension.clone(),
@@ -223,7 +231,7 @@ fn adjust(
         facts.sizes = vec![SizeRule { when: None, dimension, landmarks, min, max }];
     }
     if let Some(count) = own.daily_limit {
-        let old = facts.limits.first().map(|limit| limit.holder.clone());
+        let old = held.limits.first().map(|limit| limit.holder.clone());
         let holder = match (own.holder, old) {
             (Some(holder), _) => cite.cite(holder),
             (None, Some(holder)) => holder,

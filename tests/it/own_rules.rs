@@ -85,3 +85,54 @@ fn an_own_pack_travels_as_a_file() {
     let rule = RuleInForce::find(&packs[1], "here", "blue").expect("a rule");
     assert_eq!(rule.own, Some(note()));
 }
+
+/// A closure by emergency order, in the middle of a season.
+#[test]
+fn an_own_closure_closes_the_water() {
+    use shellspan::decide::{Answer, Answers, Call, Case, CatchSoFar, Notice, Risk, decide};
+    let form = OwnRule {
+        min: None,
+        season: Some(OwnSeason {
+            is_closed: true,
+            from: "2026-08-03".to_owned(),
+            to: "2026-08-31".to_owned(),
+        }),
+        ..order()
+    };
+    let pack = rules::with_own_rule(&rules::built_in_pack(), "puget-sound", &form, &note()).expect("a pack");
+    let rule = RuleInForce::find(&pack, "puget-sound", "dungeness").expect("a rule");
+    let answers = Answers { kind: Answer::Given("dungeness".to_owned()), ..Answers::default() };
+    let on = |day| {
+        decide(&Case {
+            rule: &rule,
+            date: Date::new(2026, 8, day).expect("a date"),
+            clock: None,
+            answers: &answers,
+            measured: None,
+            gauge: None,
+            catch: &CatchSoFar::default(),
+            confirmations: &[],
+            risk: Risk::default(),
+        })
+    };
+    assert!(on(2).verdict().is_none(), "still to be looked at");
+    let outcome = on(3);
+    let verdict = outcome.verdict().expect("settled");
+    assert_eq!(verdict.call(), Call::Release);
+    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::OwnRule { .. })));
+}
+
+/// The size stands in the surrounding area, the person's limit in the inner one: how it is measured stays.
+#[test]
+fn an_own_size_keeps_the_dimension_of_the_surrounding_area() {
+    let mut pack = rules::built_in_pack();
+    let mut inner = pack.areas[0].clone();
+    inner.id = "inner-bay".to_owned();
+    inner.within = Some("puget-sound".to_owned());
+    inner.rules.clear();
+    pack.areas.push(inner);
+    let own = rules::with_own_rule(&pack, "inner-bay", &order(), &note()).expect("a pack");
+    let rule = RuleInForce::find(&own, "inner-bay", "dungeness").expect("a rule");
+    assert_eq!(rule.facts.sizes[0].dimension.known(), Some(&MeasuredDimension::Notch));
+    assert_eq!(rule.facts.sizes[0].min_words().as_deref(), Some("at least 6 1/2 in"));
+}
