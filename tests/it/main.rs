@@ -3,5 +3,6 @@
 mod decide;
 mod drawings;
 mod own_rules;
+mod packs;
 mod rules;
 mod waters;
