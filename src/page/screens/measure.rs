@@ -107,8 +107,13 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                             onclick={does(Action::ConfirmPoints)}>{ "Both points are right" }</button>
                     }
                 }
-                if work.width.is_some() && props.limits.is_empty() {
-                    <p class="hint">{ "No size limit to show yet: say which kind it is, at the checks." }</p>
+                if work.width.is_some() && work.species.is_none() {
+                    <p class="hint">
+                        { "No kind named yet: measured notch to notch, and no size limit to show. Say which kind it is, at \
+                           the checks." }
+                    </p>
+                } else if work.width.is_some() && props.limits.is_empty() {
+                    <p class="hint">{ "This water's rules give no size limit that a photo can show." }</p>
                 }
                 if let Some(width) = &work.width {
                     <Figures width={width.clone()} scene={work.scene.clone()} is_confirmed={work.is_confirmed()} />
