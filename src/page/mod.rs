@@ -15,7 +15,7 @@
 //! | `message`, `next-step` | what did not work, and what to do |
 //! | `progress`, `cancel` | work in hand |
 //! | `photo`, `mark-0`, `mark-1`, `card-outline` | the photo and the marks on it |
-//! | `aim`, `aim-set`, `aim-close`, `nudge-left` (`-right`, `-up`, `-down`) | the aiming window |
+//! | `aim`, `aim-set`, `aim-close`, `aim-snap`, `nudge-left` (`-right`, `-up`, `-down`) | the aiming window |
 //! | `undo`, `look-again`, `place-points`, `point-card`, `point-shell`, `place-corners` | the tools |
 //! | `placement-deck`, `placement-level`, `placement-back` | where the card lies |
 //! | `confirm-points`, then `to-checks` or `see-verdict` | the points are right, and the way on |

@@ -130,6 +130,8 @@ pub enum Action {
     AimAt(PhotoPoint),
     /// What lies under the cross is it.
     SetAim,
+    /// Asks for the margin corner nearest to the cross.
+    SnapAim,
     /// Closes the aiming window or ends the tool.
     CloseTool,
     /// Takes the last step back.

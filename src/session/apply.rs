@@ -160,6 +160,7 @@ impl PhotoWork {
             Action::OpenAim { target, at } => self.tool = Tool::Aim(Aim { target, at }),
             Action::AimAt(at) => self.aim_at(at),
             Action::SetAim => self.set_aim(),
+            Action::SnapAim => self.ask_snap(),
             Action::CloseTool => self.tool = Tool::Look,
             Action::Undo => self.undo(),
             Action::ConfirmPoints => {
@@ -183,6 +184,18 @@ impl PhotoWork {
         }
     }
 
+    fn ask_snap(&mut self) {
+        let pose = self.scene.as_ref().and_then(|scene| scene.poses.first().copied());
+        if let (&Tool::Aim(Aim { target: Target::Point(_), at }), Some(pose)) = (&self.tool, pose) {
+            self.ask(Question::Snap {
+                scene_pose: Box::new(pose),
+                placement: self.placement,
+                dimension: self.dimension,
+                point: at,
+            });
+        }
+    }
+
     fn hear(&mut self, answer: Answer) {
         if let Body::Stopped(_) = answer.body {
             self.lose_worker();
@@ -201,6 +214,14 @@ impl PhotoWork {
             Body::Measured(measurement) => self.measured(*measurement),
             Body::Refused(refused) => self.refused(*refused),
             Body::Unusable(notice) => self.notice = Some(notice),
+            Body::Snapped(Some(point)) => self.aim_at(point),
+            Body::Snapped(None) => {
+                self.notice = Some(Notice::new(
+                    "no-corner-near",
+                    "No corner of the margin stands out here.",
+                    "Move the cross onto the point yourself, then set it.",
+                ));
+            }
             Body::Step(_) | Body::Stopped(_) => {}
         }
     }

@@ -5,8 +5,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::measure::{Measurement, Refused, Request};
+use crate::measure::{Measurement, Refused, Request, ScenePose};
+use crate::shell::{Dimension, Placement};
 use crate::text::Notice;
+use crate::units::PhotoPoint;
 
 /// One question of the page. Numbers only rise, so that a late answer is known and dropped.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -22,6 +24,17 @@ pub struct Ask {
 pub enum Question {
     /// Card, pose and proposal, with the person's hints.
     Measure(Request),
+    /// The margin corner nearest to a placed point.
+    Snap {
+        /// The pose that was found.
+        scene_pose: Box<ScenePose>,
+        /// Where the card lies.
+        placement: Placement,
+        /// Which distance is measured.
+        dimension: Dimension,
+        /// Where the person put the point.
+        point: PhotoPoint,
+    },
 }
 
 /// One answer of the worker.
@@ -44,6 +57,8 @@ pub enum Body {
     Refused(Box<Refused>),
     /// The file is no usable photo.
     Unusable(Notice),
+    /// A snapped point, or none near.
+    Snapped(Option<PhotoPoint>),
     /// The worker broke and must be replaced.
     Stopped(String),
 }
@@ -70,7 +85,6 @@ pub fn decode<T: for<'a> Deserialize<'a>>(bytes: &[u8]) -> Option<T> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::PhotoPoint;
 
     #[test]
     fn messages_survive_the_crossing() {
@@ -83,7 +97,7 @@ mod tests {
             }),
         };
         assert_eq!(decode::<Ask>(&encode(&ask)), Some(ask));
-        let answer = Answer { number: 7, body: Body::Step(Step::Looking) };
+        let answer = Answer { number: 7, body: Body::Snapped(Some(PhotoPoint::new(1.0, 2.0))) };
         assert_eq!(decode::<Answer>(&encode(&answer)), Some(answer));
     }
 

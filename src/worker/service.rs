@@ -12,8 +12,9 @@ use web_sys::{
 };
 
 use super::protocol::{Answer, Ask, Body, Question, Step, decode, encode};
-use crate::measure::measure;
+use crate::measure::{ScenePose, measure};
 use crate::photo::{Limits, Photo, PhotoError};
+use crate::shell::snap;
 use crate::text;
 
 /// The photo in memory: one at a time, so that a second does not need the room of two.
@@ -114,6 +115,11 @@ fn reply(photo: &Photo, question: Question) -> Body {
                 Ok(measurement) => Body::Measured(Box::new(measurement)),
                 Err(refused) => Body::Refused(refused),
             }
+        }
+        Question::Snap { scene_pose, placement, dimension, point } => {
+            let ScenePose { intrinsics, pose, .. } = &*scene_pose;
+            let snapped = snap(photo, intrinsics, pose, placement, dimension, point);
+            Body::Snapped(snapped.map(|marked| marked.point))
         }
     }
 }

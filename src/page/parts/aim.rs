@@ -6,6 +6,7 @@ use yew::prelude::*;
 use super::magnified::Magnified;
 use crate::page::hooks::shown_size::use_shown_width;
 use crate::session::{Action, Aim, Target};
+use crate::text::Notice;
 use crate::units::PhotoPoint;
 
 /// Ways to look closer: CSS pixels per photo pixel.
@@ -22,6 +23,10 @@ pub struct AimWindowProps {
     pub photo: NodeRef,
     /// Longer side of the photo in pixels.
     pub long_side: u32,
+    /// The window can ask for the nearest margin corner.
+    pub can_snap: bool,
+    /// Nothing was found near the cross.
+    pub notice: Option<Notice>,
     /// Standard uncertainty that the point would get, in photo pixels: drawn to scale.
     pub u_px: f64,
     /// What was done.
@@ -155,6 +160,9 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
                     <path class="aim-cross" d="M-50 0H-3M3 0H50M0 -50V-3M0 3V50" />
                 </svg>
             </div>
+            if let Some(notice) = &props.notice {
+                <p class="aim-title" role="status">{ format!("{} {}", notice.seen, notice.next_step) }</p>
+            }
             <div class="aim-keys">
                 <div class="nudges" role="group" aria-label="One pixel">
                     { nudge("nudge-left", "◀", "One pixel left", -1.0, 0.0) }
@@ -166,6 +174,9 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
                     <button id="aim-wider" type="button" disabled={level == 0} onclick={zoom_by(-1)}>{ "Wider" }</button>
                     <button id="aim-closer" type="button" disabled={level + 1 == ZOOMS.len()}
                         onclick={zoom_by(1)}>{ "Closer" }</button>
+                    if props.can_snap {
+                        <button id="aim-snap" type="button" onclick={does(Action::SnapAim)}>{ "Nearest corner" }</button>
+                    }
                 </div>
                 <div class="aim-acts">
                     <button id="aim-close" type="button" onclick={does(Action::CloseTool)}>{ "Leave" }</button>

@@ -4,7 +4,7 @@ use gloo::timers::callback::Timeout;
 use yew::prelude::*;
 
 use crate::session::{Action, Pending};
-use crate::worker::protocol::Step;
+use crate::worker::protocol::{Question, Step};
 
 /// Work that is done sooner shows nothing: a flash would only unsettle.
 const SHOWN_AFTER_MS: u32 = 300;
@@ -30,8 +30,9 @@ pub fn Progress(props: &ProgressProps) -> Html {
             move || drop(timer)
         });
     }
-    let words = match props.pending.step {
-        Some(Step::Looking) => "Looking for the card and the shell.",
+    let words = match (&props.pending.question, props.pending.step) {
+        (Question::Snap { .. }, _) => "Looking for the nearest corner of the margin.",
+        (_, Some(Step::Looking)) => "Looking for the card and the shell.",
         _ => "Reading the photo.",
     };
     let act = props.act.clone();

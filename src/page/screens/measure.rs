@@ -14,7 +14,7 @@ use crate::page::parts::photo_view::PhotoView;
 use crate::page::parts::placement::PlacementChoice;
 use crate::page::parts::progress::Progress;
 use crate::page::parts::ruler::RulerView;
-use crate::session::{Action, LimitInForce, PhotoWork, Screen, Tool};
+use crate::session::{Action, LimitInForce, PhotoWork, Screen, Target, Tool};
 use crate::shell::Dimension;
 use crate::text;
 
@@ -66,7 +66,8 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         Tool::Aim(aim) => {
             let long_side = work.scene.as_ref().map_or(4000, |scene| scene.size.long_side());
             html! {
-                <AimWindow {aim} photo={photo.clone()} {long_side} u_px={work.by_hand_u_px()} act={props.act.clone()} />
+                <AimWindow {aim} photo={photo.clone()} {long_side} u_px={work.by_hand_u_px()}
+                    can_snap={matches!(aim.target, Target::Point(_)) && work.scene.is_some()} notice={work.notice.clone()} act={props.act.clone()} />
             }
         }
         _ => Html::default(),
