@@ -5,5 +5,4 @@ mod drawings;
 mod own_rules;
 mod packs;
 mod rules;
-mod shell;
 mod waters;
