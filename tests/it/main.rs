@@ -5,4 +5,5 @@ mod drawings;
 mod own_rules;
 mod packs;
 mod rules;
+mod shell;
 mod waters;
