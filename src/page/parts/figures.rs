@@ -36,7 +36,7 @@ pub fn Figures(props: &FiguresProps) -> Html {
     html! {
         <div class="figures" role="status">
             <p class="width">
-                <strong><span id="width-mm">{ format!("{:.1}", width.width_mm) }</span>{ " mm" }</strong>
+                <strong><span id="width-mm" data-exact={width.width_mm.to_string()}>{ format!("{:.1}", width.width_mm) }</span>{ " mm" }</strong>
                 <span class="give">{ " ± " }<span id="width-u">{ format!("{:.1}", width.u_mm) }</span>{ " mm" }</span>
             </p>
             <p id="width-inches" class="inches">{ inches_with_uncertainty(mm, u) }</p>
