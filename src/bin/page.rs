@@ -1,2 +1,5 @@
 //! The page's wasm entry point.
-fn main() {}
+
+fn main() {
+    shellspan::page::run();
+}

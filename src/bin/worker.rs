@@ -1,2 +1,5 @@
 //! The worker's wasm entry point.
-fn main() {}
+
+fn main() {
+    shellspan::worker::service::run();
+}

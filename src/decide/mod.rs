@@ -7,7 +7,9 @@
 pub mod answers;
 pub mod case;
 pub mod conformity;
+pub mod findings;
 mod size;
+pub mod size_alone;
 mod standing;
 mod times;
 mod topics;
@@ -17,7 +19,7 @@ pub mod words;
 pub use answers::{Answer, Answers, Check, Eggs, Parts};
 pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock, MeasuredWidth, PointsHint};
 pub use conformity::{Conformity, GreyZone, Risk, Size, conformity};
+pub use findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
+pub use size_alone::{SizeAlone, photo_dimension, size_alone};
 pub use standing::CheckState;
-pub use verdict::{
-    Call, CitedRule, Finding, NextAct, Notice, Outcome, Reason, Verdict, checks, decide, next_check,
-};
+pub use verdict::{Outcome, Verdict, checks, decide, next_check};

@@ -3,9 +3,9 @@
 use super::answers::Check;
 use super::case::{Case, GaugeReading, MeasuredWidth, PointsHint};
 use super::conformity::{Conformity, Size, conformity, grey_zones};
+use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
 use super::topics::unclear;
-use super::verdict::{CitedRule, Finding, NextAct, Notice, Reason};
 use crate::rules::facts::{Bound, SizeRule};
 use crate::rules::species::Share;
 use crate::rules::words::InWords;

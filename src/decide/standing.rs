@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::answers::{Answer, Check};
 use super::case::Case;
-use super::verdict::{CitedRule, Reason};
+use super::findings::{CitedRule, Reason};
 use crate::rules::choose::needs_confirmation;
 use crate::rules::when::{Maturity, Sex, When};
 use crate::rules::words::InWords;

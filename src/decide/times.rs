@@ -3,8 +3,8 @@
 use jiff::civil::{Date, Time};
 
 use super::case::{Case, LocalClock};
+use super::findings::{Finding, Notice, Reason};
 use super::standing::{Standing, worst};
-use super::verdict::{Finding, Notice, Reason};
 use crate::rules::facts::{DayName, Hours, Night, Season, SeasonEffect};
 use crate::rules::sun::sun_times;
 use crate::rules::{Cited, Mark, Topic};
@@ -25,6 +25,11 @@ pub(super) fn season(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
     }
     standings.extend(outside_all_open_days(case, &known, notices));
     for &(fact, season) in &known {
+        if let Some(condition) = &season.condition {
+            let words = format!("{condition}: {}", season.words);
+            notices.push(Notice::SeasonWithCondition { words });
+            continue;
+        }
         match season.effect {
             SeasonEffect::ByOrder => notices.push(Notice::SeasonByOrder { words: season.words.clone() }),
             SeasonEffect::Words => {}
@@ -46,7 +51,7 @@ fn outside_all_open_days(
 ) -> Option<Standing> {
     let open: Vec<_> = known
         .iter()
-        .filter(|(_, season)| season.effect == SeasonEffect::Open)
+        .filter(|(_, season)| season.effect == SeasonEffect::Open && season.condition.is_none())
         .filter(|(_, season)| season.days.is_some() || season.dates.is_some())
         .collect();
     if let Some((fact, season)) = open.iter().find(|(_, season)| is_on_its_days(season, case.date)) {

@@ -2,8 +2,9 @@
 
 use super::answers::{Answer, Check, Eggs, Parts};
 use super::case::Case;
+use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
-use super::verdict::{CitedRule, Finding, NextAct, Notice, Reason, is_due_at_the_crab};
+use super::verdict::is_due_at_the_crab;
 use crate::rules::facts::{
     Amount, Duty, EggRule, Invasive, Limit, PartsRule, Period, SexRule, ShellRule, Take,
 };
@@ -223,7 +224,10 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
         }
         return None;
     };
-    let holder = *limit.holder.known()?;
+    let Some(&holder) = limit.holder.known() else {
+        notices.push(Notice::LimitNotCounted { words });
+        return None;
+    };
     if !case.catch.counts(holder) || limit.per == Period::Year {
         notices.push(Notice::LimitNotCounted { words });
         return None;

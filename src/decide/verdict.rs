@@ -1,18 +1,16 @@
 //! The verdict with its reasons, and the one function that can make it.
 
-use jiff::civil::Date;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::answers::{Answer, Check};
 use super::case::Case;
-use super::conformity::{Conformity, GreyZone, Size};
+use super::findings::{Call, Finding, NextAct, Notice, Reason};
 use super::standing::{CheckState, Standing};
 use super::{size, times, topics};
-use crate::rules::choose::{Staleness, source_age_years, staleness};
-use crate::rules::facts::{Holder, RecordTime};
+use crate::rules::FactRef;
+use crate::rules::choose::{source_age_years, staleness};
+use crate::rules::facts::RecordTime;
 use crate::rules::pack::{ANY_CRAB, OwnNote};
-use crate::rules::words::InWords;
-use crate::rules::{FactRef, Mark, MeasuredDimension, Source, Topic};
 
 /// What a decision gives: the next check, or a verdict.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -55,6 +53,15 @@ impl Verdict {
         self.call
     }
 
+    /// The word of the verdict: what must not be put back is not called a release.
+    pub fn word(&self) -> &'static str {
+        if self.call == Call::Release && self.acts.contains(&NextAct::DoNotPutBack) {
+            "Do not keep it"
+        } else {
+            self.call.word()
+        }
+    }
+
     /// The reasons, the deciding one first.
     pub fn reasons(&self) -> &[Reason] {
         &self.reasons
@@ -71,175 +78,6 @@ impl Verdict {
     }
 }
 
-/// The three answers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Call {
-    /// It may be kept by the rule shown.
-    Keep,
-    /// It goes back.
-    Release,
-    /// Gauge it by hand, or read the rule: this program cannot tell.
-    Gauge,
-}
-
-/// A finding with the rule it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Reason {
-    /// What was found.
-    pub finding: Finding,
-    /// By which rule.
-    pub rule: Option<CitedRule>,
-}
-
-/// A fact of the rule as a verdict cites it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct CitedRule {
-    /// What about.
-    pub topic: Topic,
-    /// The area as its source names it.
-    pub area: String,
-    /// The fact in words, with its figure as published.
-    pub words: String,
-    /// How it was had.
-    pub mark: Mark,
-    /// Where.
-    pub source: Option<Source>,
-    /// What the source says besides.
-    pub note: Option<String>,
-    /// Set when the rule is a person's own.
-    pub own: Option<OwnNote>,
-    /// Who confirmed the fact in the official rule, and when.
-    pub confirmed: Option<(String, Date)>,
-}
-
-/// What was found.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-#[expect(missing_docs, reason = "each finding has its sentence in `words`")]
-pub enum Finding {
-    MayNotBeTaken {
-        species: String,
-    },
-    NoRuleForThisKind {
-        species: String,
-    },
-    Invasive {
-        species: String,
-        words: String,
-    },
-    ClosedSeason {
-        words: String,
-    },
-    ClosedToday {
-        words: String,
-    },
-    ClosedAtThisHour {
-        words: String,
-        about: Option<String>,
-    },
-    LimitReached {
-        kept: u32,
-        limit: u32,
-        holder: Holder,
-    },
-    WrongSex {
-        found: String,
-    },
-    SexFits {
-        found: String,
-    },
-    CarriesEggs,
-    EggsRemoved,
-    EggsAllowed,
-    SoftShell {
-        words: String,
-    },
-    ShellFits,
-    PartNotAllowed,
-    PartsFit,
-    /// By the photo.
-    SizeByPhoto {
-        width_mm: f64,
-        u_mm: f64,
-        probability: f64,
-        size: Size,
-        conformity: Conformity,
-        zones: Vec<GreyZone>,
-    },
-    /// By the person's gauge.
-    SizeByGauge {
-        reading: String,
-        is_of_size: bool,
-    },
-    NoSizeLimit,
-    /// The rule's distance cannot be measured in a photo.
-    NotByPhoto {
-        dimension: MeasuredDimension,
-    },
-    /// The points look like those of another distance, and that would change the answer.
-    WrongPointsLikely,
-    /// The person is not sure.
-    NotSure {
-        check: Check,
-    },
-    /// The rule is known from memory, not confirmed.
-    NotConfirmed {
-        topic: Topic,
-    },
-    /// The rule is not known.
-    NotKnown {
-        topic: Topic,
-    },
-}
-
-/// What to do next.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-#[expect(missing_docs, reason = "each act has its sentence in `words`")]
-pub enum NextAct {
-    ReleaseGently,
-    WriteRecord { words: String },
-    KeepWhole,
-    ClawThenRelease,
-    UseGauge { words: String, landmarks: Option<String> },
-    ConfirmRule { facts: Vec<FactRef> },
-    LookUp { topic: Topic },
-    LookAgain { check: Check },
-    Report { words: String },
-    DoNotKill,
-    DoNotKeepAlive,
-    DoNotPutBack,
-    Kill,
-    WaitForTheSeason,
-}
-
-/// Things to know that do not decide.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-#[expect(missing_docs, reason = "each notice has its sentence in `words`")]
-pub enum Notice {
-    PackStale(Staleness),
-    SourceOld { years: i16, title: String },
-    OwnRule { who: String, when: Date, why: String },
-    ConfirmedBy { who: String, when: Date },
-    SeasonByOrder { words: String },
-    SeasonNotKnown,
-    SeasonFromMemory { words: String },
-    HourNotKnown { words: String },
-    NightSoon { words: String, minutes: i64 },
-    LimitNotKnown,
-    LimitFromMemory { words: String },
-    LimitLast { words: String },
-    LimitNotCounted { words: String },
-    LimitWithCondition { words: String },
-    PointsLookLikeTips,
-    PointsLookLikeNotches,
-    UnlikelyWidth { width_mm: f64 },
-    WrongDimensionMeasured,
-    InvasiveDuty { words: String },
-}
-
 /// Decides one crab: the next check, or a verdict.
 pub fn decide(case: &Case<'_>) -> Outcome {
     let (standings, mut notices) = stand(case);
@@ -249,8 +87,9 @@ pub fn decide(case: &Case<'_>) -> Outcome {
     };
     let fails = reasons_of(|standing| matches!(standing, Standing::Fails(_)));
     if !fails.is_empty() {
-        let mut acts = topics::release_acts(case, &fails);
-        acts.extend(topics::invasive_acts(case));
+        // What the agency wants of an invasive crab comes before letting it go.
+        let mut acts = topics::invasive_acts(case);
+        acts.extend(topics::release_acts(case, &fails));
         return settle(case, Call::Release, fails, acts, notices);
     }
     let unsure: Vec<Check> = find(|standing| matches!(standing, Standing::Unsure(_)))
@@ -270,7 +109,9 @@ pub fn decide(case: &Case<'_>) -> Outcome {
     }
     let mut left: Vec<Reason> = reasons_of(|standing| matches!(standing, Standing::Gauge(_)));
     let unclear = reasons_of(|standing| matches!(standing, Standing::Unclear(..)));
-    let meets = reasons_of(|standing| matches!(standing, Standing::Meets(_)));
+    let mut meets = reasons_of(|standing| matches!(standing, Standing::Meets(_)));
+    // The size, checked last, is what decides among crabs that passed the rest.
+    meets.reverse();
     if left.is_empty() && unclear.is_empty() {
         let mut acts = topics::keep_acts(case);
         acts.extend(topics::invasive_acts(case));
@@ -378,6 +219,7 @@ fn settle(
     acts: Vec<NextAct>,
     mut notices: Vec<Notice>,
 ) -> Outcome {
+    let mut oldest: Option<(i16, String)> = None;
     for reason in &reasons {
         let Some(rule) = &reason.rule else { continue };
         if let Some((who, when)) = &rule.confirmed {
@@ -386,8 +228,13 @@ fn settle(
         if let Some(source) = &rule.source
             && let Some(years) = source_age_years(source, case.date).filter(|&years| years > 1)
         {
-            push_new(&mut notices, Notice::SourceOld { years, title: source.title.clone() });
+            oldest = oldest.max(Some((years, source.title.clone())));
         }
+    }
+    notices.extend(oldest.map(|(years, title)| Notice::SourceOld { years, title }));
+    if call == Call::Release {
+        // Nothing is kept: the limit and the hours are for another crab.
+        notices.retain(Notice::matters_at_release);
     }
     let mut unique = Vec::new();
     for act in acts {
@@ -406,9 +253,6 @@ fn general_notices(case: &Case<'_>) -> Vec<Notice> {
     }
     let stale = staleness(case.rule.checked, case.rule.season, case.date);
     notices.extend(stale.into_iter().map(Notice::PackStale));
-    for fact in &case.rule.facts.invasive {
-        notices.extend(fact.known().map(|duty| Notice::InvasiveDuty { words: duty.in_words() }));
-    }
     notices
 }
 

@@ -2,7 +2,7 @@
 
 use super::answers::Check;
 use super::conformity::Conformity;
-use super::verdict::{Call, CitedRule, Finding, NextAct, Notice, Reason};
+use super::findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
 use crate::rules::choose::Staleness;
 use crate::rules::facts::Holder;
 use crate::rules::words::InWords;
@@ -265,6 +265,7 @@ impl Notice {
             Self::SeasonFromMemory { words } => {
                 format!("The season is from memory, look it up: {}", stop(words))
             }
+            Self::SeasonWithCondition { words } => format!("This holds for some only: {}", stop(words)),
             Self::HourNotKnown { words } => format!("Mind the hours: {}", stop(words)),
             Self::NightSoon { words, minutes } => {
                 format!("The water closes in about {minutes} minutes: {}", stop(words))
@@ -286,7 +287,6 @@ impl Notice {
             Self::WrongDimensionMeasured => {
                 "The photo was measured between other points than this rule names: measure again.".to_owned()
             }
-            Self::InvasiveDuty { words } => stop(words),
         }
     }
 }

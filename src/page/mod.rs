@@ -1,1 +1,47 @@
-//! The Yew skin (wasm only).
+//! The Yew skin (wasm only): it draws a [`Session`](crate::session::Session) and dispatches actions.
+//!
+//! `screens` compose `parts`; a hook owns one thing of the browser and gives it back.
+//!
+//! Elements that tests and style sheets may rely on, by id:
+//!
+//! | id | what |
+//! |---|---|
+//! | `pick-photo`, `take-photo` | the two file inputs of the start screen |
+//! | `sample-0`, `sample-1`, ... | the practice photos |
+//! | `drop-zone` | where a file may be dropped |
+//! | `screen-start`, `screen-measure`, `screen-checks`, `screen-verdict`, `screen-rules` | the screens |
+//! | `go-start`, `go-measure`, `go-checks`, `go-verdict`, `go-rules` | the ways between them |
+//! | `rule-in-force` | water, area, date, source and age of the rule |
+//! | `message`, `next-step` | what did not work, and what to do |
+//! | `progress`, `cancel` | work in hand |
+//! | `photo`, `mark-0`, `mark-1`, `card-outline` | the photo and the marks on it |
+//! | `aim`, `aim-set`, `aim-close`, `aim-snap`, `nudge-left` (`-right`, `-up`, `-down`) | the aiming window |
+//! | `undo`, `look-again`, `place-points`, `point-card`, `point-shell`, `place-corners` | the tools |
+//! | `placement-deck`, `placement-level`, `placement-back` | where the card lies |
+//! | `confirm-points`, then `to-checks` or `see-verdict` | the points are right, and the way on |
+//! | `width-mm`, `width-u`, `width-inches`, `ruler`, `remedy` | the width |
+//! | `asks-kind` (`-sex`, `-maturity`, `-eggs`, `-shell`, `-claws`, `-size`) | the check that is asked |
+//! | `answer-` and: a species id, `other`; `male`, `female`; `mature`, `immature`; `eggs-none`, `eggs-light`, `eggs-dark`, `eggs-removed`; `hard`, `soft`, `peeler`; `whole`, `right-claw`, `left-claw`; `gauge-passes`, `gauge-fails`; `not-sure` | answers |
+//! | `gauge-reading`, `enter-reading`, `by-photo` | size by caliper, or in a photo |
+//! | `check-kind` and so on | goes back to a check |
+//! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `notices` | the verdict |
+//! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
+//! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-facts` | the choice of the rule |
+//! | `import-pack`, `pack-mistakes`, `own-rule`, `own-min`, ..., `own-take-it`, `own-mistakes` | rules of one's own |
+//! | `next-crab`, `other-photo` | done with this one |
+//! | `theme-sun`, `theme-night`, `vibration` | the switches |
+
+pub mod app;
+pub mod drawings;
+pub mod hooks;
+pub mod parts;
+pub mod screens;
+pub mod store;
+
+/// Draws the page into `#app` and looks after it until the page is closed.
+pub fn run() {
+    hooks::panic::show_panics();
+    let Some(root) = gloo::utils::document().get_element_by_id("app") else { return };
+    root.set_inner_html("");
+    yew::Renderer::<app::App>::with_root(root).render();
+}

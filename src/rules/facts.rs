@@ -262,6 +262,9 @@ pub enum Period {
 pub struct Season {
     /// Open, closed, or set by order.
     pub effect: SeasonEffect,
+    /// For whom or what only, in words ("pots", "from a vessel"): shown, never applied; absent: for everybody.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condition: Option<String>,
     /// These days of every year.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub days: Option<YearSpan>,

@@ -71,7 +71,7 @@ impl Walk<'_> {
                 let least = rules.get("minimum").and_then(Value::as_f64).unwrap_or(f64::NEG_INFINITY);
                 let most = rules.get("maximum").and_then(Value::as_f64).unwrap_or(f64::INFINITY);
                 if !(least <= number && number <= most) {
-                    found.push(not(path, value, &format!("a number from {least} to {most}")));
+                    found.push(not(path, value, &range_words(least, most)));
                 }
             }
             _ => {}
@@ -237,6 +237,16 @@ fn type_words(wanted: Option<&Value>) -> String {
             names.join(" or ")
         }
         _ => "another value".to_owned(),
+    }
+}
+
+fn range_words(least: f64, most: f64) -> String {
+    if least == most {
+        format!("{least}")
+    } else if most.is_finite() {
+        format!("a number from {least} to {most}")
+    } else {
+        format!("a number of {least} or more")
     }
 }
 

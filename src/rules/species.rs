@@ -1,11 +1,13 @@
 //! Kinds of crab: names, tell-tales and what the measuring core must know of each.
 
+use std::sync::OnceLock;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::cited::Mark;
 
-/// Format of the built-in table, `www/rules/species.json`.
+/// The built-in table.
 const BUILT_IN: &str = include_str!("../../www/rules/species.json");
 
 /// The prior of the shell edge's height where a species has none of its own: edge height is k of the
@@ -106,10 +108,17 @@ pub struct Share {
 
 /// The species the program knows by itself; packs bring more.
 pub fn built_in_species() -> Vec<SpeciesInfo> {
-    serde_json::from_str(BUILT_IN).expect("the table is part of the program and read in its tests")
+    table().to_vec()
 }
 
 /// The built-in species `id`.
 pub fn species(id: &str) -> Option<SpeciesInfo> {
-    built_in_species().into_iter().find(|species| species.id == id)
+    table().iter().find(|species| species.id == id).cloned()
+}
+
+fn table() -> &'static [SpeciesInfo] {
+    static TABLE: OnceLock<Vec<SpeciesInfo>> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        serde_json::from_str(BUILT_IN).expect("the table is part of the program and read in its tests")
+    })
 }

@@ -3,6 +3,19 @@
 //! One interface, so that another finder can take its place: a [`ShellQuery`] in, a [`Proposal`] or
 //! nothing out. Better none than a wrong one: the person always confirms.
 
+mod body;
+mod finder;
+#[cfg(test)]
+mod lab;
+mod net;
+mod propose;
+mod shape;
+mod snap;
+mod window;
+
+pub use propose::propose;
+pub use snap::{SNAP_REACH_MM, snap};
+
 use nalgebra::Matrix2;
 use serde::{Deserialize, Serialize};
 
@@ -84,9 +97,4 @@ pub struct Proposal {
     pub outline: Vec<PhotoPoint>,
     /// Probability that both points are within 10 mm on the shell, by the finder's own reckoning.
     pub confidence: f64,
-}
-
-/// Proposes the two measuring points. `None` when nothing credible is seen.
-pub fn propose(_query: &ShellQuery<'_>) -> Option<Proposal> {
-    None
 }

@@ -17,10 +17,12 @@ pub struct Driver {
 }
 
 impl Driver {
-    /// Starts it on a port of its own choice.
-    pub fn start(program: &Path) -> anyhow::Result<Self> {
+    /// Starts it on a port of its own choice; it writes every command into `log`.
+    pub fn start(program: &Path, log: &Path) -> anyhow::Result<Self> {
         let mut process = Command::new(program)
             .arg("--port=0")
+            .arg("--verbose")
+            .arg(format!("--log-path={}", log.display()))
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn()

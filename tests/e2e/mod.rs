@@ -6,7 +6,9 @@
 
 mod browser;
 mod journeys;
+mod native;
 mod netlog;
+pub mod person;
 pub mod shots;
 mod site;
 pub mod visit;
@@ -64,7 +66,7 @@ const LIMIT: Duration = Duration::from_secs(240);
 
 /// Goes all journeys whose name contains `filter`.
 pub async fn run(workshop: &Workshop, filter: &str) -> anyhow::Result<Tally> {
-    let driver = Driver::start(&workshop.driver)?;
+    let driver = Driver::start(&workshop.driver, &workshop.folder.join("driver.log"))?;
     let mut tally = Tally::default();
     for journey in journeys::ALL.iter().filter(|journey| journey.name.contains(filter)) {
         match run_one(workshop, &driver, journey).await {
@@ -104,7 +106,8 @@ async fn run_one(workshop: &Workshop, driver: &Driver, journey: &Journey) -> any
             Err(error.context(format!("{seen}\n        pictures and logs: {}", folder.display())))
         }
     };
-    let net_log = visit.end().await?;
+    let ended = visit.end().await;
     went?;
+    let net_log = ended?;
     netlog::check_only_localhost(&net_log).with_context(|| net_log.display().to_string())
 }

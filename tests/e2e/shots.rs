@@ -12,7 +12,7 @@ const THEMES: [&str; 2] = ["light", "dark"];
 
 /// Writes `SCREEN-WIDTH-THEME.png` for every screen into `out`.
 pub async fn take(workshop: &Workshop, out: &Path) -> anyhow::Result<()> {
-    let driver = Driver::start(&workshop.driver)?;
+    let driver = Driver::start(&workshop.driver, &workshop.folder.join("driver.log"))?;
     let folder = workshop.folder.join("shots");
     if folder.exists() {
         std::fs::remove_dir_all(&folder)?;

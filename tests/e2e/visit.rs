@@ -6,7 +6,10 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use anyhow::{Context, bail};
+use fantoccini::actions::{InputSource, KeyAction, KeyActions};
 use fantoccini::elements::Element;
+use fantoccini::key::Key;
+use fantoccini::wd::TimeoutConfiguration;
 use fantoccini::{Client, Locator};
 use serde_json::{Value, json};
 
@@ -40,6 +43,9 @@ impl<'a> Visit<'a> {
         let site = Site::start(&workshop.generated, &folder.join("site"), public_url)?;
         let browser =
             driver.open(&workshop.chromium, &folder.join("profile"), &folder.join("net-log.json")).await?;
+        // Without these a page that never finishes loading would hold the driver for five minutes.
+        let patience = Some(PATIENCE);
+        browser.update_timeouts(TimeoutConfiguration::new(patience, patience, None)).await?;
         Ok(Self { workshop, site: RefCell::new(site), browser, folder: folder.into() })
     }
 
@@ -167,12 +173,25 @@ impl<'a> Visit<'a> {
         self.ask_text("return document.body.innerText").await
     }
 
-    /// Chooses a file in the page's file input; it need not be shown.
-    pub async fn choose_file(&self, file: &Path) -> anyhow::Result<()> {
+    /// Chooses a file in one of the page's file inputs; it need not be shown.
+    pub async fn choose_file(&self, input: &str, file: &Path) -> anyhow::Result<()> {
         let file = fs::canonicalize(file).with_context(|| file.display().to_string())?;
-        let input =
-            self.browser.wait().at_most(PATIENCE).for_element(Locator::Css("input[type=file]")).await?;
+        let input = self.browser.wait().at_most(PATIENCE).for_element(Locator::Css(input)).await?;
         input.send_keys(&file.to_string_lossy()).await.context("choosing a file")
+    }
+
+    /// Presses keys, wherever the focus is.
+    pub async fn press(&self, keys: &[Key]) -> anyhow::Result<()> {
+        let mut presses = KeyActions::new("keyboard".into());
+        for value in keys.iter().copied().map(char::from) {
+            presses = presses.then(KeyAction::Down { value }).then(KeyAction::Up { value });
+        }
+        self.browser.perform_actions(presses).await.context("pressing keys")
+    }
+
+    /// Where this visit may write.
+    pub fn folder(&self) -> &Path {
+        &self.folder
     }
 
     /// Makes the screen `width` by `height` CSS pixels, as a phone's or a desktop's.

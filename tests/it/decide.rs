@@ -525,3 +525,45 @@ fn the_decision_keeps_its_names_in_json() {
     assert_eq!(back, Crab::keeper("blue").answers);
     assert_eq!(serde_json::to_value(Conformity::GaugeByHand).expect("json"), "gauge-by-hand");
 }
+
+/// What people read of the commonest verdicts. Run with `SHELLSPAN_WRITE=1` to write it anew, and read it.
+#[test]
+fn verdicts_read_well() {
+    let mut cases = vec![
+        ("a keeper", Crab::keeper("dungeness").wide(166.0, 1.5)),
+        ("a short one", Crab::keeper("dungeness").wide(152.0, 1.5)),
+        ("astride the limit", Crab::keeper("dungeness").wide(159.5, 1.5)),
+        ("a green crab", Crab::of("green")),
+    ];
+    let mut female = Crab::of("dungeness");
+    female.answers.sex = Answer::Given(Sex::Female);
+    cases.push(("a female", female));
+    let mut unsure = Crab::keeper("red-rock");
+    unsure.answers.shell = Answer::NotSure;
+    cases.push(("an unsure shell", unsure));
+    let mut text = String::new();
+    for (name, crab) in cases {
+        let outcome = crab.decide();
+        let verdict = outcome.verdict().expect("settled");
+        text += &format!("== {name}: {}\n", verdict.word());
+        for reason in verdict.reasons() {
+            text += &format!("because  {}\n", reason.sentence());
+            if let Some(rule) = &reason.rule {
+                text += &format!("         ({})\n", rule.citation());
+            }
+        }
+        for act in verdict.acts() {
+            text += &format!("next     {}\n", act.sentence());
+        }
+        for notice in verdict.notices() {
+            text += &format!("note     {}\n", notice.sentence());
+        }
+    }
+    let stored = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/verdicts.txt");
+    if std::env::var_os("SHELLSPAN_WRITE").is_some() {
+        std::fs::create_dir_all(stored.parent().expect("a folder")).expect("the folder");
+        std::fs::write(&stored, &text).expect("written");
+    }
+    let expected = std::fs::read_to_string(&stored).unwrap_or_default();
+    assert!(text == expected, "the sentences changed:\n{text}");
+}

@@ -2,4 +2,8 @@
 
 mod decide;
 mod drawings;
+mod own_rules;
+mod packs;
 mod rules;
+mod shell;
+mod waters;

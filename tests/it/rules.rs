@@ -77,3 +77,55 @@ fn the_built_in_species_are_whole() {
         }
     }
 }
+
+/// Every mistake of every file in `tests/bad/rules`, as a person reads it. Run with `SHELLSPAN_WRITE=1` to
+/// write the table anew, and read what changed.
+#[test]
+fn bad_files_tell_every_mistake_with_field_and_line() {
+    let folder = root().join("tests/bad/rules");
+    let mut names: Vec<_> = std::fs::read_dir(&folder)
+        .expect("the folder")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|extension| extension == "json"))
+        .collect();
+    names.sort();
+    assert!(names.len() >= 9);
+    let mut table = String::new();
+    for path in names {
+        let text = std::fs::read_to_string(&path).expect("a text");
+        let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+        let report = rules::check_report(&text);
+        assert!(!report.is_sound(), "{name}");
+        table += &report.to_text(&name);
+    }
+    let stored = folder.join("messages.txt");
+    if std::env::var_os("SHELLSPAN_WRITE").is_some() {
+        std::fs::write(&stored, &table).expect("written");
+    }
+    let expected = std::fs::read_to_string(&stored).unwrap_or_default();
+    assert!(table == expected, "messages changed:\n{table}");
+}
+
+/// Each pack cut at many lengths is refused, never a panic.
+#[test]
+fn a_pack_cut_anywhere_is_refused() {
+    let text = rules::load::BUILT_IN.trim_end();
+    for cut in (0..text.len()).step_by(97) {
+        if let Some(part) = text.get(..cut) {
+            assert!(rules::read_pack(part).is_err(), "cut at {cut}");
+        }
+    }
+}
+
+#[test]
+fn the_report_lists_each_figure_with_mark_and_source() {
+    let report = rules::check_report(rules::load::BUILT_IN).to_text("us-wa.json");
+    for line in [
+        "min size    seen     at least 6 1/4 in  [WDFW rule reminder",
+        "limit       seen     5 crabs per person a day",
+        "holder      memory   person",
+        "possession  unknown  not known: Possession limit",
+    ] {
+        assert!(report.contains(line), "{line}\n{report}");
+    }
+}

@@ -32,6 +32,5 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
         eprintln!("Port {} is taken.", options.port);
     }
     println!("Serving on http://localhost:{port}{prefix}");
-    server::answer(server, &folder, prefix);
-    Ok(())
+    server::answer(server, &folder, prefix)
 }

@@ -1,65 +1,92 @@
 //! A small file server for the built page: right types, the page's policy as a header, no surprises.
 
-use std::fs;
-use std::io::Cursor;
-use std::net::Ipv4Addr;
+use std::convert::Infallible;
+use std::net::{Ipv4Addr, Ipv6Addr, TcpListener};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::thread;
+use std::time::Duration;
+use std::{fs, io};
 
-use anyhow::{Context, anyhow};
-use tiny_http::{Header, Method, Request, Response, Server};
+use anyhow::anyhow;
+use http::{Method, Request, Response, StatusCode, header};
+use http_body_util::Full;
+use hyper::body::{Bytes, Incoming};
+use hyper::server::conn::http1;
+use hyper::service::service_fn;
+use hyper_util::rt::TokioIo;
 
 use crate::dist::CONTENT_SECURITY_POLICY;
 
+type Answer = Response<Full<Bytes>>;
+
+/// A folder of files under a path.
+struct Site {
+    folder: PathBuf,
+    prefix: String,
+}
+
 /// Opens the wished port, or one of the next, or any that is free.
-pub fn open(port: u16) -> anyhow::Result<(Server, u16)> {
+pub fn open(port: u16) -> anyhow::Result<(TcpListener, u16)> {
     let wished = (0..20).filter_map(|more| port.checked_add(more));
     for port in wished.chain([0]) {
-        if let Ok(server) = Server::http((Ipv4Addr::LOCALHOST, port)) {
-            let address = server.server_addr().to_ip().context("the server has no address")?;
-            return Ok((server, address.port()));
+        // A browser asks `localhost` by IPv6 first: another program there would answer in our place.
+        let taken = TcpListener::bind((Ipv6Addr::LOCALHOST, port))
+            .is_err_and(|error| error.kind() == io::ErrorKind::AddrInUse);
+        if taken {
+            continue;
+        }
+        if let Ok(listener) = TcpListener::bind((Ipv4Addr::LOCALHOST, port)) {
+            let port = listener.local_addr()?.port();
+            return Ok((listener, port));
         }
     }
     Err(anyhow!("no free port on this computer"))
 }
 
 /// Answers from `folder`, under the path `prefix`, until the process ends.
-pub fn answer(server: Server, folder: &Path, prefix: &str) {
-    let server = Arc::new(server);
-    let workers: Vec<_> = (0..4)
-        .map(|_| {
-            let (server, folder, prefix) = (Arc::clone(&server), folder.to_path_buf(), prefix.to_owned());
-            thread::spawn(move || {
-                while let Ok(request) = server.recv() {
-                    let response = response(&request, &folder, &prefix);
-                    // The browser went away: nobody to tell.
-                    let _gone = request.respond(response);
-                }
-            })
-        })
-        .collect();
-    for worker in workers {
-        // A worker that panicked has printed why.
-        let _ended = worker.join();
-    }
+pub fn answer(listener: TcpListener, folder: &Path, prefix: &str) -> anyhow::Result<()> {
+    let site = Arc::new(Site { folder: folder.into(), prefix: prefix.into() });
+    listener.set_nonblocking(true)?;
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+    runtime.block_on(async {
+        let listener = tokio::net::TcpListener::from_std(listener)?;
+        loop {
+            let Ok((stream, _)) = listener.accept().await else {
+                // Out of file handles, most likely: those in use are given back in a moment.
+                tokio::time::sleep(Duration::from_millis(100)).await;
+                continue;
+            };
+            let site = Arc::clone(&site);
+            tokio::spawn(async move {
+                let service = service_fn(move |request: Request<Incoming>| {
+                    let answer = site.answer(request.method(), request.uri().path());
+                    async move { Ok::<Answer, Infallible>(answer) }
+                });
+                // The browser went away: nobody to tell.
+                let _gone = http1::Builder::new().serve_connection(TokioIo::new(stream), service).await;
+            });
+        }
+    })
 }
 
-fn response(request: &Request, folder: &Path, prefix: &str) -> Response<Cursor<Vec<u8>>> {
-    if !matches!(request.method(), Method::Get | Method::Head) {
-        return plain(405, "only GET and HEAD");
-    }
-    let path = request.url().split(['?', '#']).next().unwrap_or_default();
-    let Some(path) = path.strip_prefix(prefix) else {
-        if format!("{path}/") == prefix {
-            return plain(308, prefix).with_header(header("Location", prefix));
+impl Site {
+    fn answer(&self, method: &Method, path: &str) -> Answer {
+        if method != Method::GET && method != Method::HEAD {
+            return plain(StatusCode::METHOD_NOT_ALLOWED, "only GET and HEAD");
         }
-        return plain(404, "not here");
-    };
-    let path = if path.is_empty() { "index.html" } else { path };
-    match file_in(folder, path).and_then(|file| fs::read(file).ok()) {
-        Some(bytes) => file_response(path, bytes),
-        None => plain(404, "not here"),
+        let Some(path) = path.strip_prefix(&self.prefix) else {
+            if format!("{path}/") == self.prefix {
+                let mut answer = plain(StatusCode::PERMANENT_REDIRECT, &self.prefix);
+                set(&mut answer, header::LOCATION, &self.prefix);
+                return answer;
+            }
+            return plain(StatusCode::NOT_FOUND, "not here");
+        };
+        let path = if path.is_empty() { "index.html" } else { path };
+        match file_in(&self.folder, path).and_then(|file| fs::read(file).ok()) {
+            Some(bytes) => file_answer(path, bytes),
+            None => plain(StatusCode::NOT_FOUND, "not here"),
+        }
     }
 }
 
@@ -70,28 +97,36 @@ fn file_in(folder: &Path, path: &str) -> Option<PathBuf> {
     path.split('/').all(is_name).then(|| folder.join(path))
 }
 
-fn file_response(path: &str, bytes: Vec<u8>) -> Response<Cursor<Vec<u8>>> {
+fn file_answer(path: &str, bytes: Vec<u8>) -> Answer {
     let is_hashed = path.starts_with("b-") || path.starts_with("samples-");
     let caching = if is_hashed { "public, max-age=31536000, immutable" } else { "no-store" };
-    with_policy(Response::from_data(bytes))
-        .with_header(header("Content-Type", media_type(path)))
-        .with_header(header("Cache-Control", caching))
+    let mut answer = with_policy(bytes.into());
+    set(&mut answer, header::CONTENT_TYPE, media_type(path));
+    set(&mut answer, header::CACHE_CONTROL, caching);
+    answer
 }
 
-fn plain(status: u16, text: &str) -> Response<Cursor<Vec<u8>>> {
-    with_policy(Response::from_string(text).with_status_code(status))
+fn plain(status: StatusCode, text: &str) -> Answer {
+    let mut answer = with_policy(text.to_owned().into());
+    *answer.status_mut() = status;
+    set(&mut answer, header::CONTENT_TYPE, "text/plain; charset=utf-8");
+    answer
 }
 
-fn with_policy(response: Response<Cursor<Vec<u8>>>) -> Response<Cursor<Vec<u8>>> {
+fn with_policy(body: Bytes) -> Answer {
+    let mut answer = Response::new(Full::new(body));
     let policy = format!("{CONTENT_SECURITY_POLICY}; frame-ancestors 'none'");
-    response
-        .with_header(header("Content-Security-Policy", &policy))
-        .with_header(header("X-Content-Type-Options", "nosniff"))
-        .with_header(header("Referrer-Policy", "no-referrer"))
+    set(&mut answer, header::CONTENT_SECURITY_POLICY, &policy);
+    set(&mut answer, header::X_CONTENT_TYPE_OPTIONS, "nosniff");
+    set(&mut answer, header::REFERRER_POLICY, "no-referrer");
+    answer
 }
 
-fn header(name: &str, value: &str) -> Header {
-    Header::from_bytes(name, value).expect("names and values here are plain ASCII")
+fn set(answer: &mut Answer, name: header::HeaderName, value: &str) {
+    // Values here are plain ASCII: the public path was checked when it was given.
+    if let Ok(value) = value.parse() {
+        answer.headers_mut().insert(name, value);
+    }
 }
 
 /// Media type by the name's ending: IANA's registrations.
@@ -124,6 +159,29 @@ mod tests {
         for path in ["../x", "a/../x", "/etc/passwd", "a//b", ".git/x", "a/%2e%2e/x", "a\\b", ""] {
             assert_eq!(file_in(folder, path), None, "{path}");
         }
+    }
+
+    #[track_caller]
+    fn check(method: Method, path: &str, status: u16) -> Answer {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        fs::write(folder.path().join("index.html"), "the page").expect("writable");
+        let site = Site { folder: folder.path().into(), prefix: "/some/path/".into() };
+        let answer = site.answer(&method, path);
+        assert_eq!(answer.status().as_u16(), status, "{method} {path}");
+        assert!(answer.headers().contains_key(header::CONTENT_SECURITY_POLICY));
+        answer
+    }
+
+    #[test]
+    fn the_page_is_under_its_path_and_nowhere_else() {
+        let page = check(Method::GET, "/some/path/", 200);
+        assert_eq!(page.headers()[header::CONTENT_TYPE], "text/html; charset=utf-8");
+        assert_eq!(page.headers()[header::CACHE_CONTROL], "no-store");
+        let lead = check(Method::GET, "/some/path", 308);
+        assert_eq!(lead.headers()[header::LOCATION], "/some/path/");
+        check(Method::GET, "/", 404);
+        check(Method::GET, "/some/path/missing.js", 404);
+        check(Method::POST, "/some/path/", 405);
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! All journeys, in the order they are gone.
 
+mod bad_files;
+mod measure;
 mod offline;
 mod start;
 mod update;
@@ -42,5 +44,40 @@ pub const ALL: &[Journey] = &[
         name: "a half-copied new version is not taken",
         public_url: "",
         go: |visit| Box::pin(update::half_copied_is_not_taken(visit)),
+    },
+    Journey {
+        name: "a sample gives a width with its uncertainty",
+        public_url: "",
+        go: |visit| Box::pin(measure::sample_gives_width(visit)),
+    },
+    Journey {
+        name: "a photo from a file gives a width",
+        public_url: "",
+        go: |visit| Box::pin(measure::file_gives_width(visit)),
+    },
+    Journey {
+        name: "arrow keys correct a point, and undo takes it back",
+        public_url: "",
+        go: |visit| Box::pin(measure::arrow_keys_correct_a_point(visit)),
+    },
+    Journey {
+        name: "the page measures as the native command does, points given",
+        public_url: "",
+        go: |visit| Box::pin(measure::same_as_native_with_points(visit)),
+    },
+    Journey {
+        name: "the page proposes and refuses as the native command does",
+        public_url: "",
+        go: |visit| Box::pin(measure::same_as_native_as_proposed(visit)),
+    },
+    Journey {
+        name: "with the server stopped a sample gives the same width again",
+        public_url: "",
+        go: |visit| Box::pin(measure::offline_again(visit)),
+    },
+    Journey {
+        name: "a bad file gets a message with a next step and the page works on",
+        public_url: "",
+        go: |visit| Box::pin(bad_files::each_gets_a_message(visit)),
     },
 ];

@@ -1,0 +1,49 @@
+//! What the size alone says, before any other check: for the ruler and the native command.
+
+use serde::{Deserialize, Serialize};
+
+use super::answers::Check;
+use super::case::Case;
+use super::findings::{Notice, Reason};
+use super::size;
+use super::standing::{Fit, Standing};
+use crate::shell::Dimension;
+
+/// The size of a crab against the rule in force; never a verdict.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SizeAlone {
+    /// Of size, at the accepted risk.
+    OfSize(Reason),
+    /// Not of size, at the accepted risk.
+    NotOfSize(Reason),
+    /// A gauge must tell, or the rule must be confirmed or looked up.
+    Undecided(Reason),
+    /// Which size holds depends on a check that is still open, or the width is missing.
+    Needs(Check),
+}
+
+/// What the size alone says, with things to know about the width.
+pub fn size_alone(case: &Case<'_>) -> (SizeAlone, Vec<Notice>) {
+    let mut notices = Vec::new();
+    let found = match size::size(case, &mut notices) {
+        Standing::Meets(reason) => SizeAlone::OfSize(reason),
+        Standing::Fails(reason) => SizeAlone::NotOfSize(reason),
+        Standing::Gauge(reason) | Standing::Unclear(reason, _) => SizeAlone::Undecided(reason),
+        Standing::Open(check) | Standing::Unsure(check) => SizeAlone::Needs(check),
+        // `size` is never silent; were it so, the width would be what is missing.
+        Standing::Silent => SizeAlone::Needs(Check::Size),
+    };
+    (found, notices)
+}
+
+/// The distance to measure in the photo, of the sizes that hold on the day for the crab as far as it is
+/// answered; `None` where none can be measured in a photo.
+pub fn photo_dimension(case: &Case<'_>) -> Option<Dimension> {
+    case.rule
+        .facts
+        .sizes
+        .iter()
+        .filter(|rule| !matches!(case.fit(rule.when.as_ref()), Fit::No))
+        .find_map(|rule| rule.dimension.known().and_then(|dimension| dimension.by_photo()))
+}

@@ -1,0 +1,151 @@
+//! The top: one reducer, the worker, and the screen of the moment.
+
+use std::cell::Cell;
+use std::rc::Rc;
+
+use wasm_bindgen::JsCast;
+use web_sys::HtmlElement;
+use yew::prelude::*;
+
+use super::hooks::clock::use_clock;
+use super::hooks::photo_file::PhotoFile;
+use super::hooks::remembered::{recall, remember};
+use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
+use super::hooks::today::today;
+use super::hooks::worker::WorkerClient;
+use super::parts::frame::Frame;
+use super::screens::checks::ChecksScreen;
+use super::screens::measure::MeasureScreen;
+use super::screens::rules::RulesScreen;
+use super::screens::start::StartScreen;
+use super::screens::verdict::VerdictScreen;
+use super::store::Store;
+use crate::decide::checks;
+use crate::session::{Action, Screen, Session, Settings};
+use crate::worker::protocol::Ask;
+
+const SETTINGS: &str = "settings";
+
+/// A photo that the person chose, on its way into the session.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChosenPhoto {
+    /// Name of the file.
+    pub name: String,
+    /// The file.
+    pub blob: web_sys::Blob,
+    /// One of the practice photos.
+    pub is_practice: bool,
+}
+
+/// The page.
+#[component]
+pub fn App() -> Html {
+    let store = use_reducer(|| {
+        let mut session = Session::new(today());
+        if let Some(settings) = recall::<Settings>(SETTINGS) {
+            session = session.apply(Action::Restore(settings));
+        }
+        session = session.apply(recall_rules());
+        Store(session)
+    });
+    let act = {
+        let dispatcher = store.dispatcher();
+        use_callback((), move |action, ()| dispatcher.dispatch(action))
+    };
+    let session = &store.0;
+
+    let photo = use_state_eq(|| None::<Rc<PhotoFile>>);
+    let serials = use_memo((), |()| Cell::new(0_u64));
+    let take = {
+        let (act, photo) = (act.clone(), photo.setter());
+        use_callback((), move |chosen: ChosenPhoto, ()| {
+            let serial = serials.get() + 1;
+            serials.set(serial);
+            photo.set(Some(Rc::new(PhotoFile::new(serial, chosen.blob))));
+            act.emit(Action::TakePhoto { serial, name: chosen.name, is_practice: chosen.is_practice });
+        })
+    };
+
+    use_worker(session, photo.as_ref(), &act);
+    use_effect_with(session.settings, |settings| {
+        remember(SETTINGS, settings);
+        if let Some(root) = gloo::utils::document().document_element() {
+            // The style sheet falls back to the sun theme where this fails.
+            let _ = root.set_attribute("data-theme", settings.theme.name());
+        }
+    });
+    use_remembered_rules(&session.rules);
+    use_packs(&act);
+    use_clock(&act);
+    let is_first = use_memo((), |()| Cell::new(true));
+    use_effect_with(session.screen, move |screen| {
+        gloo::utils::window().scroll_to_with_x_and_y(0.0, 0.0);
+        // The question and the verdict take the focus themselves.
+        let is_own = matches!(screen, Screen::Checks | Screen::Verdict);
+        if !is_first.replace(false) && !is_own {
+            focus_main();
+        }
+    });
+
+    let screen = match session.screen {
+        Screen::Measure => html! {
+            <MeasureScreen work={session.photo.clone()} file={(*photo).clone()} limits={session.limits_in_force()}
+                is_settled={is_settled(session)}
+                act={act.clone()} />
+        },
+        Screen::Checks => html! {
+            <ChecksScreen states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
+                kinds={Rc::new(session.rules.kinds())} kind={session.crab.answers.kind.given().cloned()}
+                has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
+        },
+        Screen::Verdict => html! {
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} vibration={session.settings.vibration}
+                is_practice={session.photo.in_hand.as_ref().is_some_and(|photo| photo.is_practice)}
+                act={act.clone()} />
+        },
+        Screen::Rules => html! {
+            <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today} act={act.clone()} />
+        },
+        Screen::Start => {
+            html! { <StartScreen notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
+        }
+    };
+    html! {
+        <Frame screen={session.screen} settings={session.settings} rule={session.rules.in_force.clone()}
+            water={session.rules.water()}
+            date={session.date()} today={session.today} act={act.clone()}>{ screen }</Frame>
+    }
+}
+
+/// Screen readers go on from the new screen; without focus nothing is lost.
+fn focus_main() {
+    let main = gloo::utils::document().get_element_by_id("main");
+    if let Some(main) = main.and_then(|main| main.dyn_into::<HtmlElement>().ok()) {
+        let _ = main.focus();
+    }
+}
+
+fn is_settled(session: &Session) -> bool {
+    session.outcome().is_some_and(|outcome| outcome.verdict().is_some())
+}
+
+/// Sends each new question to the worker, and ends the worker where the session says that it is lost.
+#[hook]
+fn use_worker(session: &Session, photo: Option<&Rc<PhotoFile>>, act: &Callback<Action>) {
+    let client = {
+        let act = act.clone();
+        use_memo((), move |()| WorkerClient::new(act))
+    };
+    let pending = session.pending().cloned();
+    let is_lost = session.photo.worker_lost;
+    let photo = photo.cloned();
+    let number = pending.as_ref().map(|pending| pending.number);
+    use_effect_with((number, is_lost), move |_| {
+        if is_lost {
+            client.stop();
+        }
+        if let (Some(pending), Some(photo)) = (pending, photo) {
+            client.ask(&Ask { number: pending.number, question: pending.question }, &photo);
+        }
+    });
+}

@@ -1,0 +1,12 @@
+//! Each hook owns one thing of the browser and gives it back.
+
+pub mod clock;
+pub mod meta;
+pub mod panic;
+pub mod photo_file;
+pub mod remembered;
+pub mod rules;
+pub mod shown_size;
+pub mod today;
+pub mod update;
+pub mod worker;

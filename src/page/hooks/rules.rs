@@ -1,0 +1,60 @@
+//! Rules between days: the packs that come with the page, the choice, the confirmations, own packs.
+
+use std::rc::Rc;
+
+use wasm_bindgen_futures::spawn_local;
+use yew::prelude::*;
+
+use super::meta::meta;
+use super::photo_file::{fetch_text, start_fetch, text_of};
+use super::remembered::{recall, remember};
+use crate::rules::{Pack, built_in_pack, read_pack};
+use crate::session::{Action, RuleBook};
+
+const CHOICE: &str = "rule";
+const CONFIRMATIONS: &str = "confirmations";
+const OWN: &str = "own-packs";
+
+/// What an earlier day left.
+pub fn recall_rules() -> Action {
+    // Own packs are checked again: the form of packs may have moved on since they were kept.
+    let texts: Vec<String> = recall(OWN).unwrap_or_default();
+    let own = texts.iter().filter_map(|text| read_pack(text).ok()).collect();
+    Action::RestoreRules {
+        choice: recall(CHOICE),
+        confirmations: recall(CONFIRMATIONS).unwrap_or_default(),
+        own,
+    }
+}
+
+/// Keeps the choice, the confirmations and own packs for the next day.
+#[hook]
+pub fn use_remembered_rules(book: &RuleBook) {
+    use_effect_with(book.choice.clone(), |choice| remember(CHOICE, choice));
+    use_effect_with(book.confirmations.clone(), |confirmations| remember(CONFIRMATIONS, &**confirmations));
+    use_effect_with(book.own.clone(), |own| {
+        let texts: Vec<String> = own.iter().map(crate::rules::write_pack).collect();
+        remember(OWN, &texts);
+    });
+}
+
+/// Fetches the other packs once the page stands; the built-in one is there at once.
+#[hook]
+pub fn use_packs(act: &Callback<Action>) {
+    let act = act.clone();
+    use_effect_with((), move |()| {
+        spawn_local(async move {
+            let base = format!("{}rules/", meta("shellspan-base"));
+            let Some(list) = fetch_text(&format!("{base}index.json")).await else { return };
+            let names: Vec<String> = serde_json::from_str(&list).unwrap_or_default();
+            let mut packs = vec![built_in_pack()];
+            let fetching: Vec<_> = names.iter().map(|name| start_fetch(&format!("{base}{name}"))).collect();
+            for one in fetching {
+                // Checked when they were built: reading them is enough, and leaves the page free.
+                let pack = text_of(one).await.and_then(|text| serde_json::from_str::<Pack>(&text).ok());
+                packs.extend(pack.filter(|pack| !packs.iter().any(|known| known.id == pack.id)));
+            }
+            act.emit(Action::PacksLoaded(Rc::new(packs)));
+        });
+    });
+}

@@ -1,0 +1,217 @@
+//! One check: a drawing, the question, large answers, and why it matters.
+
+use std::rc::Rc;
+
+use yew::prelude::*;
+
+use super::drawing::Drawing;
+use super::gauge_form::GaugeForm;
+use crate::decide::{Check, Eggs, Parts};
+use crate::page::drawings as drawn;
+use crate::page::screens::checks::check_id;
+use crate::rules::species;
+use crate::rules::when::{Maturity, Sex, Stage};
+use crate::session::{Action, Reply, Screen};
+use crate::text::check_words;
+
+/// Which check.
+#[derive(Properties, PartialEq)]
+pub struct CheckCardProps {
+    /// The check.
+    pub check: Check,
+    /// Kinds of the chosen water.
+    pub kinds: Rc<Vec<String>>,
+    /// The kind that was answered.
+    pub kind: Option<String>,
+    /// A photo is in hand.
+    pub has_photo: bool,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// One answer: its id, its words, a line below them, its drawing.
+struct Offer {
+    id: String,
+    words: String,
+    below: String,
+    svg: Option<&'static str>,
+    reply: Reply,
+}
+
+impl Offer {
+    fn new(id: &str, words: &str, svg: &'static str, reply: Reply) -> Self {
+        Self { id: id.to_owned(), words: words.to_owned(), below: String::new(), svg: Some(svg), reply }
+    }
+}
+
+/// The check.
+#[component]
+pub fn CheckCard(props: &CheckCardProps) -> Html {
+    let check = props.check;
+    let words = check_words(check);
+    let does = |action: Action| {
+        let act = props.act.clone();
+        Callback::from(move |_: MouseEvent| act.emit(action.clone()))
+    };
+    let heading = use_node_ref();
+    {
+        let heading = heading.clone();
+        use_effect_with(check, move |_| {
+            if let Some(heading) = heading.cast::<web_sys::HtmlElement>() {
+                // Screen readers then read the new question; without focus nothing is lost.
+                let _ = heading.focus();
+            }
+        });
+    }
+    let offers = offers(check, &props.kinds, props.kind.as_deref()).into_iter().map(|offer| {
+        html! {
+            <button id={format!("answer-{}", offer.id)} type="button" class="answer"
+                onclick={does(Action::Reply(offer.reply))}>
+                if let Some(svg) = offer.svg {
+                    <Drawing {svg} is_decoration=true />
+                }
+                <span class="answer-words">{ offer.words }</span>
+                if !offer.below.is_empty() {
+                    <span class="answer-below">{ offer.below }</span>
+                }
+            </button>
+        }
+    });
+    let picture = match check {
+        Check::Shell => Some(drawn::SHELL_PRESS),
+        Check::Eggs => Some(drawn::HOLD_FROM_BEHIND),
+        _ => None,
+    };
+    let not_sure = (check != Check::Size).then(|| {
+        html! {
+            <button id="answer-not-sure" type="button" class="answer not-sure"
+                onclick={does(Action::Reply(Reply::NotSure(check)))}>
+                <span class="answer-words">{ "Not sure" }</span>
+                <span class="answer-below">{ words.not_sure }</span>
+            </button>
+        }
+    });
+    html! {
+        <article id={format!("asks-{}", check_id(check))} class="check">
+            <h1 ref={heading} tabindex="-1" class="question">{ words.question }</h1>
+            if let Some(svg) = picture {
+                <Drawing {svg} />
+            }
+            if check == Check::Size {
+                <div class="answers">
+                    <button id="by-photo" type="button" class="answer main-act" onclick={does(Action::Show(
+                        if props.has_photo { Screen::Measure } else { Screen::Start }))}>
+                        <span class="answer-words">{ "Measure it in a photo" }</span>
+                    </button>
+                </div>
+                <GaugeForm act={props.act.clone()} />
+                <p class="hint">{ words.not_sure }</p>
+            } else {
+                <div class="answers">{ for offers }{ not_sure }</div>
+            }
+            <details>
+                <summary>{ words.why }</summary>
+                <p>{ words.more }</p>
+            </details>
+        </article>
+    }
+}
+
+fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
+    let is_swimmer = matches!(kind, Some("blue" | "blue-swimmer"));
+    match check {
+        Check::Kind => kinds.iter().map(|kind| kind_offer(kind)).chain([other_kind()]).collect(),
+        Check::Sex if is_swimmer => vec![
+            Offer::new("male", "Narrow, like a T: male", drawn::SEX_BLUE_MALE, Reply::Sex(Sex::Male)),
+            Offer::new("female", "Dome or triangle: female", drawn::SEX_BLUE_FEMALE, Reply::Sex(Sex::Female)),
+        ],
+        Check::Sex => vec![
+            Offer::new("male", "Narrow: male", drawn::SEX_MALE, Reply::Sex(Sex::Male)),
+            Offer::new("female", "Broad: female", drawn::SEX_FEMALE, Reply::Sex(Sex::Female)),
+        ],
+        Check::Maturity => vec![
+            Offer::new(
+                "mature",
+                "A round dome: mature",
+                drawn::SEX_BLUE_FEMALE,
+                Reply::Maturity(Maturity::Mature),
+            ),
+            Offer::new(
+                "immature",
+                "A triangle: immature",
+                drawn::SEX_BLUE_IMMATURE_FEMALE,
+                Reply::Maturity(Maturity::Immature),
+            ),
+        ],
+        Check::Eggs => vec![
+            Offer::new("eggs-none", "No eggs", drawn::SEX_FEMALE, Reply::Eggs(Eggs::None)),
+            Offer::new("eggs-light", "Eggs, yellow to orange", drawn::EGGS_SPONGE, Reply::Eggs(Eggs::Light)),
+            Offer::new("eggs-dark", "Eggs, brown to black", drawn::EGGS_SPONGE, Reply::Eggs(Eggs::Dark)),
+            Offer {
+                id: "eggs-removed".into(),
+                words: "Signs that eggs were removed".into(),
+                below: String::new(),
+                svg: None,
+                reply: Reply::Eggs(Eggs::Removed),
+            },
+        ],
+        Check::Shell => {
+            let mut offers = vec![
+                Offer::new("hard", "It does not give: hard", drawn::SHELL_RIGID, Reply::Shell(Stage::Hard)),
+                Offer::new("soft", "It gives: soft", drawn::SHELL_FLEXES, Reply::Shell(Stage::Soft)),
+            ];
+            if is_swimmer {
+                offers.push(Offer {
+                    id: "peeler".into(),
+                    words: "A peeler, about to moult".into(),
+                    below: "A pink or red line along the last joint of the paddle.".into(),
+                    svg: None,
+                    reply: Reply::Shell(Stage::Peeler),
+                });
+            }
+            offers
+        }
+        Check::Claws => vec![
+            Offer::new("whole", "The whole crab", drawn::CLAWS_BOTH, Reply::Parts(Parts::Whole)),
+            Offer::new(
+                "right-claw",
+                "The right claw only",
+                drawn::CLAWS_ONE_MISSING,
+                Reply::Parts(Parts::RightClaw),
+            ),
+            Offer::new(
+                "left-claw",
+                "The left claw, or both",
+                drawn::CLAWS_BOTH_MISSING,
+                Reply::Parts(Parts::LeftClaw),
+            ),
+        ],
+        Check::Size => Vec::new(),
+    }
+}
+
+fn kind_offer(kind: &str) -> Offer {
+    let info = species(kind);
+    let words = info.as_ref().map_or_else(|| kind.replace('-', " "), |info| info.name().to_owned());
+    let below =
+        info.iter().flat_map(|info| &info.tell_tales).map(|tell| tell.value.clone()).collect::<Vec<_>>();
+    let svg = match kind {
+        "dungeness" => drawn::KIND_DUNGENESS,
+        "red-rock" => drawn::KIND_RED_ROCK,
+        "blue" | "blue-swimmer" => drawn::KIND_BLUE,
+        "brown" => drawn::KIND_BROWN,
+        "green" => drawn::KIND_GREEN,
+        _ => drawn::KIND_OTHER,
+    };
+    Offer {
+        id: kind.to_owned(),
+        words,
+        below: below.join(" "),
+        svg: Some(svg),
+        reply: Reply::Kind(kind.to_owned()),
+    }
+}
+
+fn other_kind() -> Offer {
+    Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind("other".into()))
+}

@@ -1,0 +1,87 @@
+//! The frame round every screen: name, ways, switches.
+
+use std::rc::Rc;
+
+use jiff::civil::Date;
+use yew::prelude::*;
+
+use super::rule_line::RuleLine;
+use super::update_bar::UpdateBar;
+use crate::rules::RuleInForce;
+
+use crate::session::{Action, Screen, Settings, Theme};
+
+/// What the frame shows.
+#[derive(Properties, PartialEq)]
+pub struct FrameProps {
+    /// The screen of the moment.
+    pub screen: Screen,
+    /// Theme and vibration.
+    pub settings: Settings,
+    /// What was done.
+    pub act: Callback<Action>,
+    /// What holds at the chosen water.
+    pub rule: Option<Rc<RuleInForce>>,
+    /// The water in a word or two.
+    pub water: AttrValue,
+    /// The day of the catch.
+    pub date: Date,
+    /// Today.
+    pub today: Date,
+    /// The screen.
+    pub children: Html,
+}
+
+/// Head, screen and foot.
+#[component]
+pub fn Frame(props: &FrameProps) -> Html {
+    let way = |id: &'static str, words: &'static str, screen: Screen| {
+        let act = props.act.clone();
+        let current = (props.screen == screen).then_some("page");
+        html! {
+            <button {id} type="button" class="way" aria-current={current}
+                onclick={move |_| act.emit(Action::Show(screen))}>{ words }</button>
+        }
+    };
+    let theme = |id: &'static str, words: &'static str, theme: Theme| {
+        let act = props.act.clone();
+        let pressed = (props.settings.theme == theme).to_string();
+        html! {
+            <button {id} type="button" class="switch" aria-pressed={pressed}
+                onclick={move |_| act.emit(Action::SetTheme(theme))}>{ words }</button>
+        }
+    };
+    let vibration = {
+        let (act, on) = (props.act.clone(), props.settings.vibration);
+        move |_| act.emit(Action::SetVibration(!on))
+    };
+    html! {
+        <>
+            <header class="head">
+                <nav class="ways" aria-label="Steps">
+                    { way("go-start", "Photo", Screen::Start) }
+                    { way("go-measure", "Measure", Screen::Measure) }
+                    { way("go-checks", "Checks", Screen::Checks) }
+                    { way("go-verdict", "Verdict", Screen::Verdict) }
+                </nav>
+                <RuleLine rule={props.rule.clone()} water={props.water.clone()} date={props.date} today={props.today} act={props.act.clone()} />
+            </header>
+            <UpdateBar />
+            <main id="main" tabindex="-1">{ props.children.clone() }</main>
+            <footer class="foot">
+                <div class="switches" role="group" aria-label="Look">
+                    { theme("theme-sun", "Sun", Theme::Sun) }
+                    { theme("theme-night", "Night", Theme::Night) }
+                    <button id="vibration" type="button" class="switch"
+                        aria-pressed={props.settings.vibration.to_string()} onclick={vibration}>
+                        { "Vibrate at a verdict" }
+                    </button>
+                </div>
+                <p class="small-print">
+                    { "Nothing leaves this device. Claws pinch: hold the crab from behind, by the last legs, and keep \
+                       a hand for yourself on a wet deck." }
+                </p>
+            </footer>
+        </>
+    }
+}

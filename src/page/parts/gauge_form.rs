@@ -1,0 +1,69 @@
+//! What the person's gauge or caliper says, entered by hand. It goes before any photo.
+
+use web_sys::HtmlInputElement;
+use yew::prelude::*;
+
+use crate::decide::GaugeReading;
+use crate::rules::Length;
+use crate::session::{Action, Reply};
+
+/// Where the reading goes.
+#[derive(Properties, PartialEq)]
+pub struct GaugeFormProps {
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// Two large answers for a gauge, and a field for a reading.
+#[component]
+pub fn GaugeForm(props: &GaugeFormProps) -> Html {
+    let reading = use_state_eq(String::new);
+    let mistake = use_state_eq(|| None::<String>);
+    let says = |reading: GaugeReading| {
+        let act = props.act.clone();
+        Callback::from(move |_: MouseEvent| act.emit(Action::Reply(Reply::Gauge(reading))))
+    };
+    let typed = {
+        let (reading, mistake) = (reading.clone(), mistake.clone());
+        Callback::from(move |event: InputEvent| {
+            let input: HtmlInputElement = event.target_unchecked_into();
+            reading.set(input.value());
+            mistake.set(None);
+        })
+    };
+    let sent = {
+        let (reading, mistake, act) = (reading.clone(), mistake.clone(), props.act.clone());
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            match reading.parse::<Length>() {
+                Ok(length) => act.emit(Action::Reply(Reply::Gauge(GaugeReading::Reads(length)))),
+                Err(error) => mistake.set(Some(error.to_string())),
+            }
+        })
+    };
+    html! {
+        <section class="gauge-form" aria-label="By the gauge">
+            <h2>{ "Or by the gauge" }</h2>
+            <div class="answers">
+                <button id="answer-gauge-passes" type="button" class="answer" onclick={says(GaugeReading::Passes)}>
+                    <span class="answer-words">{ "The gauge does not pass over it: of size" }</span>
+                </button>
+                <button id="answer-gauge-fails" type="button" class="answer" onclick={says(GaugeReading::Fails)}>
+                    <span class="answer-words">{ "The gauge passes over it: too small" }</span>
+                </button>
+            </div>
+            <form class="reading" onsubmit={sent}>
+                <label for="gauge-reading">{ "Caliper or ruler reading, with its unit" }</label>
+                <div class="reading-row">
+                    <input id="gauge-reading" type="text" placeholder="6 1/4 in" autocomplete="off"
+                        value={(*reading).clone()} oninput={typed}
+                        aria-describedby={mistake.is_some().then_some("gauge-mistake")} />
+                    <button id="enter-reading" type="submit">{ "Enter" }</button>
+                </div>
+                if let Some(mistake) = &*mistake {
+                    <p id="gauge-mistake" role="alert">{ mistake }</p>
+                }
+            </form>
+        </section>
+    }
+}

@@ -1,0 +1,78 @@
+//! A piece of the photo, magnified on a canvas.
+
+use wasm_bindgen::JsCast;
+use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement, HtmlImageElement};
+use yew::prelude::*;
+
+use crate::units::PhotoPoint;
+
+/// Which piece.
+#[derive(Properties, PartialEq)]
+pub struct MagnifiedProps {
+    /// The photo as it is shown.
+    pub photo: NodeRef,
+    /// What lies in the middle.
+    pub centre: PhotoPoint,
+    /// CSS pixels per photo pixel.
+    pub zoom: f64,
+    /// Width and height in CSS pixels.
+    pub size: f64,
+}
+
+/// The piece of the photo round `centre`.
+#[component]
+pub fn Magnified(props: &MagnifiedProps) -> Html {
+    let canvas = use_node_ref();
+    let (photo, node) = (props.photo.clone(), canvas.clone());
+    use_effect_with((props.centre, props.zoom.to_bits(), props.size.to_bits()), {
+        let (centre, zoom, size) = (props.centre, props.zoom, props.size);
+        move |_| {
+            if let (Some(canvas), Some(photo)) = (node.cast(), photo.cast()) {
+                // A picture that is still loading draws nothing; the next move draws it.
+                draw(&canvas, &photo, centre, zoom, size);
+            }
+        }
+    });
+    html! { <canvas ref={canvas} class="magnified" aria-hidden="true" /> }
+}
+
+fn draw(
+    canvas: &HtmlCanvasElement,
+    photo: &HtmlImageElement,
+    centre: PhotoPoint,
+    zoom: f64,
+    size: f64,
+) -> Option<()> {
+    let density = gloo::utils::window().device_pixel_ratio().clamp(1.0, 3.0);
+    let side = (size * density).round();
+    canvas.set_width(side as u32);
+    canvas.set_height(side as u32);
+    let context: CanvasRenderingContext2d = canvas.get_context("2d").ok()??.dyn_into().ok()?;
+    let scale = zoom * density;
+    context.set_image_smoothing_enabled(scale < 2.0);
+    // The centre of a pixel has whole coordinates, so its left edge lies half a pixel before.
+    context
+        .set_transform(
+            scale,
+            0.0,
+            0.0,
+            scale,
+            side / 2.0 - (centre.x + 0.5) * scale,
+            side / 2.0 - (centre.y + 0.5) * scale,
+        )
+        .ok()?;
+    // Only the piece that is seen: drawing all of a large photo takes too long for a drag.
+    let half = side / 2.0 / scale + 2.0;
+    let (left, top) = ((centre.x - half).max(0.0).floor(), (centre.y - half).max(0.0).floor());
+    let (width, height) = (f64::from(photo.natural_width()), f64::from(photo.natural_height()));
+    let (wide, high) =
+        ((centre.x + half).min(width).ceil() - left, (centre.y + half).min(height).ceil() - top);
+    if wide <= 0.0 || high <= 0.0 {
+        return None;
+    }
+    context
+        .draw_image_with_html_image_element_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
+            photo, left, top, wide, high, left, top, wide, high,
+        )
+        .ok()
+}

@@ -1,0 +1,195 @@
+//! The photo with its marks: dragged by finger, stepped by keys, opened by a tap.
+
+use std::rc::Rc;
+
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlImageElement};
+use yew::prelude::*;
+
+use super::magnified::Magnified;
+use super::photo_marks::{PhotoMarks, drawn_point, px};
+use crate::page::hooks::photo_file::PhotoFile;
+use crate::page::hooks::shown_size::use_shown_width;
+use crate::session::{Action, PhotoWork, Target};
+use crate::units::{PhotoPoint, PhotoSize};
+
+/// A finger covers about this much round its middle, in CSS pixels.
+const REACH_CSS: f64 = 28.0;
+/// Less movement than this is a tap.
+const TAP_CSS: f64 = 5.0;
+/// Side of the magnifier beside a dragged mark.
+const LOUPE_CSS: f64 = 132.0;
+
+/// The photo and what was found on it.
+#[derive(Properties, PartialEq)]
+pub struct PhotoViewProps {
+    /// The file.
+    pub file: Rc<PhotoFile>,
+    /// The drawn photo, shared with the aiming window.
+    pub photo: NodeRef,
+    /// The findings.
+    pub work: PhotoWork,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// A mark under a finger.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Drag {
+    which: usize,
+    start_css: (f64, f64),
+    from: PhotoPoint,
+    is_moving: bool,
+}
+
+/// The photo with its marks.
+#[component]
+pub fn PhotoView(props: &PhotoViewProps) -> Html {
+    let natural = use_state_eq(|| None::<PhotoSize>);
+    let overlay = use_node_ref();
+    let drag = use_state_eq(|| None::<Drag>);
+    let known = props.work.scene.as_ref().map(|scene| scene.size).or(*natural);
+    let shown = use_shown_width(&overlay, known.map_or(0, |size| u64::from(size.width)));
+    let loaded = {
+        let natural = natural.clone();
+        Callback::from(move |event: Event| {
+            let image: HtmlImageElement = event.target_unchecked_into();
+            natural.set(Some(PhotoSize { width: image.natural_width(), height: image.natural_height() }));
+        })
+    };
+    let size = known.unwrap_or(PhotoSize { width: 4, height: 3 });
+    let px_per_css = f64::from(size.width) / shown;
+
+    let tapped = {
+        let (act, overlay) = (props.act.clone(), overlay.clone());
+        Callback::from(move |event: MouseEvent| {
+            if let Some(at) = place(&overlay, size, f64::from(event.client_x()), f64::from(event.client_y()))
+            {
+                act.emit(Action::Tap { at, reach_px: REACH_CSS * px_per_css });
+            }
+        })
+    };
+
+    let mark = |which: usize| {
+        let marked = props.work.marks.get(which)?;
+        let at = marked.point;
+        let down = {
+            let drag = drag.clone();
+            Callback::from(move |event: PointerEvent| {
+                event.prevent_default();
+                let target: Element = event.target_unchecked_into();
+                // Without capture the drag only ends sooner.
+                let _ = target.set_pointer_capture(event.pointer_id());
+                let start_css = (f64::from(event.client_x()), f64::from(event.client_y()));
+                drag.set(Some(Drag { which, start_css, from: at, is_moving: false }));
+            })
+        };
+        let moved = {
+            let (drag, act) = (drag.clone(), props.act.clone());
+            Callback::from(move |event: PointerEvent| {
+                let Some(now) = *drag else { return };
+                let dx = f64::from(event.client_x()) - now.start_css.0;
+                let dy = f64::from(event.client_y()) - now.start_css.1;
+                if now.is_moving || dx.hypot(dy) > TAP_CSS {
+                    if !now.is_moving {
+                        act.emit(Action::BeginMove);
+                    }
+                    drag.set(Some(Drag { is_moving: true, ..now }));
+                    let to = PhotoPoint::new(now.from.x + dx * px_per_css, now.from.y + dy * px_per_css);
+                    act.emit(Action::MoveMark { which: now.which, to });
+                }
+            })
+        };
+        let up = {
+            let (drag, act) = (drag.clone(), props.act.clone());
+            Callback::from(move |event: PointerEvent| {
+                event.stop_propagation();
+                if let Some(now) = *drag
+                    && !now.is_moving
+                {
+                    act.emit(Action::OpenAim { target: Target::Point(which), at });
+                }
+                drag.set(None);
+            })
+        };
+        let keyed = mark_keys(which, at, &props.act);
+        let label = format!(
+            "{} point, {:.0} across, {:.0} down. Arrow keys move it by a pixel, with shift by ten; Enter opens the aiming window.",
+            if which == 0 { "First" } else { "Second" },
+            at.x,
+            at.y
+        );
+        Some(html! {
+            <g id={format!("mark-{which}")} class="mark" tabindex="0" role="button" aria-label={label}
+                onkeydown={keyed} onclick={|event: MouseEvent| event.stop_propagation()}>
+                { drawn_point(&marked, 18.0 * px_per_css) }
+                <circle class="mark-reach" cx={px(at.x)} cy={px(at.y)} r={px(REACH_CSS * px_per_css)}
+                    onpointerdown={down} onpointermove={moved} onpointerup={up.clone()} onpointercancel={up} />
+            </g>
+        })
+    };
+
+    let loupe = (*drag).filter(|drag| drag.is_moving).and_then(|drag| {
+        let at = props.work.marks.get(drag.which)?.point;
+        // Always in the corner opposite to the finger.
+        let side = if at.x < f64::from(size.width) / 2.0 { "right" } else { "left" };
+        let end = if at.y < f64::from(size.height) / 2.0 { "bottom" } else { "top" };
+        let zoom = (3.0 / px_per_css).clamp(0.5, 4.0);
+        Some(html! {
+            <div class={classes!("loupe", side, end)}>
+                <Magnified photo={props.photo.clone()} centre={at} {zoom} size={LOUPE_CSS} />
+                <svg viewBox="-50 -50 100 100" aria-hidden="true">
+                    <path class="aim-halo" d="M-50 0H-6M6 0H50M0 -50V-6M0 6V50" />
+                    <path class="aim-cross" d="M-50 0H-6M6 0H50M0 -50V-6M0 6V50" />
+                </svg>
+            </div>
+        })
+    });
+    let view_box = format!("-0.5 -0.5 {} {}", size.width, size.height);
+    let alt =
+        props.work.in_hand.as_ref().map_or_else(String::new, |photo| format!("Your photo, {}", photo.name));
+    html! {
+        <div id="photo" class="photo">
+            <img ref={props.photo.clone()} src={props.file.url.to_string()} {alt} onload={loaded} draggable="false" />
+            if known.is_some() {
+                <svg ref={overlay} viewBox={view_box} preserveAspectRatio="none" onclick={tapped}
+                    role="group" aria-label="Marks on the photo">
+                    <PhotoMarks work={props.work.clone()} {px_per_css} />
+                    { mark(0) }{ mark(1) }
+                </svg>
+            }
+            { loupe }
+        </div>
+    }
+}
+
+fn mark_keys(which: usize, at: PhotoPoint, act: &Callback<Action>) -> Callback<KeyboardEvent> {
+    let act = act.clone();
+    Callback::from(move |event: KeyboardEvent| {
+        let step = if event.shift_key() { 10.0 } else { 1.0 };
+        let (dx, dy) = match event.key().as_str() {
+            "ArrowLeft" => (-step, 0.0),
+            "ArrowRight" => (step, 0.0),
+            "ArrowUp" => (0.0, -step),
+            "ArrowDown" => (0.0, step),
+            "Enter" | " " => {
+                event.prevent_default();
+                act.emit(Action::OpenAim { target: Target::Point(which), at });
+                return;
+            }
+            _ => return,
+        };
+        event.prevent_default();
+        act.emit(Action::BeginMove);
+        act.emit(Action::MoveMark { which, to: PhotoPoint::new(at.x + dx, at.y + dy) });
+    })
+}
+
+/// The photo pixel under a place of the window.
+fn place(overlay: &NodeRef, size: PhotoSize, x_css: f64, y_css: f64) -> Option<PhotoPoint> {
+    let rect = overlay.get()?.dyn_into::<Element>().ok()?.get_bounding_client_rect();
+    let across = (x_css - rect.left()) / rect.width();
+    let down = (y_css - rect.top()) / rect.height();
+    let at = PhotoPoint::new(across * f64::from(size.width) - 0.5, down * f64::from(size.height) - 0.5);
+    at.is_finite().then_some(at)
+}

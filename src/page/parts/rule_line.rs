@@ -1,0 +1,43 @@
+//! The rule in force, always in sight: water, area, date, source, age.
+
+use std::rc::Rc;
+
+use jiff::civil::Date;
+use yew::prelude::*;
+
+use crate::rules::RuleInForce;
+use crate::session::{Action, Screen};
+use crate::text::rule_in_force;
+
+/// Which rule.
+#[derive(Properties, PartialEq)]
+pub struct RuleLineProps {
+    /// What holds at the chosen water.
+    pub rule: Option<Rc<RuleInForce>>,
+    /// The water in a word or two.
+    pub water: AttrValue,
+    /// The day of the catch.
+    pub date: Date,
+    /// Today.
+    pub today: Date,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// One line about the rule, with the way to change it.
+#[component]
+pub fn RuleLine(props: &RuleLineProps) -> Html {
+    let act = props.act.clone();
+    let words = match &props.rule {
+        Some(rule) => rule_in_force(rule, &props.water, props.date, props.today),
+        None => ["No water chosen".to_owned(), "There is no rule to decide by.".to_owned()],
+    };
+    html! {
+        <div class="rule-line">
+            <p id="rule-in-force"><strong>{ &words[0] }</strong><br /><span>{ &words[1] }</span></p>
+            <button id="go-rules" type="button" onclick={move |_| act.emit(Action::Show(Screen::Rules))}>
+                { "Change" }
+            </button>
+        </div>
+    }
+}

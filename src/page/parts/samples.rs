@@ -1,0 +1,72 @@
+//! The practice photos that come with the page.
+
+use wasm_bindgen_futures::spawn_local;
+use yew::prelude::*;
+
+use crate::page::app::ChosenPhoto;
+use crate::page::hooks::meta::meta;
+use crate::page::hooks::photo_file::{fetch_blob, fetch_text};
+use crate::session::Action;
+use crate::text::Notice;
+
+/// Where a practice photo goes.
+#[derive(Properties, PartialEq)]
+pub struct SamplesProps {
+    /// A photo was chosen.
+    pub take: Callback<ChosenPhoto>,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// What is known of the list.
+#[derive(Clone, PartialEq)]
+enum Known {
+    Loading,
+    Failed,
+    Names(Vec<String>),
+}
+
+/// A list of photos to practise on.
+#[component]
+pub fn Samples(props: &SamplesProps) -> Html {
+    let known = use_state_eq(|| Known::Loading);
+    {
+        let known = known.clone();
+        use_effect_with((), move |()| {
+            spawn_local(async move {
+                let list = fetch_text(&format!("{}index.json", meta("shellspan-samples"))).await;
+                let names = list.and_then(|list| serde_json::from_str(&list).ok());
+                known.set(names.map_or(Known::Failed, Known::Names));
+            });
+        });
+    }
+    let names = match &*known {
+        Known::Loading => return html! { <p class="hint">{ "Fetching the practice photos." }</p> },
+        Known::Failed => {
+            return html! {
+                <p class="hint">{ "The practice photos are not on this device yet. Open the page once with a network." }</p>
+            };
+        }
+        Known::Names(names) => names,
+    };
+    let buttons = names.iter().enumerate().map(|(i, name)| {
+        let (take, act, name) = (props.take.clone(), props.act.clone(), name.clone());
+        let onclick = Callback::from(move |_: MouseEvent| {
+            let (take, act, name) = (take.clone(), act.clone(), name.clone());
+            spawn_local(async move {
+                match fetch_blob(&format!("{}{name}", meta("shellspan-samples"))).await {
+                    Some(blob) => take.emit(ChosenPhoto { name, blob, is_practice: true }),
+                    None => act.emit(Action::PhotoFailed(Notice::new(
+                        "sample-missing",
+                        "This practice photo is not on the device.",
+                        "Open the page once with a network, or choose a photo of your own.",
+                    ))),
+                }
+            });
+        });
+        html! { <li><button id={format!("sample-{i}")} type="button" {onclick}>{ i + 1 }</button></li> }
+    });
+    html! {
+        <ol class="samples" aria-label="Practice photos">{ for buttons }</ol>
+    }
+}

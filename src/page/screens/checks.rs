@@ -1,0 +1,101 @@
+//! The checks: one question at a time, in the order of a practised hand; any can be gone back to.
+
+use std::rc::Rc;
+
+use yew::prelude::*;
+
+use crate::decide::{Check, CheckState};
+use crate::page::parts::check_card::CheckCard;
+use crate::session::{Action, Screen};
+use crate::text::{check_words, state_word};
+
+/// What the checks show.
+#[derive(Properties, PartialEq)]
+pub struct ChecksProps {
+    /// Each check with its state.
+    pub states: Vec<(Check, CheckState)>,
+    /// The check to show.
+    pub shown: Option<Check>,
+    /// Kinds of the chosen water.
+    pub kinds: Rc<Vec<String>>,
+    /// The kind that was answered.
+    pub kind: Option<String>,
+    /// A photo is in hand.
+    pub has_photo: bool,
+    /// The verdict stands already.
+    pub is_settled: bool,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// The checks.
+#[component]
+pub fn ChecksScreen(props: &ChecksProps) -> Html {
+    let does = |action: Action| {
+        let act = props.act.clone();
+        Callback::from(move |_: MouseEvent| act.emit(action.clone()))
+    };
+    let steps = props
+        .states
+        .iter()
+        .filter(|(check, state)| *state != CheckState::NotNeeded || props.shown == Some(*check));
+    let list = steps.map(|(check, state)| {
+        let words = check_words(*check);
+        let current = (props.shown == Some(*check)).then_some("step");
+        html! {
+            <li>
+                <button id={format!("check-{}", check_id(*check))} type="button" aria-current={current}
+                    class={classes!("step", state_class(*state))} onclick={does(Action::LookAt(*check))}>
+                    <span class="step-name">{ words.name }</span>
+                    <span class="step-state">{ if props.kind.is_none() && *state == CheckState::Passed { "answered" } else { state_word(*state) } }</span>
+                </button>
+            </li>
+        }
+    });
+    let body = match props.shown {
+        Some(check) => html! {
+            <CheckCard key={check_id(check)} {check} kinds={props.kinds.clone()} kind={props.kind.clone()}
+                has_photo={props.has_photo} act={props.act.clone()} />
+        },
+        None if props.is_settled => html! {
+            <p class="settled">{ "Every check that matters is answered." }</p>
+        },
+        None => html! {
+            <p>{ "Choose the water first: its rule says what to check." }</p>
+        },
+    };
+    html! {
+        <section id="screen-checks" class="screen">
+            { body }
+            if props.is_settled {
+                <button id="see-verdict" type="button" class="main-act wide-act"
+                    onclick={does(Action::Show(Screen::Verdict))}>{ "See the verdict" }</button>
+            }
+            <h2>{ "All checks" }</h2>
+            <ol class="steps">{ for list }</ol>
+            <button id="next-crab" type="button" class="wide-act" onclick={does(Action::NextCrab)}>{ "Next crab" }</button>
+        </section>
+    }
+}
+
+/// The name of a check in ids.
+pub fn check_id(check: Check) -> &'static str {
+    match check {
+        Check::Kind => "kind",
+        Check::Sex => "sex",
+        Check::Maturity => "maturity",
+        Check::Eggs => "eggs",
+        Check::Shell => "shell",
+        Check::Claws => "claws",
+        Check::Size => "size",
+    }
+}
+
+fn state_class(state: CheckState) -> &'static str {
+    match state {
+        CheckState::NotNeeded | CheckState::Open => "open",
+        CheckState::Passed => "passed",
+        CheckState::Failed => "failed",
+        CheckState::Unsure | CheckState::Undecided => "unsure",
+    }
+}

@@ -1,0 +1,128 @@
+//! The verdict: the word first, then its mark, the reasons, the next act, the cautions.
+
+use std::rc::Rc;
+
+use yew::prelude::*;
+
+use crate::decide::words::NOT_LEGAL_ADVICE;
+use crate::decide::{Call, NextAct, Outcome, Verdict};
+use crate::page::drawings as drawn;
+use crate::page::parts::confirm_form::ConfirmForm;
+use crate::page::parts::drawing::Drawing;
+use crate::page::parts::reasons::Reasons;
+use crate::session::{Action, Screen};
+use crate::text::check_words;
+
+/// What the verdict shows.
+#[derive(Properties, PartialEq)]
+pub struct VerdictProps {
+    /// What the rule says so far.
+    pub outcome: Option<Rc<Outcome>>,
+    /// It is a practice photo: no crab in hand.
+    pub is_practice: bool,
+    /// Vibrate where it stands.
+    pub vibration: bool,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// The verdict, or what is still open.
+#[component]
+pub fn VerdictScreen(props: &VerdictProps) -> Html {
+    let does = |action: Action| {
+        let act = props.act.clone();
+        Callback::from(move |_: MouseEvent| act.emit(action.clone()))
+    };
+    let verdict = props.outcome.as_ref().and_then(|outcome| outcome.verdict());
+    let call = verdict.map(Verdict::call);
+    let heading = use_node_ref();
+    {
+        let (heading, vibration) = (heading.clone(), props.vibration);
+        use_effect_with(call, move |call| {
+            if call.is_some() {
+                if vibration {
+                    // Devices without it simply do not.
+                    gloo::utils::window().navigator().vibrate_with_duration(60);
+                }
+                if let Some(heading) = heading.cast::<web_sys::HtmlElement>() {
+                    // Screen readers then read the verdict; without focus nothing is lost.
+                    let _ = heading.focus();
+                }
+            }
+        });
+    }
+    let Some(verdict) = verdict else {
+        let next = props.outcome.as_ref().and_then(|outcome| match &**outcome {
+            Outcome::Open { next, .. } => Some(*next),
+            Outcome::Settled(_) => None,
+        });
+        let words = next.map_or("Choose the water first: its rule decides.".to_owned(), |check| {
+            format!("Not settled yet. Next: {}", check_words(check).question)
+        });
+        return html! {
+            <section id="screen-verdict" class="screen">
+                <h1>{ "No verdict yet" }</h1>
+                <p>{ words }</p>
+                <button id="to-next-check" type="button" class="main-act wide-act"
+                    onclick={does(Action::Show(if next.is_some() { Screen::Checks } else { Screen::Rules }))}>
+                    { "Go there" }
+                </button>
+            </section>
+        };
+    };
+    let (class, svg) = match verdict.call() {
+        Call::Keep => ("keep", drawn::VERDICT_KEEP),
+        Call::Release => ("release", drawn::VERDICT_RELEASE),
+        Call::Gauge => ("gauge", drawn::VERDICT_GAUGE),
+    };
+    let acts = verdict.acts().iter().filter(|act| !matches!(act, NextAct::ConfirmRule { .. }));
+    let confirm = verdict.acts().iter().find_map(|act| match act {
+        NextAct::ConfirmRule { facts } => Some(facts.clone()),
+        _ => None,
+    });
+    let goes_back = verdict.acts().contains(&NextAct::ReleaseGently);
+    html! {
+        <section id="screen-verdict" class="screen">
+            <div class={classes!("verdict", class)}>
+                <h1 id="verdict" ref={heading} tabindex="-1" data-call={class}>{ verdict.call().word() }</h1>
+                <Drawing {svg} is_decoration=true />
+            </div>
+            if props.is_practice {
+                <p class="practice">{ "Practice photo: no crab in hand." }</p>
+            }
+            <Reasons reasons={verdict.reasons().to_vec()} />
+            <h2>{ "What to do now" }</h2>
+            <ul id="next-acts" class="acts">
+                { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
+            </ul>
+            if let Some(facts) = confirm {
+                <ConfirmForm {facts} act={props.act.clone()} />
+            }
+            if goes_back {
+                <div class="release-pictures">
+                    <Drawing svg={drawn::RELEASE_LOW} /><Drawing svg={drawn::RELEASE_NOT_THROWN} />
+                </div>
+            }
+            if !verdict.notices().is_empty() {
+                <h2>{ "Good to know" }</h2>
+                <ul id="notices" class="warnings">
+                    { for verdict.notices().iter().map(|notice| html! { <li>{ notice.sentence() }</li> }) }
+                </ul>
+            }
+            <div class="tools">
+                <button id="back-to-checks" type="button" onclick={does(Action::Show(Screen::Checks))}>
+                    { "Change an answer" }
+                </button>
+                <button id="next-crab" type="button" class="main-act" onclick={does(Action::NextCrab)}>
+                    { "Next crab" }
+                </button>
+            </div>
+            <p id="not-legal-advice">{ NOT_LEGAL_ADVICE }</p>
+            <p class="small-print">
+                { "Before you eat crab: look up closures for biotoxins and pollution of this water; cooking does not \
+                   remove the poison, and it gathers in the yellow-green innards. Keep claws away from faces and \
+                   fingers, and mind the wet deck." }
+            </p>
+        </section>
+    }
+}

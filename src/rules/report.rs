@@ -1,0 +1,207 @@
+//! A pack read out: each figure with its mark and source, or every mistake of the file.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::check::Mistake;
+use super::choose::RuleInForce;
+use super::cited::{Cited, Mark, Source};
+use super::facts::Facts;
+use super::load::read_pack;
+use super::pack::Pack;
+use super::words::InWords;
+
+/// What the check of a file gives.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Report {
+    /// A pack: its facts.
+    Sound {
+        /// Pack id.
+        pack: String,
+        /// One line for every fact.
+        lines: Vec<ReportLine>,
+    },
+    /// Not a pack: every mistake.
+    Mistaken(Vec<Mistake>),
+}
+
+/// One fact of a pack.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ReportLine {
+    /// Area id.
+    pub area: String,
+    /// Species id.
+    pub species: String,
+    /// What about.
+    pub about: String,
+    /// The fact with its figure as published, and for which crabs and days.
+    pub words: String,
+    /// How it was had.
+    pub mark: Mark,
+    /// Title, section and date of its source; empty where it has none.
+    pub source: String,
+}
+
+impl Mark {
+    /// The mark in one word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Seen => "seen",
+            Self::Memory => "memory",
+            Self::Unknown => "unknown",
+        }
+    }
+}
+
+/// Checks the text of a pack and lists each figure with its mark and source.
+pub fn check_report(text: &str) -> Report {
+    match read_pack(text) {
+        Ok(pack) => Report::Sound { lines: report_lines(&pack), pack: pack.id },
+        Err(mistakes) => Report::Mistaken(mistakes),
+    }
+}
+
+impl Report {
+    /// True when the file is a pack.
+    pub fn is_sound(&self) -> bool {
+        matches!(self, Self::Sound { .. })
+    }
+
+    /// The report as text for a terminal, `name` naming the file.
+    pub fn to_text(&self, name: &str) -> String {
+        let mut text = String::new();
+        match self {
+            Self::Mistaken(mistakes) => {
+                let count = mistakes.len();
+                text += &format!("{name}: {count} mistake{}\n", if count == 1 { "" } else { "s" });
+                for mistake in mistakes {
+                    text += &format!("  {mistake}\n");
+                }
+            }
+            Self::Sound { pack, lines } => {
+                let count = |mark| lines.iter().filter(|line| line.mark == mark).count();
+                text += &format!(
+                    "{name}: pack `{pack}`, {} facts: {} seen, {} from memory, {} unknown\n",
+                    lines.len(),
+                    count(Mark::Seen),
+                    count(Mark::Memory),
+                    count(Mark::Unknown)
+                );
+                let mut heading = String::new();
+                for line in lines {
+                    let here = format!("  {} / {}\n", line.area, line.species);
+                    if here != heading {
+                        text += &here;
+                        heading = here;
+                    }
+                    text += &format!("    {:<11} {:<8} {}", line.about, line.mark.word(), line.words);
+                    if !line.source.is_empty() {
+                        text += &format!("  [{}]", line.source);
+                    }
+                    text.push('\n');
+                }
+            }
+        }
+        text
+    }
+}
+
+/// Every fact of a pack, in the order of the file.
+pub fn report_lines(pack: &Pack) -> Vec<ReportLine> {
+    let mut lines = Vec::new();
+    for area in &pack.areas {
+        for rule in &area.rules {
+            let mut collect =
+                Collect { sources: &pack.sources, area: &area.id, species: &rule.species, lines: &mut lines };
+            collect.facts(&rule.facts);
+        }
+    }
+    lines
+}
+
+impl RuleInForce {
+    /// Every fact that holds for the species in the area, for the screen that shows the rule in force.
+    pub fn lines(&self) -> Vec<ReportLine> {
+        let mut lines = Vec::new();
+        let mut collect =
+            Collect { sources: &self.sources, area: &self.area, species: &self.species, lines: &mut lines };
+        collect.facts(&self.facts);
+        lines
+    }
+}
+
+struct Collect<'a> {
+    sources: &'a BTreeMap<String, Source>,
+    area: &'a str,
+    species: &'a str,
+    lines: &'a mut Vec<ReportLine>,
+}
+
+impl Collect<'_> {
+    fn facts(&mut self, facts: &Facts) {
+        self.all("take", &facts.take);
+        for size in &facts.sizes {
+            let bounds =
+                [("min size", &size.min, size.min_words()), ("max size", &size.max, size.max_words())];
+            for (about, fact, words) in bounds {
+                if let (Some(fact), Some(words)) = (fact, words) {
+                    self.line(about, fact, words);
+                }
+            }
+            self.one("dimension", &size.dimension);
+            if let Some(landmarks) = &size.landmarks {
+                self.one("landmarks", landmarks);
+            }
+        }
+        self.all("sex", &facts.sex);
+        self.all("eggs", &facts.eggs);
+        self.all("shell", &facts.shell);
+        self.all("parts", &facts.parts);
+        for limit in &facts.limits {
+            self.line("limit", &limit.amount, limit.in_words());
+            self.one("holder", &limit.holder);
+        }
+        self.all("season", &facts.season);
+        self.all("record", &facts.record);
+        self.all("gear", &facts.gear);
+        self.all("licence", &facts.licence);
+        self.all("possession", &facts.possession);
+        self.all("invasive", &facts.invasive);
+    }
+
+    fn all<T: InWords>(&mut self, about: &str, facts: &[Cited<T>]) {
+        for fact in facts {
+            self.one(about, fact);
+        }
+    }
+
+    fn one<T: InWords>(&mut self, about: &str, fact: &Cited<T>) {
+        let words = match (fact.known(), &fact.note) {
+            (Some(value), _) => value.in_words(),
+            (None, Some(note)) => format!("not known: {note}"),
+            (None, None) => "not known".to_owned(),
+        };
+        let when = fact.when.as_ref().map(InWords::in_words).filter(|when| !when.is_empty());
+        self.line(about, fact, when.map_or(words.clone(), |when| format!("{words} ({when})")));
+    }
+
+    fn line<T>(&mut self, about: &str, fact: &Cited<T>, words: String) {
+        let source = fact.source.as_ref().and_then(|key| self.sources.get(key));
+        let source = source.map_or_else(String::new, |source| {
+            let parts = [&source.title, &source.section, &source.date];
+            let parts: Vec<&str> =
+                parts.into_iter().map(String::as_str).filter(|text| !text.is_empty()).collect();
+            parts.join(", ")
+        });
+        self.lines.push(ReportLine {
+            area: self.area.to_owned(),
+            species: self.species.to_owned(),
+            about: about.to_owned(),
+            words,
+            mark: fact.mark,
+            source,
+        });
+    }
+}

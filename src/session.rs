@@ -1,1 +1,0 @@
-//! What the person has said so far: action to session, pure.

@@ -1,0 +1,143 @@
+//! Everything that can happen to a session.
+
+use std::rc::Rc;
+
+use jiff::civil::Date;
+
+use crate::decide::{Check, LocalClock};
+use crate::rules::{Choice, Confirmation, FactRef, OwnRule, Pack};
+use crate::shell::Placement;
+use crate::units::PhotoPoint;
+use crate::worker::protocol::Answer;
+
+use super::crab::Reply;
+use super::photo::Target;
+use super::settings::Theme;
+use super::{Screen, Settings};
+
+/// What the person did, or what the worker said.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// Go to a screen.
+    Show(Screen),
+    /// The time by the device's clock.
+    SetClock(LocalClock),
+    /// Switch the theme.
+    SetTheme(Theme),
+    /// Switch the vibration.
+    SetVibration(bool),
+    /// What an earlier day left.
+    Restore(Settings),
+
+    /// An answer to a check.
+    Reply(Reply),
+    /// Go back to a check.
+    LookAt(Check),
+    /// Done with this crab.
+    NextCrab,
+
+    /// The day of the catch; none for today.
+    SetDate(Option<Date>),
+    /// A water.
+    ChooseRule(Choice),
+    /// The packs that come with the page.
+    PacksLoaded(Rc<Vec<Pack>>),
+    /// What an earlier day left of rules.
+    RestoreRules {
+        /// The water.
+        choice: Option<Choice>,
+        /// What persons have read.
+        confirmations: Vec<Confirmation>,
+        /// Packs of the person's own.
+        own: Vec<Pack>,
+    },
+    /// The person read these facts in the official rule today.
+    ConfirmFacts {
+        /// The facts.
+        facts: Vec<FactRef>,
+        /// Who.
+        who: String,
+    },
+    /// A rule that the person makes or adjusts for the chosen water.
+    MakeOwnRule {
+        /// The form.
+        rule: OwnRule,
+        /// Who made it.
+        who: String,
+    },
+    /// Text of a rules file.
+    ImportPack(String),
+    /// Takes a pack of the person's own away.
+    RemovePack(String),
+
+    /// A photo was chosen; the page keeps the file under `serial`.
+    TakePhoto {
+        /// Number of the photo in this session.
+        serial: u64,
+        /// Name of the file.
+        name: String,
+        /// A practice photo.
+        is_practice: bool,
+    },
+    /// A file could not be fetched or is none.
+    PhotoFailed(crate::text::Notice),
+    /// Puts the photo away, keeps the answers.
+    DropPhoto,
+
+    /// The worker spoke.
+    Heard(Answer),
+    /// The worker broke.
+    WorkerStopped,
+    /// Stop the work in hand.
+    Cancel,
+
+    /// Where the card lies.
+    SetPlacement(Placement),
+    /// Propose afresh.
+    LookAgain,
+    /// The next tap names the card.
+    PointAtCard,
+    /// The next tap names the shell.
+    PointAtShell,
+    /// The next four taps are the card's corners.
+    PlaceCorners,
+    /// Take both points away and place them by hand.
+    PlacePoints,
+    /// A tap on the photo.
+    Tap {
+        /// Where.
+        at: PhotoPoint,
+        /// What counts as close, in photo pixels.
+        reach_px: f64,
+    },
+    /// A mark is taken up to be dragged or stepped.
+    BeginMove,
+    /// A mark goes to a place.
+    MoveMark {
+        /// 0 or 1.
+        which: usize,
+        /// Where to.
+        to: PhotoPoint,
+    },
+    /// Opens the aiming window.
+    OpenAim {
+        /// For what.
+        target: Target,
+        /// Where it starts.
+        at: PhotoPoint,
+    },
+    /// The photo moved under the cross.
+    AimAt(PhotoPoint),
+    /// What lies under the cross is it.
+    SetAim,
+    /// Asks for the margin corner nearest to the cross.
+    SnapAim,
+    /// Closes the aiming window or ends the tool.
+    CloseTool,
+    /// Takes the last step back.
+    Undo,
+    /// The points are right.
+    ConfirmPoints,
+    /// Changes a confirmed width again.
+    ReopenPoints,
+}

@@ -1,0 +1,166 @@
+//! The photo in hand: what was asked of the worker, what it found, where the points are.
+
+use std::rc::Rc;
+
+use crate::measure::{Request, Scene, Warning};
+use crate::shell::{Dimension, Placement};
+use crate::text::Notice;
+use crate::units::PhotoPoint;
+use crate::width::{HeightPrior, Width, measure_width};
+use crate::worker::protocol::{Question, Step};
+
+use super::marks::Marks;
+
+/// The photo and everything about it. The default has no photo.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PhotoWork {
+    /// The photo, once one is chosen.
+    pub in_hand: Option<InHand>,
+    /// The question that waits for its answer.
+    pub pending: Option<Pending>,
+    /// Number of the last question; answers to earlier ones are dropped.
+    pub last_number: u64,
+    /// The worker broke or was stopped: the page starts another before it asks again.
+    pub worker_lost: bool,
+    /// Where the card lies.
+    pub placement: Placement,
+    /// Which distance the rule measures.
+    pub dimension: Dimension,
+    /// Species, once the person or the rule named it.
+    pub species: Option<String>,
+    /// Height of the shell's edge as a share of the width, with its standard uncertainty: the species' own.
+    pub height_share: Option<(f64, f64)>,
+    /// A tap on the card, kept for later questions.
+    pub card_near: Option<PhotoPoint>,
+    /// Corners placed by hand, up to four.
+    pub corners: Vec<PhotoPoint>,
+    /// A tap on the middle of the shell, kept for later questions.
+    pub shell_near: Option<PhotoPoint>,
+    /// Card and camera.
+    pub scene: Option<Rc<Scene>>,
+    /// With two cards: the corners of each.
+    pub candidates: Vec<[PhotoPoint; 4]>,
+    /// Outline of the shell where one was proposed.
+    pub outline: Rc<Vec<PhotoPoint>>,
+    /// The two points.
+    pub marks: Marks,
+    /// The width between them.
+    pub width: Option<Rc<Width>>,
+    /// Things to know.
+    pub warnings: Vec<Warning>,
+    /// What did not work, and what to do.
+    pub notice: Option<Notice>,
+    /// What a tap on the photo does.
+    pub tool: Tool,
+}
+
+/// The photo itself stays with the page; this is its name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InHand {
+    /// Which photo of this session: the page keeps the file under this number.
+    pub serial: u64,
+    /// Name of the file.
+    pub name: String,
+    /// One of the practice photos that come with the page: no crab in hand.
+    pub is_practice: bool,
+}
+
+/// A question on its way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pending {
+    /// Its number.
+    pub number: u64,
+    /// What was asked.
+    pub question: Question,
+    /// How far the worker is.
+    pub step: Option<Step>,
+}
+
+/// What a tap on the photo does.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub enum Tool {
+    /// Takes the nearest mark, or places the missing one.
+    #[default]
+    Look,
+    /// The aiming window is open.
+    Aim(Aim),
+    /// Names the card.
+    TapCard,
+    /// Names the middle of the shell.
+    TapShell,
+    /// Places the card's corners, one after the other.
+    Corners,
+}
+
+impl Tool {
+    /// True when the tool does nothing until the photo is tapped.
+    pub fn waits_for_tap(&self) -> bool {
+        matches!(self, Self::TapCard | Self::TapShell | Self::Corners)
+    }
+}
+
+/// The aiming window: the photo moves under a fixed cross.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aim {
+    /// What is being placed.
+    pub target: Target,
+    /// What lies under the cross.
+    pub at: PhotoPoint,
+}
+
+/// What can be placed in the aiming window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Target {
+    /// A measuring point, 0 or 1.
+    Point(usize),
+    /// A corner of the card, 0 to 3.
+    Corner(usize),
+}
+
+impl PhotoWork {
+    /// The request that all hints so far make.
+    pub fn request(&self) -> Request {
+        Request {
+            placement: self.placement,
+            dimension: self.dimension,
+            species: self.species.clone(),
+            card_near: self.card_near,
+            card_corners: <[PhotoPoint; 4]>::try_from(self.corners.as_slice()).ok(),
+            shell_near: self.shell_near,
+            height_share: self.height_share,
+            points: None,
+        }
+    }
+
+    /// True once the width counts: both points are there and the person confirmed them.
+    pub fn is_confirmed(&self) -> bool {
+        self.width.is_some() && self.marks.confirmed()
+    }
+
+    /// Standard uncertainty that a point placed by hand would get, in photo pixels.
+    pub fn by_hand_u_px(&self) -> f64 {
+        let u_px = |scene: &Scene| scene.hand_placed(PhotoPoint::default()).covariance_px2[(0, 0)].sqrt();
+        self.scene.as_deref().map_or(2.0, u_px)
+    }
+
+    /// The width between the points as they are now; none while one is missing.
+    pub(super) fn update_width(&mut self) {
+        let width = self.scene.as_deref().zip(self.marks.both()).and_then(|(scene, points)| {
+            let height = HeightPrior::of(self.placement, self.height_share);
+            measure_width(scene, &points, self.placement, &height)
+        });
+        self.width = width.map(Rc::new);
+    }
+
+    /// Forgets what was seen on the photo, keeps the photo, its name and the person's placement.
+    pub fn forget_findings(&mut self) {
+        self.scene = None;
+        self.candidates.clear();
+        self.outline = Rc::default();
+        self.marks = Marks::default();
+        self.width = None;
+        self.warnings.clear();
+        self.notice = None;
+        self.tool = Tool::Look;
+    }
+}

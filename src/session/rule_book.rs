@@ -1,0 +1,145 @@
+//! The rules at hand, the one in force, and what persons confirmed of them.
+
+use std::rc::Rc;
+
+use jiff::civil::Date;
+
+use crate::rules::pack::ANY_CRAB;
+use crate::rules::{
+    Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, read_pack,
+};
+
+/// Packs, the choice among them, confirmations.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RuleBook {
+    /// Packs that come with the page.
+    pub packs: Rc<Vec<Pack>>,
+    /// Packs of the person's own; they go before a pack of the same name.
+    pub own: Rc<Vec<Pack>>,
+    /// Country, water, area.
+    pub choice: Option<Choice>,
+    /// The day of the catch, where it is not today.
+    pub date: Option<Date>,
+    /// What persons have read in the official rule.
+    pub confirmations: Rc<Vec<Confirmation>>,
+    /// What was wrong with the last file.
+    pub mistakes: Vec<Mistake>,
+    /// What was wrong with the last form.
+    pub form_mistakes: Vec<FormMistake>,
+    /// What holds for the crab in hand.
+    pub in_force: Option<Rc<RuleInForce>>,
+}
+
+impl Default for RuleBook {
+    fn default() -> Self {
+        let pack = built_in_pack();
+        // The first water of the built-in pack: in sight at once, and changed in two taps.
+        let choice = pack.areas.first().map(|area| Choice { pack: pack.id.clone(), area: area.id.clone() });
+        let mut book = Self {
+            packs: Rc::new(vec![pack]),
+            own: Rc::default(),
+            choice,
+            date: None,
+            confirmations: Rc::default(),
+            mistakes: Vec::new(),
+            form_mistakes: Vec::new(),
+            in_force: None,
+        };
+        book.enforce(None);
+        book
+    }
+}
+
+impl RuleBook {
+    /// All packs, the person's own first; one of the same name is left out behind it.
+    pub fn all(&self) -> Vec<Pack> {
+        let others = self.packs.iter().filter(|pack| !self.own.iter().any(|own| own.id == pack.id));
+        self.own.iter().chain(others).cloned().collect()
+    }
+
+    /// The pack named `id`.
+    pub fn pack(&self, id: &str) -> Option<&Pack> {
+        self.own.iter().chain(self.packs.iter()).find(|pack| pack.id == id)
+    }
+
+    /// Looks up what holds for a kind (or for any crab) at the chosen water.
+    pub(super) fn enforce(&mut self, kind: Option<&str>) {
+        let rule = self.choice.as_ref().and_then(|choice| {
+            RuleInForce::find(self.pack(&choice.pack)?, &choice.area, kind.unwrap_or(ANY_CRAB))
+        });
+        self.in_force = rule.map(Rc::new);
+    }
+
+    /// The chosen pack, with the name of the area in it.
+    pub(super) fn chosen_pack(&self) -> Option<(&Pack, String)> {
+        let choice = self.choice.as_ref()?;
+        Some((self.pack(&choice.pack)?, choice.area.clone()))
+    }
+
+    /// The chosen water in a word or two; empty where the pack names none.
+    pub fn water(&self) -> String {
+        let area = self.choice.as_ref().and_then(|choice| self.pack(&choice.pack)?.area(&choice.area));
+        area.map(|area| area.water.clone()).unwrap_or_default()
+    }
+
+    /// The kinds that the chosen area has rules for.
+    pub fn kinds(&self) -> Vec<String> {
+        let Some(choice) = &self.choice else { return Vec::new() };
+        let pack = self.pack(&choice.pack).map(std::slice::from_ref).unwrap_or_default();
+        let entries = crate::rules::search(pack, "");
+        entries
+            .into_iter()
+            .find(|entry| entry.choice == *choice)
+            .map(|entry| entry.species)
+            .unwrap_or_default()
+    }
+
+    /// Takes the person's word that they read these facts in the official rule.
+    pub(super) fn confirm(&mut self, facts: Vec<FactRef>, who: String, when: Date) {
+        let who = who.trim().to_owned();
+        if !who.is_empty() && !facts.is_empty() {
+            Rc::make_mut(&mut self.confirmations).push(Confirmation { facts, who, when });
+        }
+    }
+
+    /// What an earlier day left. A water whose pack is not there yet stays chosen: it may still be loaded.
+    pub(super) fn restore(
+        &mut self,
+        choice: Option<Choice>,
+        confirmations: Vec<Confirmation>,
+        own: Vec<Pack>,
+    ) {
+        self.choice = choice.or(self.choice.take());
+        self.confirmations = Rc::new(confirmations);
+        self.own = Rc::new(own);
+    }
+
+    /// Takes a pack of the person's own away.
+    pub(super) fn remove(&mut self, id: &str) {
+        Rc::make_mut(&mut self.own).retain(|pack| pack.id != id);
+    }
+
+    /// Reads a person's own pack. A bad file changes nothing but the list of its mistakes.
+    pub(super) fn import(&mut self, text: &str, when: Date) {
+        match read_pack(text) {
+            Ok(mut pack) => {
+                self.mistakes.clear();
+                let is_marked = pack.areas.iter().flat_map(|area| &area.rules).any(|rule| rule.own.is_some());
+                if pack.own.is_none() && !is_marked {
+                    pack.own = Some(crate::rules::pack::OwnNote {
+                        who: "you".to_owned(),
+                        when,
+                        why: "imported from a file".to_owned(),
+                    });
+                }
+                let own = Rc::make_mut(&mut self.own);
+                own.retain(|known| known.id != pack.id);
+                if let Some(area) = pack.areas.first() {
+                    self.choice = Some(Choice { pack: pack.id.clone(), area: area.id.clone() });
+                }
+                own.push(pack);
+            }
+            Err(mistakes) => self.mistakes = mistakes,
+        }
+    }
+}

@@ -1,0 +1,287 @@
+//! The reducer, from the person's side.
+
+use jiff::civil::date;
+use nalgebra::{Matrix3, Vector3};
+
+use super::*;
+use crate::camera::{FocalFrom, Intrinsics, Pose};
+use crate::card::FoundCard;
+use crate::decide::{Call, GaugeReading};
+use crate::measure::{Refusal, Refused, Scene, ScenePose};
+use crate::rules::when::{Sex, Stage};
+use crate::shell::Placement;
+use crate::units::{PhotoPoint, PhotoSize};
+use crate::worker::protocol::{Answer, Body, Question};
+
+fn start() -> Session {
+    Session::new(date(2026, 11, 25))
+}
+
+fn after(session: Session, actions: impl IntoIterator<Item = Action>) -> Session {
+    actions.into_iter().fold(session, |session, action| session.apply(action))
+}
+
+fn take_photo() -> Action {
+    Action::TakePhoto { serial: 1, name: "crab.jpg".into(), is_practice: false }
+}
+
+/// A camera 600 mm straight above the middle of the card, 3000 px focal length.
+fn scene() -> Scene {
+    let size = PhotoSize { width: 4000, height: 3000 };
+    let intrinsics = Intrinsics::centred(3000.0, size);
+    // The card's z points up at the camera, the camera's z down at the card.
+    let rotation = Matrix3::new(1.0, 0.0, 0.0, 0.0, -1.0, 0.0, 0.0, 0.0, -1.0);
+    let pose = Pose { rotation, translation_mm: Vector3::new(0.0, 0.0, 600.0) };
+    let corner = |x: f64, y: f64| {
+        intrinsics.project(&pose.transform(&Vector3::new(x, y, 0.0))).expect("before the camera")
+    };
+    let corners = [corner(-42.8, 26.99), corner(42.8, 26.99), corner(42.8, -26.99), corner(-42.8, -26.99)];
+    Scene {
+        size,
+        card: FoundCard { corners, corner_u_px: [0.4; 4], unsure_edges: [false; 4] },
+        poses: vec![ScenePose { intrinsics, pose, weight: 1.0, rms_px: 0.2 }],
+        focal_from: FocalFrom::Exif,
+        focal_relative_u: 0.02,
+        prior_intrinsics: intrinsics,
+        principal_u_px: 20.0,
+    }
+}
+
+fn answer(session: &Session, body: Body) -> Action {
+    Action::Heard(Answer { number: session.photo.last_number, body })
+}
+
+/// A photo whose card is found, and no shell.
+fn with_scene() -> Session {
+    let session = start().apply(take_photo());
+    let refused = Refused {
+        refusal: Refusal::NoShell,
+        scene: Some(scene()),
+        candidates: Vec::new(),
+        warnings: Vec::new(),
+    };
+    let heard = answer(&session, Body::Refused(Box::new(refused)));
+    session.apply(heard)
+}
+
+/// Both points placed by hand, `apart_px` from each other.
+fn with_points(session: Session, apart_px: f64) -> Session {
+    let at = |x: f64| PhotoPoint::new(2000.0 + x, 1500.0);
+    after(
+        session,
+        [
+            Action::Tap { at: at(-apart_px / 2.0 - 30.0), reach_px: 20.0 },
+            Action::AimAt(at(-apart_px / 2.0)),
+            Action::SetAim,
+            Action::Tap { at: at(apart_px / 2.0 + 25.0), reach_px: 20.0 },
+            Action::AimAt(at(apart_px / 2.0)),
+            Action::SetAim,
+        ],
+    )
+}
+
+fn call(session: &Session) -> Option<Call> {
+    session.outcome().and_then(|outcome| outcome.verdict().map(|verdict| verdict.call()))
+}
+
+fn hard_male_dungeness() -> Vec<Action> {
+    vec![
+        Action::Reply(Reply::Kind("dungeness".into())),
+        Action::Reply(Reply::Sex(Sex::Male)),
+        Action::Reply(Reply::Shell(Stage::Hard)),
+        Action::Reply(Reply::Parts(crate::decide::Parts::Whole)),
+    ]
+}
+
+#[test]
+fn a_photo_is_asked_about_at_once() {
+    let session = start().apply(take_photo());
+    assert_eq!(session.screen, Screen::Measure);
+    assert!(matches!(session.pending().map(|pending| &pending.question), Some(Question::Measure(_))));
+}
+
+#[test]
+fn late_answers_are_dropped() {
+    let first = start().apply(take_photo());
+    let late =
+        answer(&first, Body::Unusable(crate::text::Notice::new("damaged", "Damaged.", "Choose another.")));
+    let second = first.apply(Action::LookAgain);
+    let heard = second.apply(late);
+    assert_eq!(heard, second);
+}
+
+#[test]
+fn two_points_placed_by_hand_give_a_width_and_wait_for_the_persons_word() {
+    let session = with_points(with_scene(), 800.0);
+    let width = session.photo.width.clone().expect("a width");
+    // 800 px at 3000 px focal length, 600 mm away, seen 0.21 w higher: w = 800 / 3000 (600 - 0.21 w).
+    let expected = 800.0 / 3000.0 * 600.0 / (1.0 + 0.21 * 800.0 / 3000.0);
+    assert!((width.width_mm - expected).abs() < 0.5, "{} is not {expected}", width.width_mm);
+    assert_eq!(session.measured(), None);
+    assert!(session.apply(Action::ConfirmPoints).measured().is_some());
+}
+
+#[test]
+fn a_dragged_point_takes_the_confirmation_back() {
+    let session = with_points(with_scene(), 800.0).apply(Action::ConfirmPoints);
+    let before = session.photo.width.as_ref().map(|width| width.width_mm);
+    let dragged = after(
+        session,
+        [Action::BeginMove, Action::MoveMark { which: 0, to: PhotoPoint::new(1590.0, 1500.0) }],
+    );
+    assert!(dragged.photo.width.as_ref().map(|width| width.width_mm) > before);
+    assert_eq!(dragged.measured(), None);
+    let undone = dragged.apply(Action::Undo);
+    assert_eq!(undone.photo.width.as_ref().map(|width| width.width_mm), before);
+}
+
+#[test]
+fn another_placement_changes_the_width_and_asks_again() {
+    let session = with_points(with_scene(), 800.0).apply(Action::ConfirmPoints);
+    let level = session.apply(Action::SetPlacement(Placement::Level));
+    let width = |session: &Session| session.photo.width.as_ref().map(|width| width.width_mm);
+    assert!(width(&level) > width(&session));
+    assert!(!level.photo.is_confirmed());
+}
+
+#[test]
+fn a_soft_crab_ends_the_walk_without_a_photo() {
+    let session = after(
+        start(),
+        [Action::Reply(Reply::Kind("dungeness".into())), Action::Reply(Reply::Shell(Stage::Soft))],
+    );
+    assert_eq!(session.screen, Screen::Verdict);
+    assert_eq!(call(&session), Some(Call::Release));
+}
+
+#[test]
+fn photo_first_or_checks_first_gives_the_same_verdict() {
+    let photo = |session: Session| {
+        let session = session.apply(take_photo());
+        let refused = Refused {
+            refusal: Refusal::NoShell,
+            scene: Some(scene()),
+            candidates: Vec::new(),
+            warnings: Vec::new(),
+        };
+        let heard = answer(&session, Body::Refused(Box::new(refused)));
+        with_points(session.apply(heard), 950.0).apply(Action::ConfirmPoints)
+    };
+    let first = after(photo(start()), hard_male_dungeness());
+    let last = photo(after(start(), hard_male_dungeness()));
+    assert_eq!(call(&first), call(&last));
+    assert_eq!(call(&first), Some(Call::Keep));
+}
+
+#[test]
+fn the_gauge_goes_before_the_photo() {
+    let session = after(with_points(with_scene(), 950.0).apply(Action::ConfirmPoints), hard_male_dungeness());
+    let gauged = session.apply(Action::Reply(Reply::Gauge(GaugeReading::Fails)));
+    assert_eq!(call(&gauged), Some(Call::Release));
+}
+
+#[test]
+fn a_broken_worker_costs_no_answer() {
+    let session = after(with_points(with_scene(), 950.0), hard_male_dungeness());
+    let broken = after(session.clone(), [Action::LookAgain, Action::WorkerStopped]);
+    assert_eq!(broken.crab, session.crab);
+    assert!(broken.photo.worker_lost);
+    assert_eq!(broken.photo.notice.as_ref().map(|notice| notice.code.as_str()), Some("worker-stopped"));
+    let again = broken.apply(Action::LookAgain);
+    assert!(again.pending().is_some(), "it can be asked again");
+}
+
+#[test]
+fn stopping_the_work_stops_it() {
+    let session = after(start(), [take_photo(), Action::Cancel]);
+    assert_eq!(session.pending(), None);
+    assert!(session.photo.worker_lost);
+    assert_eq!(session.photo.notice.as_ref().map(|notice| notice.code.as_str()), Some("stopped"));
+}
+
+#[test]
+fn with_two_cards_a_tap_says_which() {
+    let session = start().apply(take_photo());
+    let two = [[PhotoPoint::new(10.0, 10.0); 4], [PhotoPoint::new(900.0, 10.0); 4]];
+    let refused =
+        Refused { refusal: Refusal::TwoCards, scene: None, candidates: two.to_vec(), warnings: Vec::new() };
+    let heard = answer(&session, Body::Refused(Box::new(refused)));
+    let tap = Action::Tap { at: PhotoPoint::new(905.0, 12.0), reach_px: 20.0 };
+    let asked = after(session, [heard, tap]);
+    let Some(Question::Measure(request)) = asked.pending().map(|pending| &pending.question) else {
+        panic!("nothing asked");
+    };
+    assert_eq!(request.card_near, Some(PhotoPoint::new(905.0, 12.0)));
+}
+
+#[test]
+fn four_corners_by_hand_are_asked_about() {
+    let mut session = after(start(), [take_photo(), Action::PlaceCorners]);
+    for at in scene().card.corners {
+        session = after(session, [Action::Tap { at, reach_px: 20.0 }, Action::SetAim]);
+    }
+    let Some(Question::Measure(request)) = session.pending().map(|pending| &pending.question) else {
+        panic!("nothing asked");
+    };
+    assert_eq!(request.card_corners, Some(scene().card.corners));
+}
+
+#[test]
+fn the_next_crab_starts_clean_but_keeps_water_and_placement() {
+    let session = after(with_scene(), [Action::SetPlacement(Placement::Level)]);
+    let next = after(session.clone(), hard_male_dungeness()).apply(Action::NextCrab);
+    assert_eq!(next.crab, Crab::default());
+    assert_eq!(next.photo.in_hand, None);
+    assert_eq!(next.photo.placement, Placement::Level);
+    assert_eq!(next.rules.choice, session.rules.choice);
+    assert!(next.photo.last_number >= session.photo.last_number, "numbers only rise");
+}
+
+#[test]
+fn a_confirmed_figure_is_kept_with_name_and_day() {
+    let facts =
+        vec![start().rules.in_force.as_ref().expect("a rule").fact_ref(crate::rules::Topic::MinSize, "x")];
+    let session = start().apply(Action::ConfirmFacts { facts, who: "Ann ".into() });
+    let word = session.rules.confirmations.first().expect("a confirmation");
+    assert_eq!((word.who.as_str(), word.when), ("Ann", date(2026, 11, 25)));
+    let nameless = start().apply(Action::ConfirmFacts { facts: Vec::new(), who: "Ann".into() });
+    assert!(nameless.rules.confirmations.is_empty());
+}
+
+#[test]
+fn a_bad_rules_file_changes_nothing_but_the_list_of_mistakes() {
+    let session = start().apply(Action::ImportPack("{ \"format\": 1 ".into()));
+    assert!(!session.rules.mistakes.is_empty());
+    let cleaned = RuleBook { mistakes: Vec::new(), ..session.rules.clone() };
+    assert_eq!(cleaned, start().rules);
+}
+
+#[test]
+fn an_own_pack_goes_before_the_one_of_the_same_name() {
+    let text = crate::rules::write_pack(&crate::rules::built_in_pack());
+    let session = start().apply(Action::ImportPack(text));
+    assert_eq!(session.rules.mistakes, []);
+    assert!(
+        session.rules.in_force.as_ref().is_some_and(|rule| rule.own.is_some()),
+        "marked as the person's own"
+    );
+    let packs = session.rules.all();
+    assert_eq!(packs.len(), 1);
+    let back = session.apply(Action::RemovePack(packs[0].id.clone()));
+    assert!(back.rules.in_force.as_ref().is_some_and(|rule| rule.own.is_none()));
+}
+
+#[test]
+fn nothing_that_is_no_number_moves_anything() {
+    let session = with_points(with_scene(), 800.0);
+    let nan = PhotoPoint::new(f64::NAN, 1.0);
+    for action in [
+        Action::Tap { at: nan, reach_px: 1.0 },
+        Action::MoveMark { which: 0, to: nan },
+        Action::MoveMark { which: 9, to: PhotoPoint::default() },
+        Action::AimAt(nan),
+    ] {
+        let after = session.apply(action);
+        assert_eq!(after.photo.marks.both(), session.photo.marks.both());
+    }
+}

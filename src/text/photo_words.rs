@@ -1,0 +1,93 @@
+//! Words of the measuring screen.
+
+use crate::session::{Aim, LimitInForce, PhotoWork, Target, Tool};
+use crate::shell::Dimension;
+use crate::width::Remedy;
+
+/// What to do next on the photo; `None` while there is nothing to say.
+pub fn photo_hint(work: &PhotoWork) -> Option<String> {
+    let points = match work.dimension {
+        Dimension::Notch => "the bottom of the notch just in front of the last, largest tooth",
+        Dimension::Tips => "the very tip of the last tooth or spine",
+        Dimension::Widest => "the widest place of the shell",
+    };
+    let hint = match (&work.tool, work.marks.missing()) {
+        (Tool::TapCard, _) => "Tap the middle of the card.".to_owned(),
+        (Tool::TapShell, _) => "Tap the middle of the shell.".to_owned(),
+        (Tool::Corners, _) => {
+            format!("Tap near corner {} of the card, going round it.", work.corners.len() + 1)
+        }
+        (Tool::Aim(Aim { target: Target::Point(_), .. }), _) => format!("The point is {points}."),
+        (Tool::Aim(_), _) => "The corner is where the two straight edges would meet.".to_owned(),
+        (Tool::Look, _) if !work.candidates.is_empty() => {
+            "Tap the card that lies flat beside the crab.".to_owned()
+        }
+        (Tool::Look, Some(0)) if work.scene.is_some() => format!("Tap near one side: {points}."),
+        (Tool::Look, Some(_)) if work.scene.is_some() => "Now tap near the other side.".to_owned(),
+        (Tool::Look, None) if !work.marks.confirmed() => {
+            format!("Is each cross on {points}? Drag a cross, or tap it to aim closely.")
+        }
+        (Tool::Look, _) => return None,
+    };
+    Some(hint)
+}
+
+/// What would make the width surer, and by how much.
+pub fn remedy_line(remedy: &Remedy, u_mm: f64) -> String {
+    let act = super::measure::remedy(remedy.act);
+    let gain = match remedy.expected_u_mm / u_mm {
+        share if share < 0.4 => "makes this much surer",
+        share if share < 0.6 => "about halves the give or take",
+        share if share < 0.85 => "makes this clearly surer",
+        _ => "makes this a little surer",
+    };
+    format!("{act}: that {gain} (± {:.1} mm instead of {u_mm:.1}).", remedy.expected_u_mm)
+}
+
+/// Where the width stands before the limits, for those who do not see the ruler.
+pub fn ruler_label(width_mm: f64, limits: &[LimitInForce]) -> String {
+    let mut label = format!("Ruler. The width is {width_mm:.1} mm.");
+    for limit in limits {
+        let zone = limit.zone;
+        let stands = match width_mm {
+            width if width < zone.from_mm => "below the zone where only a gauge can decide",
+            width if width <= zone.to_mm => "in the zone where only a gauge can decide",
+            _ => "above the zone where only a gauge can decide",
+        };
+        label.push_str(&format!(" The limit is {}: the width is {stands}.", limit.words));
+    }
+    label
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::decide::GreyZone;
+    use crate::width::RemedyAct;
+
+    #[test]
+    fn a_remedy_says_how_much() {
+        let halved = Remedy { act: RemedyAct::RaiseTheCard, expected_u_mm: 0.8 };
+        let line = remedy_line(&halved, 1.6);
+        assert!(line.ends_with(": that about halves the give or take (± 0.8 mm instead of 1.6)."), "{line}");
+    }
+
+    #[test]
+    fn the_ruler_says_where_the_width_stands() {
+        let zone = GreyZone { limit_mm: 158.75, from_mm: 157.0, to_mm: 162.0 };
+        let limits = [LimitInForce { words: "at least 6 1/4 in".into(), zone }];
+        assert!(
+            ruler_label(150.0, &limits)
+                .ends_with("the width is below the zone where only a gauge can decide.")
+        );
+        assert!(
+            ruler_label(160.0, &limits).ends_with("the width is in the zone where only a gauge can decide.")
+        );
+    }
+
+    #[test]
+    fn without_a_card_the_hint_is_silent_and_the_message_speaks() {
+        let work = PhotoWork::default();
+        assert_eq!(photo_hint(&work), None);
+    }
+}

@@ -1,0 +1,167 @@
+//! What a person does on Shellspan's own screens: take a sample, place points, read the width.
+
+use std::fs;
+use std::path::PathBuf;
+
+use anyhow::{Context, ensure};
+use fantoccini::actions::{InputSource, MouseActions, PointerAction};
+use fantoccini::key::Key;
+use serde_json::{Value, json};
+
+use super::visit::Visit;
+use crate::repo;
+
+/// One sample photo and what is known of it.
+pub struct Sample {
+    /// The photo.
+    pub photo: PathBuf,
+    /// Its truth, as `samples/README.md` explains it.
+    pub truth: Value,
+    /// Where it stands in the page's list, from 0.
+    pub index: usize,
+}
+
+/// The sample `crab-NUMBER.jpg`.
+pub fn sample(number: usize) -> anyhow::Result<Sample> {
+    let folder = repo::root().join("samples");
+    let photo = folder.join(format!("crab-{number:02}.jpg"));
+    let truth = serde_json::from_slice(&fs::read(folder.join(format!("crab-{number:02}.json")))?)?;
+    Ok(Sample { photo, truth, index: number - 1 })
+}
+
+impl Sample {
+    /// A measuring point: `left` or `right`, the crab's own, in upright pixels.
+    pub fn point(&self, side: &str) -> anyhow::Result<(f64, f64)> {
+        let at = &self.truth["shell"][format!("{side}_px")];
+        Ok((at[0].as_f64().context("x of a point")?, at[1].as_f64().context("y of a point")?))
+    }
+
+    /// The true width.
+    pub fn width_mm(&self) -> anyhow::Result<f64> {
+        self.truth["shell"]["width_mm"].as_f64().context("the true width")
+    }
+}
+
+/// Takes a sample from the page's list and waits until the worker has answered.
+pub async fn take_sample(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<()> {
+    visit.click(&format!("#sample-{}", sample.index)).await?;
+    wait_for_answer(visit).await
+}
+
+/// Waits until the page shows either a card or a message, and no work in hand.
+pub async fn wait_for_answer(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit
+        .wait_until(
+            "the worker's answer",
+            "return !document.getElementById('cancel') && \
+             !!document.querySelector('#screen-measure #card-outline, #screen-measure #message')",
+        )
+        .await
+}
+
+/// Takes what is proposed away and places both measuring points where the truth has them, to a pixel:
+/// a tap on the photo, then arrow keys in the aiming window, then Enter.
+pub async fn place_both(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<()> {
+    visit.click("#place-points").await?;
+    for (which, side) in ["left", "right"].into_iter().enumerate() {
+        let (x, y) = sample.point(side)?;
+        tap_photo(visit, x, y).await?;
+        aim(visit, x, y).await?;
+        visit.find(&format!("#mark-{which}")).await?;
+    }
+    Ok(())
+}
+
+/// Taps the photo at an upright pixel, as nearly as the screen allows.
+pub async fn tap_photo(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
+    let place = visit
+        .ask(&format!(
+            "const svg = document.querySelector('#photo svg'), view = svg.viewBox.baseVal;
+             const place = () => {{ const box = svg.getBoundingClientRect();
+               return [box.left + ({x} - view.x) / view.width * box.width,
+                       box.top + ({y} - view.y) / view.height * box.height]; }};
+             scrollBy({{ top: place()[1] - innerHeight / 2, behavior: 'instant' }});
+             return place()"
+        ))
+        .await?;
+    let (x, y) = (place[0].as_f64().context("x to tap")?, place[1].as_f64().context("y to tap")?);
+    let tap = MouseActions::new("mouse".into())
+        .then(PointerAction::MoveTo { duration: None, x, y })
+        .then(PointerAction::Down { button: 0 })
+        .then(PointerAction::Up { button: 0 });
+    visit.browser.perform_actions(tap).await.context("tapping the photo")
+}
+
+/// Brings the cross of the open aiming window to an upright pixel and sets it.
+async fn aim(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
+    let pane = visit.find("#aim .aim-pane").await?;
+    let label = pane.attr("aria-label").await?.context("the window says where it is")?;
+    let numbers: Vec<f64> =
+        label.split(|letter: char| !letter.is_ascii_digit()).filter_map(|word| word.parse().ok()).collect();
+    ensure!(numbers.len() >= 2, "no place in \"{label}\"");
+    let mut keys = String::new();
+    for (by, less, more) in
+        [(x.round() - numbers[0], Key::Left, Key::Right), (y.round() - numbers[1], Key::Up, Key::Down)]
+    {
+        let key = char::from(if by < 0.0 { less } else { more });
+        let steps = by.abs() as usize;
+        ensure!(steps < 200, "the tap landed {steps} px away");
+        keys.extend(std::iter::repeat_n(key, steps % 10));
+        keys.push(char::from(Key::Shift));
+        keys.extend(std::iter::repeat_n(key, steps / 10));
+        keys.push(char::from(Key::Shift));
+    }
+    pane.send_keys(&keys).await?;
+    pane.send_keys(&char::from(Key::Enter).to_string()).await.context("setting the point")
+}
+
+/// What the page says of the width.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// Width in mm, to the last digit that the page has.
+    pub width_mm: f64,
+    /// Standard uncertainty in mm, as shown.
+    pub u_mm: f64,
+    /// Both marks in upright pixels, to a hundredth.
+    pub marks: [(f64, f64); 2],
+}
+
+/// Reads the width, its uncertainty and the marks.
+pub async fn shown_width(visit: &Visit<'_>) -> anyhow::Result<Shown> {
+    visit.find("#width-mm").await?;
+    let read = visit
+        .ask(
+            "const mark = (i) => { const c = document.querySelector(`#mark-${i} .mark-reach`);
+               return [Number(c.getAttribute('cx')), Number(c.getAttribute('cy'))]; };
+             const width = document.getElementById('width-mm');
+             return { exact: Number(width.dataset.exact), shown: Number(width.textContent),
+                      u: Number(document.getElementById('width-u').textContent), marks: [mark(0), mark(1)] }",
+        )
+        .await?;
+    let number = |value: &Value| value.as_f64().with_context(|| format!("no number in {read}"));
+    let mark = |i: usize| anyhow::Ok((number(&read["marks"][i][0])?, number(&read["marks"][i][1])?));
+    let (exact, rounded) = (number(&read["exact"])?, number(&read["shown"])?);
+    ensure!((exact - rounded).abs() <= 0.051, "{exact} mm is shown as {rounded} mm");
+    Ok(Shown { width_mm: exact, u_mm: number(&read["u"])?, marks: [mark(0)?, mark(1)?] })
+}
+
+/// Puts the photo away and goes back to the start.
+pub async fn other_photo(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.click("#other-photo").await?;
+    visit.find("#screen-start").await.map(|_| ())
+}
+
+/// The page's message: its code, what was seen, the next step.
+pub async fn message(visit: &Visit<'_>) -> anyhow::Result<(String, String, String)> {
+    visit.find("#message").await?;
+    let read = visit
+        .ask(
+            "const box = document.querySelector('.message');
+             return [box.dataset.code, document.getElementById('message').textContent,
+                     document.getElementById('next-step').textContent]",
+        )
+        .await?;
+    let part =
+        |i: usize| read[i].as_str().map(str::to_owned).with_context(|| format!("message {}", json!(read)));
+    Ok((part(0)?, part(1)?, part(2)?))
+}
