@@ -194,11 +194,13 @@ pub fn find_scene(photo: &Photo, request: &Request) -> Result<(Scene, Vec<Warnin
     find_scene_timed(photo, request, &mut || 0.0).0
 }
 
+type FoundScene = Result<(Scene, Vec<Warning>), Box<Refused>>;
+
 fn find_scene_timed(
     photo: &Photo,
     request: &Request,
     clock: &mut dyn FnMut() -> f64,
-) -> (Result<(Scene, Vec<Warning>), Box<Refused>>, Elapsed) {
+) -> (FoundScene, Elapsed) {
     let mut elapsed = Elapsed::default();
     let started = clock();
     let size = photo.size();
@@ -334,8 +336,9 @@ pub fn measure(
     let Some(width) = width else {
         return (Err(Box::new(Refused::after(Refusal::Tilt, scene, warnings))), elapsed);
     };
+    // A proposal that is only a rough one is no matter of distance: the person moves the points.
     let far = width.budget_mm.corners.hypot(width.budget_mm.points);
-    if width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
+    if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
         return (Err(Box::new(Refused::after(Refusal::TooFar, scene, warnings))), elapsed);
     }
     (Ok(Measurement { scene, points, points_from, proposal, width, warnings }), elapsed)

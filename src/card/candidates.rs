@@ -60,12 +60,12 @@ impl SearchPicture {
         Self { factor: f64::from(factor), planes, gradients, step }
     }
 
-    fn to_photo(&self, p: Vector2<f64>) -> PhotoPoint {
+    fn full_size(&self, p: Vector2<f64>) -> PhotoPoint {
         let shift = (self.factor - 1.0) / 2.0;
         PhotoPoint::new(p.x * self.factor + shift, p.y * self.factor + shift)
     }
 
-    fn from_photo(&self, p: PhotoPoint) -> Vector2<f64> {
+    fn reduced(&self, p: PhotoPoint) -> Vector2<f64> {
         let shift = (self.factor - 1.0) / 2.0;
         Vector2::new((p.x - shift) / self.factor, (p.y - shift) / self.factor)
     }
@@ -159,7 +159,7 @@ impl SearchPicture {
         let mut found: Vec<Candidate> = Vec::new();
         quads(&found_corners, sides, |quad| {
             if let Some(near) = near
-                && !contains(&quad, self.from_photo(near))
+                && !contains(&quad, self.reduced(near))
             {
                 return;
             }
@@ -172,9 +172,9 @@ impl SearchPicture {
     }
 
     fn judge(&self, quad: Quad, prior: &CameraPrior) -> Option<Candidate> {
-        let corners = quad.map(|p| self.to_photo(p));
+        let corners = quad.map(|p| self.full_size(p));
         let corners = card_shaped(&corners, prior, 0.09)?;
-        let quad = corners.map(|corner| self.from_photo(corner));
+        let quad = corners.map(|corner| self.reduced(corner));
         let mut supports = [0.0; 4];
         for i in 0..4 {
             supports[i] = self.side_support(quad[i], quad[(i + 1) % 4]);

@@ -284,8 +284,8 @@ fn averaged(rows: &[Vec<[f32; 3]>], reach: usize) -> Vec<Vec<[f32; 3]>> {
                 .map(|i| {
                     let mut sum = [0.0f32; 3];
                     for row in window {
-                        for c in 0..3 {
-                            sum[c] += row[i][c];
+                        for (total, value) in sum.iter_mut().zip(row[i]) {
+                            *total += value;
                         }
                     }
                     sum.map(|value| value * share)
@@ -299,12 +299,11 @@ fn averaged(rows: &[Vec<[f32; 3]>], reach: usize) -> Vec<Vec<[f32; 3]>> {
 fn slope(row: &[[f32; 3]]) -> Vec<f64> {
     let mut out = vec![0.0; row.len()];
     for i in 2..row.len().saturating_sub(2) {
-        let mut square = 0.0;
-        for c in 0..3 {
-            let d = (row[i + 2][c] + 2.0 * row[i + 1][c] - 2.0 * row[i - 1][c] - row[i - 2][c]) / 8.0;
-            square += f64::from(d * d);
-        }
-        out[i] = square.sqrt();
+        let square: f32 = (0..3)
+            .map(|c| (row[i + 2][c] + 2.0 * row[i + 1][c] - 2.0 * row[i - 1][c] - row[i - 2][c]) / 8.0)
+            .map(|d| d * d)
+            .sum();
+        out[i] = f64::from(square).sqrt();
     }
     out
 }
