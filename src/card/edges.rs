@@ -33,37 +33,20 @@ pub struct Look {
     pub half_width: f64,
     /// Px between samples across the side: half a pixel tells two steps apart that are 1.5 px apart.
     pub pitch: f64,
-    /// How far along the side profiles are averaged.
-    pub blend: Blend,
-}
-
-/// How far along a side profiles are averaged.
-#[derive(Debug, Clone, Copy)]
-pub enum Blend {
-    /// Some px: the line is not yet known.
-    Px(f64),
-    /// A share of the side: the line is known to a fraction of a px.
-    Share(f64),
-}
-
-impl Blend {
-    fn px_of(self, length: f64) -> f64 {
-        match self {
-            Self::Px(px) => px,
-            Self::Share(share) => share * length,
-        }
-    }
+    /// Share of the side over which profiles are averaged: more quiets sand and non-skid, and smears the
+    /// step when the side is not yet straight to the strip.
+    pub blend_share: f64,
 }
 
 impl Look {
     /// A first look, for lines that may lie anywhere in the strip.
     pub fn wide(half_width: f64) -> Self {
-        Self { half_width, pitch: 1.0, blend: Blend::Px(5.0) }
+        Self { half_width, pitch: 1.0, blend_share: 0.05 }
     }
 
     /// A close look along a line that is known to a fraction of a px.
     pub fn close(half_width: f64) -> Self {
-        Self { half_width, pitch: 0.5, blend: Blend::Share(0.08) }
+        Self { half_width, pitch: 0.5, blend_share: 0.08 }
     }
 }
 
@@ -100,7 +83,7 @@ impl Strip {
         is_long: bool,
         look: Look,
     ) -> Option<Self> {
-        let Look { half_width, pitch, blend } = look;
+        let Look { half_width, pitch, blend_share } = look;
         let along = Vector2::new(end.x - start.x, end.y - start.y);
         let length = along.norm();
         if !(length.is_finite() && length >= 12.0) {
@@ -129,7 +112,7 @@ impl Strip {
         }
         // Averaged along the side: noise and texture fall, the step stays.
         let spacing = usable / count as f64;
-        let reach = ((0.5 * blend.px_of(length) / spacing).round() as usize).max(1);
+        let reach = ((0.5 * blend_share * length / spacing).round() as usize).max(1);
         let rows = averaged(&rows, reach);
         let mut all: Vec<f64> = Vec::new();
         let slopes: Vec<Vec<f64>> = rows.iter().map(|row| slope(row)).collect();

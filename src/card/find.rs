@@ -10,10 +10,10 @@ use crate::photo::reduced::LinearLight;
 use crate::units::PhotoPoint;
 
 /// Candidates that are looked at in full size: more finds cards among texture, each costs some 10 ms.
-const MOST_JUDGED: usize = 24;
+const MOST_JUDGED: usize = 32;
 /// Score from which a find is shown without a hint of the person. Below, half of the finds on decks without
 /// a card pass; above, faint cards are lost.
-const SURE: f64 = 0.5;
+const SURE: f64 = 0.57;
 /// Score that is enough where the person tapped on it.
 const ENOUGH_WITH_TAP: f64 = 0.2;
 /// Score that is enough where the person placed all four corners.
