@@ -71,9 +71,9 @@ pub struct FocalPrior {
 pub const FRAME_35MM_DIAGONAL_MM: f64 = 43.266_615_305_567_87;
 
 /// A phone's main camera where nothing is known: 26 mm equivalent. Main cameras run from 23 to 28 mm and
-/// some photos come through a 2x crop; 12 % covers the first and admits the second (common practice).
+/// some photos come through a 2x crop; 8 % covers the first (common practice); a 2x crop is beyond it and shows as a card that fits badly.
 const UNKNOWN_LENS_35MM: f64 = 26.0;
-const UNKNOWN_LENS_U: f64 = 0.12;
+const UNKNOWN_LENS_U: f64 = 0.08;
 /// Whole millimetres at 26 mm leave 1.1 %, phones' real lenses differ by 1 % from their nominal, and some
 /// makers count by the frame's width (3.85 % on a 4:3 sensor): 2 % in all.
 const EXIF_LENS_U: f64 = 0.02;

@@ -36,17 +36,19 @@ pub struct Look {
     /// Share of the side over which profiles are averaged: more quiets sand and non-skid, and smears the
     /// step when the side is not yet straight to the strip.
     pub blend_share: f64,
+    /// Most profiles along the side.
+    pub most_profiles: usize,
 }
 
 impl Look {
     /// A first look, for lines that may lie anywhere in the strip.
     pub fn wide(half_width: f64) -> Self {
-        Self { half_width, pitch: 1.0, blend_share: 0.05 }
+        Self { half_width, pitch: 1.0, blend_share: 0.06, most_profiles: 72 }
     }
 
     /// A close look along a line that is known to a fraction of a px.
     pub fn close(half_width: f64) -> Self {
-        Self { half_width, pitch: 0.5, blend_share: 0.08 }
+        Self { half_width, pitch: 0.5, blend_share: 0.10, most_profiles: 160 }
     }
 }
 
@@ -55,6 +57,8 @@ impl Look {
 pub struct Strip {
     /// Per profile: position along the side (0 to 1) and the steps (offset px, strength).
     profiles: Vec<(f64, Vec<Step>)>,
+    /// Profiles that share the same pixels.
+    together: f64,
     /// Typical strength of noise.
     noise: f64,
     total: f64,
@@ -83,7 +87,7 @@ impl Strip {
         is_long: bool,
         look: Look,
     ) -> Option<Self> {
-        let Look { half_width, pitch, blend_share } = look;
+        let Look { half_width, pitch, blend_share, most_profiles } = look;
         let along = Vector2::new(end.x - start.x, end.y - start.y);
         let length = along.norm();
         if !(length.is_finite() && length >= 12.0) {
@@ -92,7 +96,7 @@ impl Strip {
         let inward = Vector2::new(-along.y, along.x) / length;
         let margin = end_margin(is_long);
         let usable = length * (1.0 - 2.0 * margin);
-        let count = ((usable / 1.5) as usize).clamp(16, 160);
+        let count = ((usable / 1.5) as usize).clamp(16, most_profiles);
         let steps = (2.0 * half_width / pitch).ceil() as usize + 5;
         let mut rows: Vec<Vec<[f32; 3]>> = Vec::new();
         let mut places = Vec::new();
@@ -135,7 +139,7 @@ impl Strip {
                 (share, found)
             })
             .collect();
-        Some(Self { profiles, noise, total })
+        Some(Self { profiles, together: (2 * reach + 1) as f64, noise, total })
     }
 
     /// The most voted lines, best first, at most `most`, no two within `apart_px` in the middle.
@@ -228,8 +232,8 @@ impl Strip {
         if count < 8.0 {
             return None;
         }
-        // Neighbouring profiles were averaged together: about a third of them are independent.
-        let independent = (count / 3.0).max(3.0);
+        // Neighbouring profiles were averaged together.
+        let independent = (count / self.together).max(3.0);
         let (mean, spread) = moments(&near);
         let end_u = |share: f64| {
             scale * (1.0 / independent + (share - mean).powi(2) / (independent * spread.max(1e-4))).sqrt()

@@ -13,7 +13,11 @@ use crate::units::PhotoPoint;
 const MOST_JUDGED: usize = 32;
 /// Score from which a find is shown without a hint of the person. Below, half of the finds on decks without
 /// a card pass; above, faint cards are lost.
-const SURE: f64 = 0.57;
+const SURE: f64 = 0.6;
+/// Score of a card that is plain to see.
+const PLAIN: f64 = 0.85;
+/// First score of a candidate that may be a second card.
+const RIVAL_SCORE: f64 = 0.9;
 /// Score that is enough where the person tapped on it.
 const ENOUGH_WITH_TAP: f64 = 0.2;
 /// Score that is enough where the person placed all four corners.
@@ -70,10 +74,16 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
     let picture = SearchPicture::of(photo);
     let candidates = picture.candidates(prior, hint.near, MOST_JUDGED);
     let reach = picture.corner_reach_px();
-    let mut judged: Vec<Judged> = candidates
-        .iter()
-        .filter_map(|candidate| judge(photo, &light, &candidate.corners, prior, reach))
-        .collect();
+    let mut judged: Vec<Judged> = Vec::new();
+    for candidate in &candidates {
+        // Once a card is plain to see, only a second one elsewhere is worth the time.
+        let plain = judged.iter().filter(|found| found.score > PLAIN).count();
+        let elsewhere = || judged.iter().all(|found| !overlap(&found.corners, &candidate.corners));
+        if plain > 0 && (candidate.score < RIVAL_SCORE || !elsewhere()) {
+            continue;
+        }
+        judged.extend(judge(photo, &light, &candidate.corners, prior, reach));
+    }
     judged.sort_by(|a, b| b.score.total_cmp(&a.score));
     let enough = if hint.near.is_some() { ENOUGH_WITH_TAP } else { SURE };
     let Some(best) = judged.first().filter(|best| best.score > enough).cloned() else {

@@ -366,7 +366,7 @@ fn score(sides: &[Side; 4], refined: &Refined, roundness: Option<f64>) -> f64 {
     // Three edges and a rigid card are enough: the worst side counts half.
     let unseen = if seen[0] < 0.12 { 0.8 } else { 1.0 };
     let edges = unseen * (0.5 * seen[0] + seen[1] + seen[2] + seen[3]) / 3.5;
-    let rigid = (-0.5 * (refined.chi_square / 30.0)).exp();
+    let rigid = (-0.5 * (refined.chi_square / 20.0)).exp();
     let rounded = roundness.unwrap_or(0.4);
     // Nobody holds a phone so far off or so slanted: most such finds are something else.
     let tilt = if refined.pose.tilt_deg() > 47.0 { 0.6 } else { 1.0 };

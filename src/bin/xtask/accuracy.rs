@@ -69,6 +69,8 @@ struct TrueShell {
     right_px: [f64; 2],
     width_mm: f64,
     mean_height_above_card_mm: f64,
+    left_card_mm: [f64; 3],
+    right_card_mm: [f64; 3],
 }
 
 #[derive(Deserialize, Default)]
@@ -104,7 +106,7 @@ enum Find {
 
 struct Judged {
     width: Width,
-    /// Error of the width with the true height: what the geometry alone leaves.
+    /// Error of the width with each point at its true height: what the geometry alone leaves.
     geometry_error_mm: Option<f64>,
     call: Call,
 }
@@ -205,8 +207,12 @@ fn judged(
     let height = HeightPrior::of(request.placement, request.height_share);
     let width = measure_width(scene, points, request.placement, &height)?;
     let pose = scene.poses.first()?;
+    // Each point at its own height: a crab that stands askew has two.
     let at_true_height = |marked: &MarkedPoint| {
-        on_height_plane(&pose.intrinsics, &pose.pose, marked.point, truth.mean_height_above_card_mm)
+        let from = |place: [f64; 2]| marked.point.distance_px(PhotoPoint::from(place));
+        let left_is_nearer = from(truth.left_px) < from(truth.right_px);
+        let height_mm = if left_is_nearer { truth.left_card_mm[2] } else { truth.right_card_mm[2] };
+        on_height_plane(&pose.intrinsics, &pose.pose, marked.point, height_mm)
     };
     let geometry_error_mm = at_true_height(&points[0])
         .zip(at_true_height(&points[1]))
