@@ -91,7 +91,7 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
     };
     if hint.near.is_none() {
         let rival = judged.iter().skip(1).find(|other| {
-            other.score > enough.max(0.8 * best.score) && !overlap(&best.corners, &other.corners)
+            other.score > enough.max(0.92 * best.score) && !overlap(&best.corners, &other.corners)
         });
         if let Some(rival) = rival {
             return Err(NoFind { refusal: Refusal::TwoCards, candidates: vec![best.corners, rival.corners] });

@@ -83,8 +83,8 @@ pub fn judge(
         bow_px: line.bow_px,
     });
     let roundness = roundness(photo, light, &corners);
-    // Any tiles and planks are a card to a camera whose lens is unknown.
-    let known = if prior.focal_relative_u > 0.2 { 0.85 } else { 1.0 };
+    // Any tiles and planks are a card to a camera of which nothing is known: there the person's tap counts.
+    let known = if prior.focal_relative_u > 0.2 { 0.6 } else { 1.0 };
     let score = known * score(&sides, &refined, roundness);
     Some(Judged { corners, corner_u_px, sides, refined, prior, walls_px, roundness, score })
 }
@@ -364,10 +364,11 @@ fn score(sides: &[Side; 4], refined: &Refined, roundness: Option<f64>) -> f64 {
     let mut seen: Vec<f64> = sides.iter().map(|side| side.support * side.salience).collect();
     seen.sort_by(f64::total_cmp);
     // Three edges and a rigid card are enough: the worst side counts half.
-    let unseen = if seen[0] < 0.12 { 0.8 } else { 1.0 };
+    let unseen = if seen[0] < 0.12 { 0.5 } else { 1.0 };
     let edges = unseen * (0.5 * seen[0] + seen[1] + seen[2] + seen[3]) / 3.5;
     let rigid = (-0.5 * (refined.chi_square / 20.0)).exp();
-    let rounded = roundness.unwrap_or(0.4);
+    // Sand and shadow blur what a corner shows: seven tenths of it is as good as all.
+    let rounded = roundness.map_or(0.4, |roundness| roundness / 0.72);
     // Nobody holds a phone so far off or so slanted: most such finds are something else.
     let tilt = if refined.pose.tilt_deg() > 47.0 { 0.6 } else { 1.0 };
     let distance = if (150.0..2200.0).contains(&refined.pose.distance_mm()) { 1.0 } else { 0.5 };
