@@ -1,5 +1,6 @@
 //! Integration tests, one binary.
 
+mod command;
 mod decide;
 mod drawings;
 mod own_rules;

@@ -1,9 +1,10 @@
-//! The native command: the same core as the page.
+//! `shellspan measure`: photos to widths.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand};
+use clap::Args;
+use jiff::civil::Date;
 use rayon::prelude::*;
 use shellspan::decide::{Conformity, MeasuredWidth, Risk, Size, conformity};
 use shellspan::measure::{Request, measure};
@@ -12,23 +13,11 @@ use shellspan::report::{ElapsedReport, Report, Status};
 use shellspan::shell::{Dimension, Placement};
 use shellspan::units::{Millimetres, PhotoPoint};
 
-/// Measures crabs beside a bank-card-sized card, from photos.
-#[derive(Parser)]
-#[command(name = "shellspan", version, about)]
-struct Command {
-    #[command(subcommand)]
-    verb: Verb,
-}
+use crate::ruling::Ruling;
 
-#[derive(Subcommand)]
-enum Verb {
-    /// Measures the shell in each photo. Exit code 0: all measured; 2: a photo was refused; 1: a file could
-    /// not be used.
-    Measure(MeasureArgs),
-}
-
+/// What to measure, and how.
 #[derive(Args)]
-struct MeasureArgs {
+pub struct MeasureArgs {
     /// Photos (JPEG, PNG or WebP).
     #[arg(required = true)]
     photos: Vec<PathBuf>,
@@ -50,6 +39,15 @@ struct MeasureArgs {
     /// Least legal width in mm; the answer then has conformity and verdict, by size alone.
     #[arg(long, value_parser = positive)]
     limit: Option<f64>,
+    /// Rule pack (JSON): the answer then has what its rule says, of the size alone where other checks are open.
+    #[arg(long, value_name = "FILE", requires_all = ["area", "date", "species"], conflicts_with = "limit")]
+    rules: Option<PathBuf>,
+    /// Area of the rule pack.
+    #[arg(long, value_name = "ID", requires = "rules")]
+    area: Option<String>,
+    /// Day of the catch.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date, requires = "rules")]
+    date: Option<Date>,
     /// A point on the card, where it is not found by itself: X,Y.
     #[arg(long, value_parser = point, allow_hyphen_values = true)]
     card_near: Option<PhotoPoint>,
@@ -61,15 +59,18 @@ struct MeasureArgs {
     json: bool,
 }
 
-fn main() -> ExitCode {
-    match Command::parse().verb {
-        Verb::Measure(args) => measure_all(&args),
-    }
-}
-
-fn measure_all(args: &MeasureArgs) -> ExitCode {
-    let reports: Vec<Report> = args.photos.par_iter().map(|path| measure_one(path, args)).collect();
-    for report in &reports {
+/// Measures every photo, prints an answer for each, and gives the exit code.
+pub fn measure_all(args: &MeasureArgs) -> ExitCode {
+    let ruling = match ruling_of(args) {
+        Ok(ruling) => ruling,
+        Err(mistakes) => {
+            eprint!("{mistakes}");
+            return ExitCode::from(1);
+        }
+    };
+    let answers: Vec<(Report, Vec<String>)> =
+        args.photos.par_iter().map(|path| measure_one(path, args, ruling.as_ref())).collect();
+    for (report, lines) in &answers {
         if args.json {
             match serde_json::to_string(report) {
                 Ok(line) => println!("{line}"),
@@ -77,9 +78,12 @@ fn measure_all(args: &MeasureArgs) -> ExitCode {
             }
         } else {
             println!("{}", in_words(report));
+            for line in lines {
+                println!("  {line}");
+            }
         }
     }
-    let worst = |status| reports.iter().any(|report| report.status == status);
+    let worst = |status| answers.iter().any(|(report, _)| report.status == status);
     if worst(Status::Unusable) {
         ExitCode::from(1)
     } else if worst(Status::Refused) {
@@ -89,44 +93,62 @@ fn measure_all(args: &MeasureArgs) -> ExitCode {
     }
 }
 
-fn measure_one(path: &PathBuf, args: &MeasureArgs) -> Report {
+fn ruling_of(args: &MeasureArgs) -> Result<Option<Ruling>, String> {
+    match (&args.rules, &args.area, &args.species, args.date) {
+        (Some(file), Some(area), Some(species), Some(date)) => {
+            Ruling::load(file, area, species, date).map(Some)
+        }
+        _ => Ok(None),
+    }
+}
+
+/// The answer, with lines for a person on what the rule says.
+fn measure_one(path: &PathBuf, args: &MeasureArgs, ruling: Option<&Ruling>) -> (Report, Vec<String>) {
     let name = path.to_string_lossy().into_owned();
     let bytes = match std::fs::read(path) {
         Ok(bytes) => bytes,
         Err(error) => {
-            return Report {
+            let report = Report {
                 photo: name,
                 reason: Some("cannot-open"),
                 next_step: Some(format!("The file cannot be opened ({error}). Check the path.")),
                 ..Report::default()
             };
+            return (report, Vec::new());
         }
     };
     let mut clock = stopwatch();
     let photo = match Photo::decode(&bytes, &Limits::default()) {
         Ok(photo) => photo,
-        Err(error) => return Report::unusable(&name, &error),
+        Err(error) => return (Report::unusable(&name, &error), Vec::new()),
     };
     let decode = clock();
     drop(bytes);
-    let request = request_of(args);
+    let request = request_of(args, ruling);
     let (outcome, elapsed) = measure(&photo, &request, &mut clock);
     let elapsed = ElapsedReport::of(decode, elapsed);
     match outcome {
         Ok(measurement) => {
             let mut report =
                 Report::measured(&name, &measurement, request.placement, request.dimension, elapsed);
+            let measured = MeasuredWidth::new(&measurement.width, request.dimension);
+            let mut lines = Vec::new();
+            if let Some(ruled) = ruling.map(|ruling| ruling.of(&measured)) {
+                report.conformity = ruled.conformity;
+                report.verdict = Some(ruled.verdict.to_owned());
+                report.rule = Some(ruled.rule);
+                lines = ruled.lines;
+            }
             if let Some(limit) = args.limit {
-                let measured = MeasuredWidth::new(&measurement.width, request.dimension);
                 let size = Size { min: Some(Millimetres(limit)), max: None };
                 if let Some((probability, found)) = conformity(&measured, size, Risk::default()) {
                     report.conformity = Some(probability);
                     report.verdict = Some(by_size_alone(found).to_owned());
                 }
             }
-            report
+            (report, lines)
         }
-        Err(refused) => Report::refused(&name, &refused, request.placement, elapsed),
+        Err(refused) => (Report::refused(&name, &refused, request.placement, elapsed), Vec::new()),
     }
 }
 
@@ -138,20 +160,22 @@ fn by_size_alone(found: Conformity) -> &'static str {
     }
 }
 
-fn request_of(args: &MeasureArgs) -> Request {
-    let info = args.species.as_deref().and_then(shellspan::rules::species);
+fn request_of(args: &MeasureArgs, ruling: Option<&Ruling>) -> Request {
+    let by_table =
+        || args.species.as_deref().and_then(shellspan::rules::species).map(|info| info.height_prior());
+    let height = ruling.and_then(Ruling::height_prior).or_else(by_table);
     let by_kind = match args.species.as_deref() {
         Some("dungeness") | None => Dimension::Notch,
         Some(_) => Dimension::Tips,
     };
     Request {
         placement: args.card_placement,
-        dimension: args.dimension.unwrap_or(by_kind),
+        dimension: args.dimension.or_else(|| ruling.and_then(Ruling::dimension)).unwrap_or(by_kind),
         species: args.species.clone(),
         card_near: args.card_near,
         shell_near: args.shell_near,
         points: args.left.zip(args.right).map(|(left, right)| [left, right]),
-        height_share: info.map(|info| (info.height_prior().k, info.height_prior().u)),
+        height_share: height.map(|prior| (prior.k, prior.u)),
         ..Request::default()
     }
 }
@@ -159,13 +183,16 @@ fn request_of(args: &MeasureArgs) -> Request {
 fn in_words(report: &Report) -> String {
     match (report.width_mm, report.u_mm, report.interval_mm) {
         (Some(width), Some(u), Some([low, high])) => {
+            let chance = report
+                .conformity
+                .map(|p| format!(" (chance of being of size {:.1} %)", p * 100.0))
+                .unwrap_or_default();
+            let by_rule = report.rule.as_ref().is_some_and(|rule| rule["decided_by"] == "rule");
+            let by = if by_rule { "by the rule" } else { "by size alone" };
             let verdict = report
                 .verdict
                 .as_ref()
-                .zip(report.conformity)
-                .map(|(verdict, p)| {
-                    format!("; by size alone: {verdict} (chance of being wide enough {:.1} %)", p * 100.0)
-                })
+                .map(|verdict| format!("; {by}: {verdict}{chance}"))
                 .unwrap_or_default();
             format!(
                 "{}: {width:.1} mm, u {u:.1} mm, 95 % from {low:.1} to {high:.1} mm{verdict}",
@@ -219,4 +246,8 @@ fn dimension(text: &str) -> Result<Dimension, String> {
         "widest" => Ok(Dimension::Widest),
         _ => Err("notch, tips or widest".into()),
     }
+}
+
+fn date(text: &str) -> Result<Date, String> {
+    text.parse().map_err(|_| "a day like 2026-11-25".to_owned())
 }

@@ -1,0 +1,170 @@
+//! What a rule pack says of a measured crab: the rule in force and its size, through `decide`.
+
+use std::path::Path;
+
+use jiff::civil::Date;
+use serde_json::{Value, json};
+use shellspan::decide::{
+    Answer, Answers, Call, Case, CatchSoFar, CitedRule, Finding, MeasuredWidth, Outcome, Reason, Risk,
+    SizeAlone, decide, photo_dimension, size_alone,
+};
+use shellspan::rules::pack::ANY_CRAB;
+use shellspan::rules::species::HeightPrior;
+use shellspan::rules::{Cited, Mark, Pack, RuleInForce, built_in_species, check_report, read_pack};
+use shellspan::shell::Dimension;
+
+/// The rule in force for one kind of crab, in one area, on one day.
+pub struct Ruling {
+    rule: RuleInForce,
+    date: Date,
+    answers: Answers,
+    catch: CatchSoFar,
+}
+
+/// What a ruling says of one measured width.
+pub struct Ruled {
+    /// Probability that the width conforms, were every figure confirmed; `None` where a photo cannot tell.
+    pub conformity: Option<f64>,
+    /// `keep`, `release` or `gauge`.
+    pub verdict: &'static str,
+    /// The `rule` of the report.
+    pub rule: Value,
+    /// The same for a person, one line each.
+    pub lines: Vec<String>,
+}
+
+impl Ruling {
+    /// Reads the pack and finds the rule; otherwise what is wrong, all of it.
+    pub fn load(file: &Path, area: &str, species: &str, date: Date) -> Result<Self, String> {
+        let name = file.display().to_string();
+        let text = std::fs::read_to_string(file)
+            .map_err(|error| format!("{name}: cannot be read as text ({error}). Check the path.\n"))?;
+        let pack = read_pack(&text).map_err(|_| check_report(&text).to_text(&name))?;
+        if !is_known(&pack, species) {
+            let kinds: Vec<String> =
+                pack.species.iter().cloned().chain(built_in_species()).map(|info| info.id).collect();
+            return Err(format!("{name}: no kind is called `{species}`. One of: {}\n", kinds.join(", ")));
+        }
+        let rule = RuleInForce::find(&pack, area, species).ok_or_else(|| {
+            let areas: Vec<&str> = pack.areas.iter().map(|area| area.id.as_str()).collect();
+            format!("{name}: no area is called `{area}`. One of: {}\n", areas.join(", "))
+        })?;
+        let answers = Answers { kind: Answer::Given(species.to_owned()), ..Answers::default() };
+        Ok(Self { rule, date, answers, catch: CatchSoFar::default() })
+    }
+
+    /// The distance that the rule measures, where a photo can.
+    pub fn dimension(&self) -> Option<Dimension> {
+        photo_dimension(&self.case(&self.rule, None))
+    }
+
+    /// The height prior of the kind, the pack's own before the general one.
+    pub fn height_prior(&self) -> Option<HeightPrior> {
+        self.rule.species_info.as_ref().map(|info| info.height_prior())
+    }
+
+    /// Decides a width. What was not answered stays open: then the size alone is judged, and says so.
+    pub fn of(&self, measured: &MeasuredWidth) -> Ruled {
+        let case = self.case(&self.rule, Some(measured));
+        let (verdict, decided_by, reasons, open, notices) = match decide(&case) {
+            Outcome::Settled(verdict) => {
+                let reasons: Vec<Reason> = verdict.reasons().to_vec();
+                (call_word(verdict.call()), "rule", reasons, None, verdict.notices().to_vec())
+            }
+            Outcome::Open { next, notices } => {
+                let (verdict, reasons, open) = match size_alone(&case).0 {
+                    SizeAlone::OfSize(reason) => ("keep", vec![reason], next),
+                    SizeAlone::NotOfSize(reason) => ("release", vec![reason], next),
+                    SizeAlone::Undecided(reason) => ("gauge", vec![reason], next),
+                    SizeAlone::Needs(check) => ("gauge", Vec::new(), check),
+                };
+                (verdict, "size-alone", reasons, Some(open), notices)
+            }
+        };
+        let mut sentences: Vec<String> = reasons.iter().map(Reason::sentence).collect();
+        if let (true, Some(check)) = (reasons.is_empty(), open) {
+            sentences.push(format!("The size that holds depends on a check: {}", check.question()));
+        }
+        let cited = reasons.iter().find_map(|reason| reason.rule.as_ref());
+        let warnings: Vec<String> = notices.iter().map(|notice| notice.sentence()).collect();
+        let facts: Vec<Value> = self
+            .rule
+            .lines()
+            .into_iter()
+            .filter(|line| ["min size", "max size", "dimension", "landmarks"].contains(&line.about.as_str()))
+            .map(|line| {
+                json!({ "about": line.about, "words": line.words, "mark": line.mark, "source": line.source })
+            })
+            .collect();
+        let mut lines = sentences.clone();
+        lines.extend(cited.map(CitedRule::citation));
+        lines.extend(warnings.iter().cloned());
+        lines.extend(open.map(|check| format!("Still to be checked: {}", check.question())));
+        let rule = json!({
+            "pack": self.rule.pack,
+            "area": self.rule.area,
+            "area_name": self.rule.area_name,
+            "species": self.rule.species,
+            "date": self.date.to_string(),
+            "checked": self.rule.checked.to_string(),
+            "decided_by": decided_by,
+            "reasons": sentences,
+            "words": cited.map(|cited| cited.words.clone()),
+            "mark": cited.map(|cited| cited.mark),
+            "source": cited.and_then(|cited| cited.source.clone()),
+            "sizes": facts,
+            "open_check": open,
+            "warnings": warnings,
+        });
+        Ruled { conformity: self.probability(measured), verdict, rule, lines }
+    }
+
+    fn case<'a>(&'a self, rule: &'a RuleInForce, measured: Option<&'a MeasuredWidth>) -> Case<'a> {
+        Case {
+            rule,
+            date: self.date,
+            clock: None,
+            answers: &self.answers,
+            measured,
+            gauge: None,
+            catch: &self.catch,
+            confirmations: &[],
+            risk: Risk::default(),
+        }
+    }
+
+    /// The chance of being of size if the figures are right, whatever their marks: never a verdict.
+    fn probability(&self, measured: &MeasuredWidth) -> Option<f64> {
+        fn trust<T>(fact: &mut Cited<T>) {
+            if fact.mark == Mark::Memory {
+                fact.mark = Mark::Seen;
+            }
+        }
+        let mut trusted = self.rule.clone();
+        for size in &mut trusted.facts.sizes {
+            trust(&mut size.dimension);
+            size.min.iter_mut().chain(size.max.iter_mut()).for_each(trust);
+        }
+        match size_alone(&self.case(&trusted, Some(measured))).0 {
+            SizeAlone::OfSize(reason) | SizeAlone::NotOfSize(reason) | SizeAlone::Undecided(reason) => {
+                match reason.finding {
+                    Finding::SizeByPhoto { probability, .. } => Some(probability),
+                    _ => None,
+                }
+            }
+            SizeAlone::Needs(_) => None,
+        }
+    }
+}
+
+fn is_known(pack: &Pack, species: &str) -> bool {
+    species != ANY_CRAB && pack.species.iter().chain(&built_in_species()).any(|info| info.id == species)
+}
+
+fn call_word(call: Call) -> &'static str {
+    match call {
+        Call::Keep => "keep",
+        Call::Release => "release",
+        Call::Gauge => "gauge",
+    }
+}

@@ -1,0 +1,214 @@
+//! The native command as a person runs it: exit codes, the fields of its JSON, rule packs.
+//!
+//! Source of true points and widths: the JSON beside each sample, written by the renderer
+//! (samples/README.md).
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+fn path(of: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(of)
+}
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_shellspan"))
+        .args(arguments)
+        .current_dir(path(""))
+        .output()
+        .expect("the built command starts")
+}
+
+#[track_caller]
+fn exits(output: &Output, code: i32) {
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(code), "{said}");
+}
+
+#[track_caller]
+fn answer(output: &Output) -> Value {
+    let text = String::from_utf8(output.stdout.clone()).expect("UTF-8");
+    assert_eq!(text.lines().count(), 1, "one object a line: {text}");
+    serde_json::from_str(&text).expect("JSON")
+}
+
+/// Measures a sample with its true points; the answer and the true width.
+#[track_caller]
+fn measure(sample: &str, more: &[&str]) -> (Value, f64) {
+    let truth = std::fs::read_to_string(path(&format!("samples/{sample}.json"))).expect("the truth");
+    let truth: Value = serde_json::from_str(&truth).expect("JSON");
+    let point = |side: &str| format!("{},{}", truth["shell"][side][0], truth["shell"][side][1]);
+    let (photo, left, right) = (format!("samples/{sample}.jpg"), point("left_px"), point("right_px"));
+    let placement = truth["card"]["placement"].as_str().expect("a placement");
+    let mut arguments = vec!["measure", &photo, "--json", "--left", &left, "--right", &right];
+    arguments.extend(["--card-placement", placement]);
+    arguments.extend(more);
+    let output = run(&arguments);
+    exits(&output, 0);
+    (answer(&output), truth["shell"]["width_mm"].as_f64().expect("a width"))
+}
+
+/// The fields that readers of the JSON rely on: added to, never renamed.
+const FIELDS: [&str; 19] = [
+    "/photo",
+    "/status",
+    "/reason",
+    "/next_step",
+    "/size_px",
+    "/card",
+    "/camera",
+    "/points",
+    "/height_mm",
+    "/height_u_mm",
+    "/width_mm",
+    "/u_mm",
+    "/interval_mm",
+    "/budget_mm",
+    "/conformity",
+    "/verdict",
+    "/warnings",
+    "/elapsed_ms",
+    "/elapsed_ms/decode",
+];
+
+/// Those within, once a width came out.
+const FIELDS_WITHIN: [&str; 24] = [
+    "/card/corners_px/3/1",
+    "/card/corner_u_px",
+    "/card/placement",
+    "/camera/focal_px",
+    "/camera/focal_from",
+    "/camera/distance_mm",
+    "/camera/tilt_deg",
+    "/points/left_px/1",
+    "/points/right_px/1",
+    "/points/from",
+    "/points/dimension",
+    "/interval_mm/1",
+    "/budget_mm/corners",
+    "/budget_mm/points",
+    "/budget_mm/height",
+    "/budget_mm/focal",
+    "/budget_mm/card",
+    "/elapsed_ms/card",
+    "/elapsed_ms/pose",
+    "/elapsed_ms/shell",
+    "/elapsed_ms/width",
+    "/size_px/1",
+    "/conformity",
+    "/verdict",
+];
+
+#[track_caller]
+fn has(answer: &Value, fields: &[&str]) {
+    let missing: Vec<&&str> = fields.iter().filter(|field| answer.pointer(field).is_none()).collect();
+    assert!(missing.is_empty(), "{missing:?} in {answer}");
+}
+
+#[test]
+fn true_points_give_the_true_width_and_a_verdict_by_limit() {
+    let (keeps, width_mm) = measure("crab-06", &["--species", "brown", "--limit", "165"]);
+    has(&keeps, &FIELDS);
+    has(&keeps, &FIELDS_WITHIN);
+    assert_eq!(keeps["status"], "measured");
+    assert_eq!(keeps["points"]["from"], "given");
+    assert!(keeps.get("rule").is_none(), "no pack was given");
+    let number = |field: &str| keeps[field].as_f64().expect("a number");
+    let (found_mm, u_mm) = (number("width_mm"), number("u_mm"));
+    assert!((found_mm - width_mm).abs() < 4.0 * u_mm, "{found_mm}, u {u_mm}, in truth {width_mm}");
+    assert!(0.05 < u_mm && u_mm < 4.0, "{u_mm}");
+    assert_eq!(keeps["verdict"], "keep");
+    let (goes, _) = measure("crab-06", &["--species", "brown", "--limit", "195"]);
+    assert_eq!(goes["verdict"], "release");
+    let at_its_width = found_mm.to_string();
+    let (near, _) = measure("crab-06", &["--species", "brown", "--limit", &at_its_width]);
+    assert_eq!(near["verdict"], "gauge");
+    assert!((near["conformity"].as_f64().expect("a probability") - 0.5).abs() < 0.01, "{near}");
+}
+
+/// Source of the sizes: www/rules/uk-eng.json, eastern district 115 mm, the others 130 mm (both seen).
+#[test]
+fn a_pack_brings_the_distance_and_decides_the_size_alone() {
+    let pack = ["--rules", "www/rules/uk-eng.json", "--species", "brown", "--date", "2026-11-25", "--area"];
+    let (wide, _) = measure("crab-06", &[&pack[..], &["eastern"]].concat());
+    assert_eq!(wide["points"]["dimension"], "widest");
+    assert_eq!(wide["verdict"], "keep");
+    assert_eq!(wide["rule"]["decided_by"], "size-alone");
+    assert_eq!(wide["rule"]["mark"], "seen");
+    assert_eq!(wide["rule"]["area"], "eastern");
+    assert!(!wide["rule"]["open_check"].is_null(), "sex, eggs and shell are open");
+    has(
+        &wide,
+        &["/rule/words", "/rule/source/title", "/rule/sizes/0/words", "/rule/reasons/0", "/rule/warnings"],
+    );
+    let (narrow, _) = measure("crab-04", &[&pack[..], &["outside-eastern"]].concat());
+    assert_eq!(narrow["verdict"], "release", "114 mm in truth");
+    assert_eq!(narrow["rule"]["decided_by"], "rule", "one failed check settles it");
+}
+
+/// Source of the size: www/rules/us-wa.json, Columbia River, 5 3/4 in between the notches, from memory.
+#[test]
+fn a_figure_from_memory_never_keeps() {
+    let area = ["--rules", "www/rules/us-wa.json", "--area", "columbia-river", "--species", "dungeness"];
+    let (answer, width_mm) = measure("crab-02", &[&area[..], &["--date", "2026-11-25"]].concat());
+    assert!(width_mm > 146.05 + 15.0, "clearly of size");
+    assert!(answer["conformity"].as_f64().expect("a probability") > 0.99, "{answer}");
+    assert_eq!(answer["verdict"], "gauge");
+    assert_eq!(answer["rule"]["mark"], "memory");
+    let reason = answer["rule"]["reasons"][0].as_str().expect("a reason");
+    assert!(reason.contains("not confirmed"), "{reason}");
+    let (later, _) = measure("crab-02", &[&area[..], &["--date", "2029-01-01"]].concat());
+    let warnings = later["rule"]["warnings"].to_string();
+    assert!(warnings.contains("last checked"), "a pack of three years ago: {warnings}");
+}
+
+#[test]
+fn a_photo_without_a_card_exits_with_2_and_a_broken_file_with_1() {
+    let refused = run(&["measure", "tests/bad/no-card.jpg", "--json"]);
+    exits(&refused, 2);
+    let answer = answer(&refused);
+    has(&answer, &FIELDS);
+    assert_eq!(answer["status"], "refused");
+    assert!(answer["reason"].is_string() && answer["next_step"].is_string());
+    let unusable = run(&["measure", "samples/README.md", "tests/bad/no-card.jpg"]);
+    exits(&unusable, 1);
+    assert!(String::from_utf8_lossy(&unusable.stdout).contains("not-a-photo"));
+    exits(&run(&["measure", "samples/none.jpg"]), 1);
+}
+
+#[test]
+fn every_pack_is_read_out_with_marks_and_sources() {
+    let list = std::fs::read_to_string(path("www/rules/index.json")).expect("the list");
+    let files: Vec<String> = serde_json::from_str(&list).expect("names");
+    let files: Vec<String> = files.iter().map(|file| format!("www/rules/{file}")).collect();
+    let arguments: Vec<&str> =
+        ["rules", "check"].into_iter().chain(files.iter().map(String::as_str)).collect();
+    let output = run(&arguments);
+    exits(&output, 0);
+    let text = String::from_utf8(output.stdout).expect("UTF-8");
+    for file in &files {
+        assert!(text.contains(&format!("{file}: pack `")), "{file}");
+    }
+    assert!(text.contains("6 1/4 in") && text.contains(" seen ") && text.contains(" memory "));
+}
+
+#[test]
+fn a_bad_pack_exits_with_1_and_every_mistake() {
+    let bad = "tests/bad/rules/many-mistakes.json";
+    let checked = run(&["rules", "check", bad, "www/rules/je.json"]);
+    exits(&checked, 1);
+    let mistakes = String::from_utf8(checked.stderr).expect("UTF-8");
+    assert!(mistakes.contains("line 7, checked: `2026-13-01`"), "{mistakes}");
+    // Source of the count: tests/bad/rules/messages.txt.
+    assert!(mistakes.contains("22 mistakes"), "{mistakes}");
+    let photo = "samples/crab-02.jpg";
+    let rest = ["--species", "dungeness", "--date", "2026-11-25", "--area"];
+    let refused = run(&[&["measure", photo, "--rules", bad][..], &rest, &["bay"]].concat());
+    exits(&refused, 1);
+    assert_eq!(String::from_utf8(refused.stderr).expect("UTF-8"), mistakes);
+    let elsewhere = ["measure", photo, "--rules", "www/rules/us-wa.json"];
+    let refused = run(&[&elsewhere[..], &rest, &["nowhere"]].concat());
+    exits(&refused, 1);
+    assert!(String::from_utf8_lossy(&refused.stderr).contains("puget-sound"), "the areas there are");
+}
