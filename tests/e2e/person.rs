@@ -145,6 +145,21 @@ pub async fn shown_width(visit: &Visit<'_>) -> anyhow::Result<Shown> {
     Ok(Shown { width_mm: exact, u_mm: number(&read["u"])?, marks: [mark(0)?, mark(1)?] })
 }
 
+/// Sets the day of the catch, as typed into the field on the rules' screen, and goes back to the start.
+pub async fn set_date(visit: &Visit<'_>, date: &str) -> anyhow::Result<()> {
+    visit.click("#go-rules").await?;
+    visit.find("#rule-date").await?;
+    // A date field is typed in differently in every language of the browser.
+    visit
+        .ask(&format!(
+            "const field = document.getElementById('rule-date'); field.value = '{date}';
+             field.dispatchEvent(new Event('change', {{ bubbles: true }})); return true"
+        ))
+        .await?;
+    visit.click("#go-start").await?;
+    visit.find("#screen-start").await.map(|_| ())
+}
+
 /// Puts the photo away and goes back to the start.
 pub async fn other_photo(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#other-photo").await?;

@@ -146,28 +146,6 @@ impl<'a> Visit<'a> {
         self.find(selector).await?.click().await.with_context(|| format!("clicking {selector}"))
     }
 
-    /// Clicks the button, link or label whose text contains `words`.
-    pub async fn click_text(&self, words: &str) -> anyhow::Result<()> {
-        let path = format!(
-            "(//button|//a|//label|//summary|//*[@role='button'])[contains(normalize-space(.), {})]",
-            xpath_text(words)
-        );
-        self.wait_for_text(words).await?;
-        let found = self.browser.find_all(Locator::XPath(&path)).await?;
-        for element in found {
-            if element.is_displayed().await? {
-                return element.click().await.with_context(|| format!("clicking \"{words}\""));
-            }
-        }
-        bail!("nothing to click says \"{words}\"")
-    }
-
-    /// Waits until the page shows `words`.
-    pub async fn wait_for_text(&self, words: &str) -> anyhow::Result<()> {
-        let script = format!("return document.body.innerText.includes({})", json!(words));
-        self.wait_until(&format!("\"{words}\""), &script).await
-    }
-
     /// All text shown.
     pub async fn text(&self) -> anyhow::Result<String> {
         self.ask_text("return document.body.innerText").await
@@ -251,9 +229,4 @@ fn is_passing(error: &anyhow::Error) -> bool {
     ["execution context", "document unloaded", "aborted by navigation", "no such execution", "detached"]
         .iter()
         .any(|sign| text.contains(sign))
-}
-
-/// A text literal of XPath 1.0, which has no escapes.
-fn xpath_text(words: &str) -> String {
-    if words.contains('\'') { format!("\"{words}\"") } else { format!("'{words}'") }
 }
