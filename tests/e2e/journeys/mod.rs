@@ -67,11 +67,6 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(measure::same_as_native_with_points(visit)),
     },
     Journey {
-        name: "the page proposes and refuses as the native command does",
-        public_url: "",
-        go: |visit| Box::pin(measure::same_as_native_as_proposed(visit)),
-    },
-    Journey {
         name: "with the server stopped a sample gives the same width again",
         public_url: "",
         go: |visit| Box::pin(measure::offline_again(visit)),
@@ -81,11 +76,7 @@ pub const ALL: &[Journey] = &[
         public_url: "",
         go: |visit| Box::pin(bad_files::each_gets_a_message(visit)),
     },
-    Journey {
-        name: "a large male ends in keep",
-        public_url: "",
-        go: |visit| Box::pin(verdict::keep(visit)),
-    },
+    Journey { name: "a large male ends in keep", public_url: "", go: |visit| Box::pin(verdict::keep(visit)) },
     Journey {
         name: "a female ends in release, without a photo",
         public_url: "",
