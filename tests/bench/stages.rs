@@ -1,5 +1,7 @@
 //! Milliseconds by stage over the sample photos: median of seven runs, and the range. `cargo bench`.
 
+#![expect(clippy::disallowed_methods, reason = "it times, and never runs in the browser")]
+
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 
