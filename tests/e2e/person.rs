@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::PathBuf;
 
-use anyhow::{Context, ensure};
+use anyhow::{Context, bail, ensure};
 use fantoccini::actions::{InputSource, MouseActions, PointerAction};
 use fantoccini::key::Key;
 use serde_json::{Value, json};
@@ -36,6 +36,11 @@ impl Sample {
         Ok((at[0].as_f64().context("x of a point")?, at[1].as_f64().context("y of a point")?))
     }
 
+    /// Where the card lies: `deck`, `level` or `back`.
+    pub fn placement(&self) -> anyhow::Result<&str> {
+        self.truth["card"]["placement"].as_str().context("the placement of the card")
+    }
+
     /// The true width.
     pub fn width_mm(&self) -> anyhow::Result<f64> {
         self.truth["shell"]["width_mm"].as_f64().context("the true width")
@@ -59,9 +64,10 @@ pub async fn wait_for_answer(visit: &Visit<'_>) -> anyhow::Result<()> {
         .await
 }
 
-/// Takes what is proposed away and places both measuring points where the truth has them, to a pixel:
+/// Says where the card lies, takes what is proposed away and places both measuring points where the truth has them, to a pixel:
 /// a tap on the photo, then arrow keys in the aiming window, then Enter.
 pub async fn place_both(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<()> {
+    visit.click(&format!("#placement-{}", sample.placement()?)).await?;
     visit.click("#place-points").await?;
     for (which, side) in ["left", "right"].into_iter().enumerate() {
         let (x, y) = sample.point(side)?;
@@ -145,6 +151,21 @@ pub async fn shown_width(visit: &Visit<'_>) -> anyhow::Result<Shown> {
     Ok(Shown { width_mm: exact, u_mm: number(&read["u"])?, marks: [mark(0)?, mark(1)?] })
 }
 
+/// Sets the day of the catch, as typed into the field on the rules' screen, and goes back to the start.
+pub async fn set_date(visit: &Visit<'_>, date: &str) -> anyhow::Result<()> {
+    visit.click("#go-rules").await?;
+    visit.find("#rule-date").await?;
+    // A date field is typed in differently in every language of the browser.
+    visit
+        .ask(&format!(
+            "const field = document.getElementById('rule-date'); field.value = '{date}';
+             field.dispatchEvent(new Event('change', {{ bubbles: true }})); return true"
+        ))
+        .await?;
+    visit.click("#go-start").await?;
+    visit.find("#screen-start").await.map(|_| ())
+}
+
 /// Puts the photo away and goes back to the start.
 pub async fn other_photo(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#other-photo").await?;
@@ -164,4 +185,62 @@ pub async fn message(visit: &Visit<'_>) -> anyhow::Result<(String, String, Strin
     let part =
         |i: usize| read[i].as_str().map(str::to_owned).with_context(|| format!("message {}", json!(read)));
     Ok((part(0)?, part(1)?, part(2)?))
+}
+
+/// A hard male Dungeness.
+pub const GOOD: [(&str, &str); 5] = [
+    ("kind", "#answer-dungeness"),
+    ("sex", "#answer-male"),
+    ("eggs", "#answer-eggs-none"),
+    ("shell", "#answer-hard"),
+    ("claws", "#answer-whole"),
+];
+
+/// Takes a sample, places both points by hand; the width is within four times its uncertainty.
+pub async fn measure_by_hand(visit: &Visit<'_>, number: usize) -> anyhow::Result<Shown> {
+    let sample = sample(number)?;
+    take_sample(visit, &sample).await?;
+    place_both(visit, &sample).await?;
+    let shown = shown_width(visit).await?;
+    let truth = sample.width_mm()?;
+    ensure!(0.05 < shown.u_mm && shown.u_mm < 10.0, "uncertainty {} mm", shown.u_mm);
+    // Four standard uncertainties: once in 16000 for a normal error, so a broken frame or unit shows.
+    ensure!(
+        (shown.width_mm - truth).abs() < 4.0 * shown.u_mm,
+        "{} ± {} mm, in truth {truth} mm",
+        shown.width_mm,
+        shown.u_mm
+    );
+    Ok(shown)
+}
+
+/// Answers whatever is asked, in the order it is asked, until the verdict stands; gives the verdict.
+///
+/// Another kind can ask for other points of the photo: then they are confirmed again on the way.
+pub async fn walk(visit: &Visit<'_>, answers: &[(&str, &str)]) -> anyhow::Result<String> {
+    for _ in 0..=2 * answers.len() {
+        visit
+            .wait_until(
+                "a question or the verdict",
+                "return !!document.querySelector('#verdict, #screen-checks article.check')",
+            )
+            .await?;
+        let asked = visit
+            .ask_text(
+                "return document.getElementById('verdict') ? ''
+                   : document.querySelector('#screen-checks article.check').id.replace('asks-', '')",
+            )
+            .await?;
+        if asked.is_empty() {
+            return visit.ask_text("return document.getElementById('verdict').dataset.call").await;
+        }
+        let answer = answers.iter().find(|(check, _)| *check == asked);
+        let (_, selector) =
+            answer.with_context(|| format!("asked for the {asked}, which should be settled"))?;
+        visit.click(selector).await?;
+        visit
+            .wait_until("the next question", &format!("return !document.getElementById('asks-{asked}')"))
+            .await?;
+    }
+    bail!("the questions do not end")
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use anyhow::{Context, bail};
+use base64::Engine;
 use fantoccini::actions::{InputSource, KeyAction, KeyActions};
 use fantoccini::elements::Element;
 use fantoccini::key::Key;
@@ -146,28 +147,6 @@ impl<'a> Visit<'a> {
         self.find(selector).await?.click().await.with_context(|| format!("clicking {selector}"))
     }
 
-    /// Clicks the button, link or label whose text contains `words`.
-    pub async fn click_text(&self, words: &str) -> anyhow::Result<()> {
-        let path = format!(
-            "(//button|//a|//label|//summary|//*[@role='button'])[contains(normalize-space(.), {})]",
-            xpath_text(words)
-        );
-        self.wait_for_text(words).await?;
-        let found = self.browser.find_all(Locator::XPath(&path)).await?;
-        for element in found {
-            if element.is_displayed().await? {
-                return element.click().await.with_context(|| format!("clicking \"{words}\""));
-            }
-        }
-        bail!("nothing to click says \"{words}\"")
-    }
-
-    /// Waits until the page shows `words`.
-    pub async fn wait_for_text(&self, words: &str) -> anyhow::Result<()> {
-        let script = format!("return document.body.innerText.includes({})", json!(words));
-        self.wait_until(&format!("\"{words}\""), &script).await
-    }
-
     /// All text shown.
     pub async fn text(&self) -> anyhow::Result<String> {
         self.ask_text("return document.body.innerText").await
@@ -180,8 +159,10 @@ impl<'a> Visit<'a> {
         input.send_keys(&file.to_string_lossy()).await.context("choosing a file")
     }
 
-    /// Presses keys, wherever the focus is.
-    pub async fn press(&self, keys: &[Key]) -> anyhow::Result<()> {
+    /// Presses keys while the element of a selector has the focus.
+    pub async fn press_on(&self, selector: &str, keys: &[Key]) -> anyhow::Result<()> {
+        self.find(selector).await?;
+        self.ask(&format!("document.querySelector({}).focus(); return true", json!(selector))).await?;
         let mut presses = KeyActions::new("keyboard".into());
         for value in keys.iter().copied().map(char::from) {
             presses = presses.then(KeyAction::Down { value }).then(KeyAction::Up { value });
@@ -201,10 +182,20 @@ impl<'a> Visit<'a> {
         self.devtools("Emulation.setDeviceMetricsOverride", parameters).await
     }
 
-    /// Light or dark, as the person's system says.
-    pub async fn use_theme(&self, theme: &str) -> anyhow::Result<()> {
-        let parameters = json!({ "features": [{ "name": "prefers-color-scheme", "value": theme }] });
-        self.devtools("Emulation.setEmulatedMedia", parameters).await
+    /// Whether the element of a selector is there and shown, without waiting.
+    pub async fn find_now(&self, selector: &str) -> anyhow::Result<bool> {
+        let script = format!("return !!document.querySelector({})?.checkVisibility()", json!(selector));
+        Ok(self.ask(&script).await? == true)
+    }
+
+    /// Saves the whole page as a PNG, below the fold too.
+    pub async fn whole_picture(&self, file: &Path) -> anyhow::Result<()> {
+        let parameters = json!({ "format": "png", "captureBeyondViewport": true });
+        let answer =
+            self.browser.issue_cmd(ChromiumCommand::devtools("Page.captureScreenshot", parameters)).await?;
+        let text = answer["data"].as_str().context("the browser made no picture")?;
+        let picture = base64::engine::general_purpose::STANDARD.decode(text)?;
+        fs::write(file, picture).with_context(|| file.display().to_string())
     }
 
     /// Saves what is shown as a PNG.
@@ -251,9 +242,4 @@ fn is_passing(error: &anyhow::Error) -> bool {
     ["execution context", "document unloaded", "aborted by navigation", "no such execution", "detached"]
         .iter()
         .any(|sign| text.contains(sign))
-}
-
-/// A text literal of XPath 1.0, which has no escapes.
-fn xpath_text(words: &str) -> String {
-    if words.contains('\'') { format!("\"{words}\"") } else { format!("'{words}'") }
 }

@@ -4,9 +4,8 @@ use std::fs;
 
 use anyhow::{Context, ensure};
 
-use super::measure::measure_by_hand;
 use crate::e2e::native;
-use crate::e2e::person::{message, other_photo, sample};
+use crate::e2e::person::{measure_by_hand, message, other_photo, sample};
 use crate::e2e::visit::Visit;
 use crate::repo;
 

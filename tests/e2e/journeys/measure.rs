@@ -4,7 +4,9 @@ use anyhow::{Context, ensure};
 use fantoccini::key::Key;
 
 use crate::e2e::native;
-use crate::e2e::person::{Shown, other_photo, place_both, sample, shown_width, take_sample, wait_for_answer};
+use crate::e2e::person::{
+    Shown, measure_by_hand, other_photo, place_both, sample, shown_width, wait_for_answer,
+};
 use crate::e2e::visit::Visit;
 
 pub async fn sample_gives_width(visit: &Visit<'_>) -> anyhow::Result<()> {
@@ -15,29 +17,10 @@ pub async fn sample_gives_width(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Takes a sample, places both points by hand; the width is within four times its uncertainty.
-pub async fn measure_by_hand(visit: &Visit<'_>, number: usize) -> anyhow::Result<Shown> {
-    let sample = sample(number)?;
-    take_sample(visit, &sample).await?;
-    place_both(visit, &sample).await?;
-    let shown = shown_width(visit).await?;
-    let truth = sample.width_mm()?;
-    ensure!(0.05 < shown.u_mm && shown.u_mm < 10.0, "uncertainty {} mm", shown.u_mm);
-    // Four standard uncertainties: once in 16000 for a normal error, so a broken frame or unit shows.
-    ensure!(
-        (shown.width_mm - truth).abs() < 4.0 * shown.u_mm,
-        "{} ± {} mm, in truth {truth} mm",
-        shown.width_mm,
-        shown.u_mm
-    );
-    Ok(shown)
-}
-
 pub async fn arrow_keys_correct_a_point(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let before = measure_by_hand(visit, 2).await?;
-    visit.ask("document.getElementById('mark-0').focus(); return true").await?;
-    visit.press(&[Key::Right, Key::Right, Key::Down]).await?;
+    visit.press_on("#mark-0", &[Key::Right, Key::Right, Key::Down]).await?;
     let after = shown_width(visit).await?;
     let (dx, dy) = (after.marks[0].0 - before.marks[0].0, after.marks[0].1 - before.marks[0].1);
     ensure!((dx - 2.0).abs() < 0.02 && (dy - 1.0).abs() < 0.02, "moved by {dx}, {dy} px instead of 2, 1");
@@ -58,36 +41,13 @@ pub async fn same_as_native_with_points(visit: &Visit<'_>) -> anyhow::Result<()>
     for number in [2, 5, 6] {
         let shown = measure_by_hand(visit, number).await?;
         let point = |i: usize| format!("{},{}", shown.marks[i].0, shown.marks[i].1);
-        let photo = sample(number)?.photo;
+        let sample = sample(number)?;
         let native = native::measure(
             visit.workshop,
-            &photo,
-            &["--left", &point(0), "--right", &point(1), "--card-placement", "deck"],
+            &sample.photo,
+            &["--left", &point(0), "--right", &point(1), "--card-placement", sample.placement()?],
         )?;
-        agree(&shown, &native).with_context(|| photo.display().to_string())?;
-        other_photo(visit).await?;
-    }
-    Ok(())
-}
-
-pub async fn same_as_native_as_proposed(visit: &Visit<'_>) -> anyhow::Result<()> {
-    visit.open().await?;
-    for number in 1..=8 {
-        let sample = sample(number)?;
-        take_sample(visit, &sample).await?;
-        let native = native::measure(visit.workshop, &sample.photo, &[])?;
-        let checked = if native["status"] == "measured" {
-            agree(&shown_width(visit).await?, &native)
-        } else {
-            let reason = native["reason"].as_str().unwrap_or_default();
-            let shown =
-                visit.ask_text("return document.querySelector('.message')?.dataset.code ?? ''").await?;
-            anyhow::Ok(()).and_then(|()| {
-                ensure!(shown == reason, "the page says \"{shown}\", the native command \"{reason}\"");
-                Ok(())
-            })
-        };
-        checked.with_context(|| sample.photo.display().to_string())?;
+        agree(&shown, &native).with_context(|| sample.photo.display().to_string())?;
         other_photo(visit).await?;
     }
     Ok(())
@@ -97,8 +57,9 @@ fn agree(shown: &Shown, native: &serde_json::Value) -> anyhow::Result<()> {
     let width = native["width_mm"].as_f64().with_context(|| format!("no width in {native}"))?;
     ensure!(
         (shown.width_mm - width).abs() <= AGREEMENT_MM,
-        "{} mm in the page, {width} mm by the native command",
-        shown.width_mm
+        "{shown:?} in the page; by the native command {width} mm, u {}, points {}",
+        native["u_mm"],
+        native["points"]
     );
     Ok(())
 }

@@ -5,6 +5,7 @@ mod measure;
 mod offline;
 mod start;
 mod update;
+mod verdict;
 
 use super::Journey;
 
@@ -66,11 +67,6 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(measure::same_as_native_with_points(visit)),
     },
     Journey {
-        name: "the page proposes and refuses as the native command does",
-        public_url: "",
-        go: |visit| Box::pin(measure::same_as_native_as_proposed(visit)),
-    },
-    Journey {
         name: "with the server stopped a sample gives the same width again",
         public_url: "",
         go: |visit| Box::pin(measure::offline_again(visit)),
@@ -79,5 +75,31 @@ pub const ALL: &[Journey] = &[
         name: "a bad file gets a message with a next step and the page works on",
         public_url: "",
         go: |visit| Box::pin(bad_files::each_gets_a_message(visit)),
+    },
+    Journey { name: "a large male ends in keep", public_url: "", go: |visit| Box::pin(verdict::keep(visit)) },
+    Journey {
+        name: "a female ends in release, without a photo",
+        public_url: "",
+        go: |visit| Box::pin(verdict::release(visit)),
+    },
+    Journey {
+        name: "a short crab ends in release by its size",
+        public_url: "",
+        go: |visit| Box::pin(verdict::release_by_size(visit)),
+    },
+    Journey {
+        name: "a borderline crab ends in gauge it by hand",
+        public_url: "",
+        go: |visit| Box::pin(verdict::gauge(visit)),
+    },
+    Journey {
+        name: "an unsure answer never ends in keep",
+        public_url: "",
+        go: |visit| Box::pin(verdict::unsure_is_no_keeper(visit)),
+    },
+    Journey {
+        name: "with the server stopped a photo ends in keep",
+        public_url: "",
+        go: |visit| Box::pin(verdict::keep_offline(visit)),
     },
 ];

@@ -1,0 +1,101 @@
+//! Through the checks to each of the three verdicts.
+//!
+//! The rule is the built-in one (Washington, Puget Sound): Dungeness at least 6 1/4 in between the notches,
+//! males, hard shell; its sources stand in `www/rules/us-wa.json`.
+
+use anyhow::ensure;
+
+use crate::e2e::person::{GOOD, measure_by_hand, set_date, walk};
+use crate::e2e::visit::Visit;
+
+/// A day in summer, so that no clock of the machine decides.
+const DAY: &str = "2026-07-15";
+
+/// `crab-09.jpg`: 179.6 mm between the notches, 21 mm over the limit.
+pub async fn keep(visit: &Visit<'_>) -> anyhow::Result<()> {
+    start(visit).await?;
+    photo_to_checks(visit, 9).await?;
+    let call = walk(visit, &GOOD).await?;
+    ensure!(call == "keep", "{call}: {}", reasons(visit).await?);
+    acts_and_source(visit).await
+}
+
+/// The verdict of a release needs no photo: a female goes back, and nothing more is asked.
+pub async fn release(visit: &Visit<'_>) -> anyhow::Result<()> {
+    start(visit).await?;
+    visit.click("#start-checks").await?;
+    let call = walk(visit, &[GOOD[0], ("sex", "#answer-female")]).await?;
+    ensure!(call == "release", "{call}: {}", reasons(visit).await?);
+    acts_and_source(visit).await
+}
+
+/// `crab-03.jpg` is 115 mm wide between the tips, 12 mm under what a red rock crab needs here.
+pub async fn release_by_size(visit: &Visit<'_>) -> anyhow::Result<()> {
+    start(visit).await?;
+    photo_to_checks(visit, 3).await?;
+    let mut answers = GOOD;
+    answers[0] = ("kind", "#answer-red-rock");
+    let call = walk(visit, &answers).await?;
+    ensure!(call == "release", "{call}: {}", reasons(visit).await?);
+    acts_and_source(visit).await
+}
+
+/// `crab-01.jpg`: 159.0 mm, a quarter of a millimetre over the limit: no photo can tell.
+pub async fn gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
+    start(visit).await?;
+    photo_to_checks(visit, 1).await?;
+    let call = walk(visit, &GOOD).await?;
+    ensure!(call == "gauge", "{call}: {}", reasons(visit).await?);
+    acts_and_source(visit).await
+}
+
+/// An unsure answer: whatever else is right, it is no keeper.
+pub async fn unsure_is_no_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
+    start(visit).await?;
+    photo_to_checks(visit, 9).await?;
+    let mut answers = GOOD;
+    answers[3] = ("shell", "#answer-not-sure");
+    let call = walk(visit, &answers).await?;
+    ensure!(call != "keep", "kept with a shell nobody is sure of");
+    acts_and_source(visit).await
+}
+
+/// All of it once more with the server stopped.
+pub async fn keep_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    visit.wait_until_offline_ready().await?;
+    visit.site.borrow_mut().stop()?;
+    visit.reload().await?;
+    set_date(visit, DAY).await?;
+    photo_to_checks(visit, 9).await?;
+    let call = walk(visit, &GOOD).await?;
+    ensure!(call == "keep", "{call}: {}", reasons(visit).await?);
+    acts_and_source(visit).await
+}
+
+async fn start(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    set_date(visit, DAY).await
+}
+
+async fn photo_to_checks(visit: &Visit<'_>, number: usize) -> anyhow::Result<()> {
+    measure_by_hand(visit, number).await?;
+    visit.click("#confirm-points").await?;
+    visit.click("#to-checks").await
+}
+
+async fn reasons(visit: &Visit<'_>) -> anyhow::Result<String> {
+    visit.ask_text("return document.querySelector('.reasons')?.innerText ?? 'no reasons'").await
+}
+
+/// Every verdict says why, what next, that it is no legal advice, and where the rule stands.
+async fn acts_and_source(visit: &Visit<'_>) -> anyhow::Result<()> {
+    let reasons = reasons(visit).await?;
+    ensure!(reasons.len() > 20, "reasons: {reasons}");
+    let acts = visit.ask_text("return document.getElementById('next-acts').innerText").await?;
+    ensure!(acts.len() > 10, "next acts: {acts}");
+    ensure!(visit.find("#not-legal-advice").await?.text().await?.len() > 10, "no word on legal advice");
+    let rule = visit.find("#rule-in-force").await?.text().await?;
+    ensure!(rule.contains("Puget Sound") && rule.contains("20"), "the rule in force: {rule}");
+    Ok(())
+}
