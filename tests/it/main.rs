@@ -3,8 +3,11 @@
 mod command;
 mod decide;
 mod drawings;
+mod geometry;
 mod own_rules;
 mod packs;
+mod photo;
 mod rules;
 mod shell;
 mod waters;
+mod width;
