@@ -145,7 +145,8 @@ fn decode_jpeg(file: &[u8], limits: &Limits) -> Result<Photo, PhotoError> {
     let damaged = |error: zune_jpeg::errors::DecodeErrors| PhotoError::Damaged { detail: error.to_string() };
     // Strict: a truncated file must not come out as a photo with a grey lower half. Without the decoder's
     // platform code, so that the page and the native command see the same pixels to the last bit.
-    let side = limits.side as usize;
+    // The decoder's own bound is the format's: `admit` judges the claim right after the header.
+    let side = usize::from(u16::MAX);
     let options = DecoderOptions::default()
         .set_strict_mode(true)
         .set_use_unsafe(false)
@@ -171,7 +172,10 @@ fn decode_jpeg(file: &[u8], limits: &Limits) -> Result<Photo, PhotoError> {
 fn decode_with_image(file: &[u8], format: image::ImageFormat, limits: &Limits) -> Result<Photo, PhotoError> {
     let damaged = |error: image::ImageError| PhotoError::Damaged { detail: error.to_string() };
     let reader = || image::ImageReader::with_format(Cursor::new(file), format);
-    let (width, height) = reader().into_dimensions().map_err(damaged)?;
+    let (width, height) = reader().into_dimensions().map_err(|error| match error {
+        image::ImageError::Limits(_) => PhotoError::TooLarge { megapixels: u64::MAX },
+        other => damaged(other),
+    })?;
     let size = limits.admit(width as usize, height as usize)?;
     let mut decoding = reader();
     let mut allowance = image::Limits::default();

@@ -127,7 +127,6 @@ fn a_claim_past_the_decoders_own_limit_is_refused() {
 }
 
 #[test]
-#[ignore = "known fault: the decoder's own limit answers first, and its refusal is called damage"]
 fn a_claim_past_the_decoders_own_limit_is_called_too_large() {
     for bytes in claims_past_the_decoders() {
         assert_eq!(code(&bytes), "too-large", "{:?}", decode(&bytes).err());
