@@ -5,8 +5,6 @@
 
 mod body;
 mod finder;
-#[cfg(test)]
-mod lab;
 mod net;
 mod propose;
 mod shape;
