@@ -5,6 +5,7 @@
 //! The rooms, in reading order:
 //!
 //! - [`units`]: lengths in millimetres, exact inches, points of a photo.
+//! - [`portable`]: elementary functions that give the same bits natively and in the page.
 //! - [`photo`]: bytes to upright pixels: header, limits, decoding, EXIF.
 //! - [`camera`]: intrinsics, homography, the two poses of a card, refinement.
 //! - [`card`]: finds the ID-1 card, with its four virtual corners to a fraction of a pixel.
@@ -27,6 +28,7 @@
 //! - Only `decide` makes a verdict; keep cannot come out while a required check is open.
 //! - Input from outside never panics: it becomes an error or a refusal with a next step.
 
+pub mod portable;
 pub mod units;
 
 pub mod photo;

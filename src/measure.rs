@@ -8,6 +8,7 @@ use crate::camera::refine::{CameraPrior, Refined, refine};
 use crate::camera::{FocalFrom, Intrinsics, Pose};
 use crate::card::{self, CardHint, FoundCard, ID1_MM};
 use crate::photo::Photo;
+use crate::portable::Portable;
 use crate::shell::{self, Dimension, MarkedPoint, Placement, Proposal, ShellQuery};
 use crate::units::{PhotoPoint, PhotoSize};
 use crate::width::{HeightPrior, Width, measure_width};
@@ -274,7 +275,7 @@ fn credible_poses(card: &FoundCard, prior: &CameraPrior) -> Vec<ScenePose> {
     let Some(best) = fits.first().copied() else { return Vec::new() };
     let apart = |a: &Refined, b: &Refined| {
         let normals = (a.pose.rotation.column(2), b.pose.rotation.column(2));
-        normals.0.dot(&normals.1).clamp(-1.0, 1.0).acos().to_degrees()
+        normals.0.dot(&normals.1).clamp(-1.0, 1.0).portable_acos().to_degrees()
     };
     // A residual that is larger than the corners' own uncertainty says that they are worse than thought.
     let inflation = (best.chi_square / 2.0).max(1.0);
@@ -284,7 +285,7 @@ fn credible_poses(card: &FoundCard, prior: &CameraPrior) -> Vec<ScenePose> {
         let open = difference < OPEN_CHI_SQUARE || twin.rms_px < OPEN_RATIO * best.rms_px;
         // The refinement may bring both to the same place.
         if open && apart(&best, twin) > 1.0 {
-            poses.push((*twin, (-0.5 * difference).exp().max(LEAST_TWIN_WEIGHT)));
+            poses.push((*twin, (-0.5 * difference).portable_exp().max(LEAST_TWIN_WEIGHT)));
         }
     }
     let total: f64 = poses.iter().map(|pose| pose.1).sum();
@@ -337,7 +338,7 @@ pub fn measure(
         return (Err(Box::new(Refused::after(Refusal::Tilt, scene, warnings))), elapsed);
     };
     // A proposal that is only a rough one is no matter of distance: the person moves the points.
-    let far = width.budget_mm.corners.hypot(width.budget_mm.points);
+    let far = width.budget_mm.corners.portable_hypot(width.budget_mm.points);
     if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
         return (Err(Box::new(Refused::after(Refusal::TooFar, scene, warnings))), elapsed);
     }
@@ -387,6 +388,6 @@ impl Scene {
 
     /// A point that the person placed, with the uncertainty of doing so.
     pub fn hand_placed(&self, point: PhotoPoint) -> MarkedPoint {
-        MarkedPoint::round(point, HAND_U_PX.hypot(HAND_U_MM * self.px_per_cm() / 10.0))
+        MarkedPoint::round(point, HAND_U_PX.portable_hypot(HAND_U_MM * self.px_per_cm() / 10.0))
     }
 }

@@ -1,5 +1,6 @@
 //! Lengths, exact inches and points: every quantity carries its unit in its type or its name.
 
+use crate::portable::Portable;
 use serde::{Deserialize, Serialize};
 
 /// One inch in millimetres, exact (international yard and pound agreement, 1959; from memory, certain).
@@ -35,7 +36,7 @@ impl PhotoPoint {
 
     /// Distance to `other` in pixels.
     pub fn distance_px(self, other: Self) -> f64 {
-        (self.x - other.x).hypot(self.y - other.y)
+        (self.x - other.x).portable_hypot(self.y - other.y)
     }
 
     /// True when both coordinates are finite numbers.
@@ -73,7 +74,7 @@ impl PhotoSize {
 
     /// The diagonal in pixels.
     pub fn diagonal_px(self) -> f64 {
-        f64::from(self.width).hypot(f64::from(self.height))
+        f64::from(self.width).portable_hypot(f64::from(self.height))
     }
 
     /// True when `point` lies on the photo.

@@ -1,5 +1,6 @@
 //! The pose of the card before the camera.
 
+use crate::portable::Portable;
 use nalgebra::{Matrix3, Vector3};
 use serde::{Deserialize, Serialize};
 
@@ -33,6 +34,6 @@ impl Pose {
     pub fn tilt_deg(&self) -> f64 {
         let normal = self.rotation.column(2);
         let sight = self.translation_mm.normalize();
-        normal.dot(&sight).abs().clamp(0.0, 1.0).acos().to_degrees()
+        normal.dot(&sight).abs().clamp(0.0, 1.0).portable_acos().to_degrees()
     }
 }

@@ -3,6 +3,7 @@
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
 
 use super::{Intrinsics, Pose, ippe::card_corners_mm};
+use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
 /// Parameters: turn (3), shift in mm (3), ln focal, principal point (2).
@@ -147,7 +148,7 @@ impl Cost {
             }
         }
         let prior_offsets = [
-            (intrinsics.focal_px / prior.intrinsics.focal_px).ln(),
+            (intrinsics.focal_px / prior.intrinsics.focal_px).portable_ln(),
             intrinsics.principal_point.x - prior.intrinsics.principal_point.x,
             intrinsics.principal_point.y - prior.intrinsics.principal_point.y,
         ];
@@ -192,7 +193,7 @@ pub fn moved(intrinsics: &Intrinsics, pose: &Pose, step: &SVector<f64, PARAMETER
     let centre = intrinsics.principal_point;
     let intrinsics = Intrinsics {
         // A bound on one step keeps a wide prior from leaping to nonsense.
-        focal_px: intrinsics.focal_px * step[6].clamp(-0.7, 0.7).exp(),
+        focal_px: intrinsics.focal_px * step[6].clamp(-0.7, 0.7).portable_exp(),
         principal_point: PhotoPoint::new(centre.x + step[7], centre.y + step[8]),
     };
     (intrinsics, pose)
@@ -205,5 +206,5 @@ pub fn rotation_of(turn: &Vector3<f64>) -> Matrix3<f64> {
         return Matrix3::identity() + turn.cross_matrix();
     }
     let k = (turn / angle).cross_matrix();
-    Matrix3::identity() + k * angle.sin() + k * k * (1.0 - angle.cos())
+    Matrix3::identity() + k * angle.portable_sin() + k * k * (1.0 - angle.portable_cos())
 }

@@ -12,6 +12,7 @@ use crate::camera::refine::{Refined, refine};
 use crate::camera::{CameraPrior, Intrinsics, Pose};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
+use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
 /// A candidate after refinement, with all that speaks for and against it.
@@ -97,10 +98,12 @@ fn settled_prior(prior: &CameraPrior, corners: &[PhotoPoint; 4]) -> Option<Camer
     let misfit = |focal_px: f64| {
         let intrinsics = Intrinsics { focal_px, ..prior.intrinsics };
         two_poses(corners, ID1_MM, &intrinsics).map(|poses| poses[0].1).unwrap_or(f64::MAX)
-            + 2.0 * ((focal_px / prior.intrinsics.focal_px).ln() / prior.focal_relative_u).powi(2)
+            + 2.0 * ((focal_px / prior.intrinsics.focal_px).portable_ln() / prior.focal_relative_u).powi(2)
     };
     let best = (-10..=10)
-        .map(|k| prior.intrinsics.focal_px * (f64::from(k) * 0.1 * 2.0 * prior.focal_relative_u).exp())
+        .map(|k| {
+            prior.intrinsics.focal_px * (f64::from(k) * 0.1 * 2.0 * prior.focal_relative_u).portable_exp()
+        })
         .min_by(|a, b| misfit(*a).total_cmp(&misfit(*b)))?;
     let mut settled = *prior;
     settled.intrinsics.focal_px = best;
@@ -244,7 +247,7 @@ fn face_corners(
 /// and 0.6 degrees, and the focal length's share.
 fn misshape(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<f64> {
     let shape = shape_of(corners, &prior.intrinsics)?;
-    let aspect = (shape.aspect / (ID1_MM[0] / ID1_MM[1])).ln();
+    let aspect = (shape.aspect / (ID1_MM[0] / ID1_MM[1])).portable_ln();
     let loose = 1.0 + 20.0 * prior.focal_relative_u.max(0.02);
     Some((aspect / (0.007 * loose)).powi(2) + ((shape.angle_deg - 90.0) / (0.4 * loose)).powi(2))
 }
@@ -366,7 +369,7 @@ fn score(sides: &[Side; 4], refined: &Refined, roundness: Option<f64>) -> f64 {
     // Three edges and a rigid card are enough: the worst side counts half.
     let unseen = if seen[0] < 0.12 { 0.5 } else { 1.0 };
     let edges = unseen * (0.5 * seen[0] + seen[1] + seen[2] + seen[3]) / 3.5;
-    let rigid = (-0.5 * (refined.chi_square / 20.0)).exp();
+    let rigid = (-0.5 * (refined.chi_square / 20.0)).portable_exp();
     // Sand and shadow blur what a corner shows: seven tenths of it is as good as all.
     let rounded = roundness.map_or(0.4, |roundness| roundness / 0.72);
     // Nobody holds a phone so far off or so slanted: most such finds are something else.

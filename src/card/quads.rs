@@ -3,6 +3,7 @@
 use nalgebra::Vector2;
 
 use super::segments::Segment;
+use crate::portable::Portable;
 
 /// Two segments that nearly meet.
 #[derive(Debug, Clone, Copy)]
@@ -91,7 +92,7 @@ pub fn quads(corners: &[Corner], sides_px: [f64; 2], mut keep: impl FnMut(Quad))
     // Corners that can face each other have their first rays nearly opposite: look only there.
     const BINS: usize = 24;
     let bin_of = |v: &Vector2<f64>| {
-        let turn = v.y.atan2(v.x) / std::f64::consts::TAU;
+        let turn = v.y.portable_atan2(v.x) / std::f64::consts::TAU;
         ((turn.rem_euclid(1.0)) * BINS as f64) as usize % BINS
     };
     let mut bins: Vec<Vec<u32>> = vec![Vec::new(); BINS];

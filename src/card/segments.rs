@@ -3,6 +3,7 @@
 //! Source of the practice: Burns, Hanson and Riseman 1986, Extracting Straight Lines, IEEE PAMI 8(4):425-455
 //! (line support regions by gradient direction); growing from the strongest pixel is common practice.
 
+use crate::portable::Portable;
 use nalgebra::Vector2;
 
 /// One channel of a reduced picture.
@@ -231,8 +232,8 @@ fn inertia(region: &[u32], size: &[f32], width: usize) -> (f64, Vector2<f64>, f6
     }
     let (xx, xy, yy) = (xx / mass, xy / mass, yy / mass);
     let root = ((xx - yy).powi(2) + 4.0 * xy * xy).sqrt();
-    let angle = 0.5 * (2.0 * xy).atan2(xx - yy);
-    let axis = Vector2::new(angle.cos(), angle.sin());
+    let angle = 0.5 * (2.0 * xy).portable_atan2(xx - yy);
+    let axis = Vector2::new(angle.portable_cos(), angle.portable_sin());
     (mass, centre, 0.5 * (xx + yy + root), (0.5 * (xx + yy - root)).max(0.0), axis)
 }
 

@@ -3,6 +3,7 @@
 use nalgebra::Vector3;
 
 use crate::camera::Intrinsics;
+use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
 /// Shape of the flat rectangle that a quadrangle would be.
@@ -35,7 +36,7 @@ pub fn shape_of(corners: &[PhotoPoint; 4], intrinsics: &Intrinsics) -> Option<Sh
         return None;
     }
     let cosine = (first.dot(&second) / (x * y)).clamp(-1.0, 1.0);
-    Some(Shape { aspect: x / y, angle_deg: cosine.acos().to_degrees() })
+    Some(Shape { aspect: x / y, angle_deg: cosine.portable_acos().to_degrees() })
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use super::conformity::{Conformity, Size, conformity, grey_zones};
 use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
 use super::topics::unclear;
+use crate::portable::Portable;
 use crate::rules::facts::{Bound, SizeRule};
 use crate::rules::species::Share;
 use crate::rules::words::InWords;
@@ -163,7 +164,7 @@ fn wrong_points_would_tell(case: &Case<'_>, measured: &MeasuredWidth, size: Size
             .map(|hump| Hump {
                 weight: hump.weight,
                 mean_mm: hump.mean_mm * ratio,
-                u_mm: hump.u_mm.hypot(u * hump.mean_mm),
+                u_mm: hump.u_mm.portable_hypot(u * hump.mean_mm),
             })
             .collect(),
         ..measured.clone()

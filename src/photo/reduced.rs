@@ -1,6 +1,7 @@
 //! Reduced upright copies of a photo, in which things are looked for.
 
 use super::pixels::{Photo, rgb_of, rgb_of_means};
+use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
 /// An upright copy at a fraction of the size, area-averaged, as coded R, G, B (0..255).
@@ -93,7 +94,7 @@ pub fn lab_of(rgb: [f32; 3]) -> [f32; 3] {
     let x = (0.412_456_4 * r + 0.357_576_1 * g + 0.180_437_5 * b) / 0.950_47;
     let y = 0.212_672_9 * r + 0.715_152_2 * g + 0.072_175 * b;
     let z = (0.019_333_9 * r + 0.119_192 * g + 0.950_304_1 * b) / 1.088_83;
-    let f = |t: f32| if t > 0.008_856_452 { t.cbrt() } else { 7.787_037 * t + 16.0 / 116.0 };
+    let f = |t: f32| if t > 0.008_856_452 { t.portable_cbrt() } else { 7.787_037 * t + 16.0 / 116.0 };
     let (fx, fy, fz) = (f(x), f(y), f(z));
     [116.0 * fy - 16.0, 500.0 * (fx - fy), 200.0 * (fy - fz)]
 }
@@ -102,7 +103,7 @@ pub fn lab_of(rgb: [f32; 3]) -> [f32; 3] {
 #[inline]
 pub fn linear_of(coded: f32) -> f32 {
     let value = (coded / 255.0).clamp(0.0, 1.0);
-    if value <= 0.040_45 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
+    if value <= 0.040_45 { value / 12.92 } else { ((value + 0.055) / 1.055).portable_powf(2.4) }
 }
 
 /// As [`linear_of`], for one pixel of Y Cb Cr.

@@ -1,5 +1,6 @@
 //! The body in a mask: which patch of it is the shell, its size, its axis, its outline.
 
+use crate::portable::Portable;
 use nalgebra::{Matrix2, Vector2};
 
 /// A connected patch of a mask of probabilities.
@@ -116,9 +117,9 @@ fn describe(members: &[usize], mask: &[f32], side: usize) -> Body {
         / area;
     // The closed form for 2 x 2: an iterative solver could end in another last digit elsewhere.
     let (a, b, d) = (moments.m11, moments.m12, moments.m22);
-    let (half_sum, root) = ((a + d) / 2.0, ((a - d) / 2.0).hypot(b));
-    let angle = 0.5 * (2.0 * b).atan2(a - d);
-    let long_axis = Vector2::new(angle.cos(), angle.sin());
+    let (half_sum, root) = ((a + d) / 2.0, ((a - d) / 2.0).portable_hypot(b));
+    let angle = 0.5 * (2.0 * b).portable_atan2(a - d);
+    let long_axis = Vector2::new(angle.portable_cos(), angle.portable_sin());
     let across = Vector2::new(-long_axis.y, long_axis.x);
     let powers = members.iter().fold([0.0; 2], |[square, cube], &at| {
         let d = (place(at) - centre).dot(&across);
@@ -132,7 +133,7 @@ fn describe(members: &[usize], mask: &[f32], side: usize) -> Body {
         centre_px: centre,
         area_px2: area,
         long_axis,
-        skew: powers[1] / powers[0].max(1e-9).powf(1.5),
+        skew: powers[1] / powers[0].max(1e-9).portable_powf(1.5),
         aspect: ((half_sum - root).max(0.0) / (half_sum + root).max(1e-9)).sqrt(),
         certainty: area / members.len() as f64,
         members: flags,
@@ -159,7 +160,7 @@ pub fn outline(body: &Body, mask: &[f32], points: usize) -> Vec<Vector2<f64>> {
     (0..points)
         .filter_map(|i| {
             let angle = std::f64::consts::TAU * i as f64 / points as f64;
-            let ray = Vector2::new(angle.cos(), angle.sin());
+            let ray = Vector2::new(angle.portable_cos(), angle.portable_sin());
             let mut crossing = None;
             let mut inside = value(body.centre_px);
             for k in 1..(side * 4) {

@@ -5,6 +5,8 @@
 //! end (Ronneberger, Fischer, Brox: U-Net, 2015). Weights are 8-bit with one scale for each output channel;
 //! `tests/reference/shell/` holds the script that trained them.
 
+use crate::portable::Portable;
+
 /// One convolution.
 #[derive(Debug, Clone)]
 struct Layer {
@@ -224,7 +226,7 @@ impl Net {
 
 /// The logistic function.
 pub fn probability(logit: f32) -> f32 {
-    1.0 / (1.0 + (-logit.clamp(-30.0, 30.0)).exp())
+    1.0 / (1.0 + (-logit.clamp(-30.0, 30.0)).portable_exp())
 }
 
 #[cfg(test)]

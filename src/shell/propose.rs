@@ -8,6 +8,7 @@ use super::net::Net;
 use super::shape::expected;
 use super::window::{HeightPlane, Window, expected_edge_height_mm};
 use super::{MarkedPoint, Proposal, ShellQuery};
+use crate::portable::Portable;
 
 /// Scale of the first look round the card: the window spans 576 mm.
 const WIDE_MM_PER_PX: f64 = 9.0;
@@ -157,7 +158,7 @@ fn look_closer(finder: &Finder, query: &ShellQuery, middle: Vector2<f64>, width:
         peak: pair.peak.min(other_pair.peak),
         disagreement: straight.min(crossed) / body_width,
         front: forward.norm(),
-        off_axis_deg: span.normalize().dot(&body_axis).abs().min(1.0).acos().to_degrees(),
+        off_axis_deg: span.normalize().dot(&body_axis).abs().min(1.0).portable_acos().to_degrees(),
         certainty: body.certainty.min(other_body.certainty),
         unlike_skew: if query.species.is_none() { skew } else { 0.0 },
     };
@@ -240,7 +241,7 @@ fn best_pair(sight: &Sight, body: &Body, query: &ShellQuery, forward: Vector2<f6
                     .chain([&bare])
                     .map(|peak| {
                         let off = (peak.at_px - place).norm() / unit;
-                        (peak.height.ln() - 0.5 * (off / SHAPE_SPREAD).powi(2), *peak)
+                        (peak.height.portable_ln() - 0.5 * (off / SHAPE_SPREAD).powi(2), *peak)
                     })
                     .max_by(|a, b| a.0.total_cmp(&b.0))?;
                 score += value;
@@ -348,7 +349,7 @@ pub(super) fn corner_near(
         // Of two corners alike the nearer one was meant.
         let belief = |peak: &Peak| {
             let away = (window.plane_of(peak.at_px) - at_mm).norm() / reach.spread_mm;
-            peak.height * (-0.5 * away * away).exp()
+            peak.height * (-0.5 * away * away).portable_exp()
         };
         let best = within.iter().max_by(|a, b| belief(a).total_cmp(&belief(b)))?;
         let rival = within.iter().filter(|peak| peak.at_px != best.at_px).map(belief).fold(0.0, f64::max);
@@ -382,9 +383,10 @@ impl Evidence {
         if !credible {
             return 0.0;
         }
-        let score = 1.81 + 0.126 * self.peak.ln() - 26.4 * self.disagreement + 4.11 * self.front.min(0.35)
+        let score = 1.81 + 0.126 * self.peak.portable_ln() - 26.4 * self.disagreement
+            + 4.11 * self.front.min(0.35)
             - 0.283 * self.off_axis_deg;
-        1.0 / (1.0 + (-score).exp())
+        1.0 / (1.0 + (-score).portable_exp())
     }
 }
 

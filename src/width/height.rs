@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::portable::Portable;
 use crate::shell::Placement;
 
 /// Height of the measuring points above the card's face, as a share of the width and an absolute part:
@@ -51,6 +52,6 @@ impl HeightPrior {
 
     /// Standard uncertainty of the height in mm at a width in mm.
     pub fn u_mm(&self, width_mm: f64) -> f64 {
-        (self.share_u * width_mm).hypot(self.offset_u_mm)
+        (self.share_u * width_mm).portable_hypot(self.offset_u_mm)
     }
 }

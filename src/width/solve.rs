@@ -8,6 +8,7 @@ use crate::camera::refine::{CameraPrior, PARAMETERS, refine};
 use crate::camera::{Intrinsics, Pose};
 use crate::card::ID1_MM;
 use crate::measure::{Scene, ScenePose};
+use crate::portable::Portable;
 use crate::shell::{MarkedPoint, Placement};
 use crate::units::PhotoPoint;
 
@@ -194,7 +195,7 @@ impl OnePose {
             let up = distance_mm(&intrinsics, &seen, &places, [height_mm + half, height_mm - half])?;
             let down = distance_mm(&intrinsics, &seen, &places, [height_mm - half, height_mm + half])?;
             let bend = 0.5 * (up + down) - width_mm;
-            (0.5 * (up - down)).hypot(bend)
+            (0.5 * (up - down)).portable_hypot(bend)
         };
         // Camera: the refined pose moves with the corners and with the prior of the focal length.
         let by_camera = camera_gradient(pose, &places, height, width_mm)?;
@@ -209,8 +210,8 @@ impl OnePose {
         let budget = Budget {
             corners: corners.sqrt(),
             points: by_points.sqrt(),
-            height: by_share.hypot(by_offset).hypot(askew),
-            focal: focal.sqrt().hypot(LENS_RELATIVE_U * width_mm),
+            height: by_share.portable_hypot(by_offset).portable_hypot(askew),
+            focal: focal.sqrt().portable_hypot(LENS_RELATIVE_U * width_mm),
             card: CARD_RELATIVE_U * width_mm,
         };
         let finite = [budget.corners, budget.points, budget.height, budget.focal, budget.card, width_mm]

@@ -7,6 +7,7 @@ mod geometry;
 mod own_rules;
 mod packs;
 mod photo;
+mod portable;
 mod rules;
 mod shell;
 mod waters;

@@ -5,7 +5,7 @@ use fantoccini::key::Key;
 
 use crate::e2e::native;
 use crate::e2e::person::{
-    Shown, measure_by_hand, other_photo, place_both, sample, shown_width, wait_for_answer,
+    Shown, measure_by_hand, other_photo, place_both, sample, shown_width, take_sample, wait_for_answer,
 };
 use crate::e2e::visit::Visit;
 
@@ -50,6 +50,31 @@ pub async fn same_as_native_with_points(visit: &Visit<'_>) -> anyhow::Result<()>
         agree(&shown, &native).with_context(|| sample.photo.display().to_string())?;
         other_photo(visit).await?;
     }
+    Ok(())
+}
+
+pub async fn same_as_native_as_proposed(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    let mut differ = Vec::new();
+    for number in 1..=9 {
+        let sample = sample(number)?;
+        take_sample(visit, &sample).await?;
+        let native = native::measure(visit.workshop, &sample.photo, &[])?;
+        if native["status"] == "measured" {
+            if let Err(error) = agree(&shown_width(visit).await?, &native) {
+                differ.push(format!("{number}: {error}"));
+            }
+        } else {
+            let reason = native["reason"].as_str().unwrap_or_default();
+            let shown =
+                visit.ask_text("return document.querySelector('.message')?.dataset.code ?? ''").await?;
+            if shown != reason {
+                differ.push(format!("{number}: the page says \"{shown}\", the native command \"{reason}\""));
+            }
+        }
+        other_photo(visit).await?;
+    }
+    ensure!(differ.is_empty(), "{}", differ.join("\n        "));
     Ok(())
 }
 

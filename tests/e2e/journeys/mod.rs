@@ -67,6 +67,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(measure::same_as_native_with_points(visit)),
     },
     Journey {
+        name: "the page proposes and refuses as the native command does",
+        public_url: "",
+        go: |visit| Box::pin(measure::same_as_native_as_proposed(visit)),
+    },
+    Journey {
         name: "with the server stopped a sample gives the same width again",
         public_url: "",
         go: |visit| Box::pin(measure::offline_again(visit)),
