@@ -1,6 +1,5 @@
 //! The page served to one journey: a folder of its own and a server process that can really be stopped.
 
-use std::env;
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -73,7 +72,7 @@ impl Site {
     }
 
     fn serve(&mut self, port: &str) -> anyhow::Result<()> {
-        let mut command = Command::new(env::current_exe()?);
+        let mut command = Command::new(repo::tool()?);
         command.args(["serve", "--no-build", "--port", port, "--out"]).arg(&self.folder);
         if !self.public_url.is_empty() {
             command.args(["--public-url", &self.public_url]);

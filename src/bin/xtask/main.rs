@@ -39,6 +39,7 @@ enum Verb {
 }
 
 fn main() -> anyhow::Result<()> {
+    repo::tool()?;
     match Arguments::parse().verb {
         Verb::Build(options) => build::run(&options).map(|_| ()),
         Verb::Serve(options) => serve::run(&options),

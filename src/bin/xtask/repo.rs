@@ -2,6 +2,7 @@
 
 use std::env;
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 /// The folder of `Cargo.toml`.
 pub fn root() -> PathBuf {
@@ -16,4 +17,17 @@ pub fn target() -> PathBuf {
 /// The cargo that runs this tool.
 pub fn cargo() -> String {
     env::var("CARGO").unwrap_or_else(|_| "cargo".into())
+}
+
+/// This program's own file.
+///
+/// To be asked once at the start: `cargo test`, called by this program, links the file afresh under the same
+/// name, and from then on the system only knows the file that is gone.
+pub fn tool() -> anyhow::Result<PathBuf> {
+    static TOOL: OnceLock<PathBuf> = OnceLock::new();
+    if let Some(tool) = TOOL.get() {
+        return Ok(tool.clone());
+    }
+    let tool = env::current_exe()?;
+    Ok(TOOL.get_or_init(|| tool).clone())
 }
