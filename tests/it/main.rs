@@ -1,6 +1,7 @@
 //! Integration tests, one binary.
 
 mod command;
+mod contrast;
 mod decide;
 mod drawings;
 mod geometry;
