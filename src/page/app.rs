@@ -21,10 +21,11 @@ use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::checks;
-use crate::session::{Action, Screen, Session, Settings};
+use crate::session::{Action, KeptToday, Screen, Session, Settings};
 use crate::worker::protocol::Ask;
 
 const SETTINGS: &str = "settings";
+const KEPT: &str = "kept-today";
 
 /// A photo that the person chose, on its way into the session.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,6 +47,9 @@ pub fn App() -> Html {
             session = session.apply(Action::Restore(settings));
         }
         session = session.apply(recall_rules());
+        if let Some(kept) = recall::<KeptToday>(KEPT) {
+            session = session.apply(Action::RestoreKept(kept));
+        }
         Store(session)
     });
     let act = {
@@ -75,6 +79,7 @@ pub fn App() -> Html {
         }
     });
     use_remembered_rules(&session.rules);
+    use_effect_with(session.kept.clone(), |kept| remember(KEPT, kept));
     use_packs(&act);
     use_clock(&act);
     let is_first = use_memo((), |()| Cell::new(true));
@@ -99,7 +104,8 @@ pub fn App() -> Html {
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} vibration={session.settings.vibration}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kept={session.kept_lines()}
+                may_count={session.may_count()} is_kept={session.crab.is_kept} vibration={session.settings.vibration}
                 is_practice={session.photo.in_hand.as_ref().is_some_and(|photo| photo.is_practice)}
                 act={act.clone()} />
         },
@@ -107,7 +113,7 @@ pub fn App() -> Html {
             <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today} act={act.clone()} />
         },
         Screen::Start => {
-            html! { <StartScreen notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
+            html! { <StartScreen notice={session.photo.notice.clone()} kept={session.kept_lines()} {take} act={act.clone()} /> }
         }
     };
     html! {

@@ -25,6 +25,7 @@
 //! | `gauge-reading`, `enter-reading`, `by-photo` | size by caliper, or in a photo |
 //! | `check-kind` and so on | goes back to a check |
 //! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `notices` | the verdict |
+//! | `kept-it`, `kept-today`, `kept-undo` | the count of what was kept today |
 //! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-facts` | the choice of the rule |
 //! | `import-pack`, `pack-mistakes`, `own-rule`, `own-min`, ..., `own-take-it`, `own-mistakes` | rules of one's own |

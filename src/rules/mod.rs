@@ -26,7 +26,7 @@ pub use cited::{Cited, Confirmation, FactRef, Mark, Source, Topic};
 pub use facts::{Facts, MeasuredDimension};
 pub use length::Length;
 pub use load::{built_in_pack, read_pack, write_pack};
-pub use own::{FormMistake, OwnRule, OwnSeason, own_pack, with_imported, with_own_rule};
+pub use own::{FormMistake, OwnRule, OwnSeason, own_pack, read_imported, with_own_rule, with_pack};
 pub use pack::{Area, Pack, SpeciesRule};
 pub use report::{Report, ReportLine, check_report};
 pub use species::{SpeciesInfo, built_in_species, species};

@@ -170,16 +170,22 @@ pub fn own_pack(id: &str, name: &str, area_name: &str, note: &OwnNote) -> Pack {
     }
 }
 
-/// `packs` with the pack in `text` put in, in place of one of the same id. On failure every mistake, and
-/// nothing has changed.
-pub fn with_imported(packs: &[Pack], text: &str) -> Result<Vec<Pack>, Vec<Mistake>> {
-    let new = read_pack(text)?;
+/// The pack in `text`, marked by `note` as somebody's own where it does not say whose it is: no file can pass
+/// for the rules that come with the program. On failure every mistake.
+pub fn read_imported(text: &str, note: &OwnNote) -> Result<Pack, Vec<Mistake>> {
+    let mut pack = read_pack(text)?;
+    pack.own.get_or_insert_with(|| note.clone());
+    Ok(pack)
+}
+
+/// `packs` with `new` put in, in place of one of the same id.
+pub fn with_pack(packs: &[Pack], new: Pack) -> Vec<Pack> {
     let mut packs = packs.to_vec();
     match packs.iter_mut().find(|pack| pack.id == new.id) {
         Some(known) => *known = new,
         None => packs.push(new),
     }
-    Ok(packs)
+    packs
 }
 
 struct Citer<'a> {

@@ -13,7 +13,7 @@ use crate::worker::protocol::Answer;
 use super::crab::Reply;
 use super::photo::Target;
 use super::settings::Theme;
-use super::{Screen, Settings};
+use super::{KeptToday, Screen, Settings};
 
 /// What the person did, or what the worker said.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +35,14 @@ pub enum Action {
     LookAt(Check),
     /// Done with this crab.
     NextCrab,
+    /// The crab in hand was kept: one more today.
+    Keep,
+    /// The last one is taken off the count.
+    Unkeep,
+    /// What was kept earlier today; a count of another day is dropped.
+    RestoreKept(KeptToday),
+    /// The day by the device's clock: a new day counts from nothing.
+    SetToday(Date),
 
     /// The day of the catch; none for today.
     SetDate(Option<Date>),

@@ -10,7 +10,7 @@ use crate::units::PhotoPoint;
 use crate::worker::protocol::{Answer, Body, Question};
 
 use super::photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
-use super::{Action, Crab, Marks, Screen, Session};
+use super::{Action, Crab, KeptToday, Marks, Screen, Session};
 
 impl Session {
     /// The session after `action`.
@@ -24,6 +24,11 @@ impl Session {
             Action::SetVibration(on) => next.settings.vibration = on,
             Action::Restore(settings) => next.settings = settings,
             Action::TakePhoto { serial, name, is_practice } => {
+                if next.crab.is_kept {
+                    // That one is done with: the photo shows the next.
+                    next.crab = Crab::default();
+                    next.follow_rule();
+                }
                 next.photo.take(InHand { serial, name, is_practice });
                 next.screen = Screen::Measure;
             }
@@ -36,7 +41,25 @@ impl Session {
                 next.photo = self.photo.put_away();
                 next.screen = Screen::Start;
             }
+            Action::Keep => next.keep(),
+            Action::Unkeep => next.unkeep(),
+            Action::RestoreKept(kept) => {
+                if kept.day == self.today {
+                    next.kept = kept;
+                }
+            }
+            Action::SetToday(today) => {
+                if today != self.today {
+                    next.today = today;
+                    next.kept = KeptToday::none(today);
+                    next.crab.is_kept = false;
+                }
+            }
             Action::Reply(reply) => {
+                if next.crab.is_kept {
+                    // Another answer, another verdict: it is counted again when it is kept again.
+                    next.unkeep();
+                }
                 next.crab.reply(reply);
                 next.follow_rule();
                 let is_settled = next.outcome().is_some_and(|outcome| outcome.verdict().is_some());

@@ -12,6 +12,8 @@ pub struct Crab {
     pub gauge: Option<GaugeReading>,
     /// The check that the person went back to.
     pub looking_at: Option<Check>,
+    /// The person kept it, and it is counted.
+    pub is_kept: bool,
 }
 
 /// An answer to a check.

@@ -1,7 +1,7 @@
 //! What the rule says of the crab so far: recomputed after every action, never stored by hand.
 
 use crate::decide::conformity::grey_zones;
-use crate::decide::{Answer, Case, CatchSoFar, GreyZone, MeasuredWidth, Outcome, Risk, Size, decide};
+use crate::decide::{Answer, Case, GreyZone, MeasuredWidth, Outcome, Risk, Size, decide};
 use crate::rules::facts::{Bound, PublishedLength};
 use crate::units::Millimetres;
 
@@ -32,7 +32,7 @@ impl Session {
     pub fn with_case<T>(&self, look: impl FnOnce(&Case<'_>) -> T) -> Option<T> {
         let rule = self.rules.in_force.as_ref()?;
         let measured = self.measured();
-        let catch = CatchSoFar::default();
+        let catch = self.catch_so_far();
         Some(look(&Case {
             rule,
             date: self.date(),

@@ -8,6 +8,7 @@ mod apply;
 mod crab;
 mod decision;
 mod ellipse;
+mod kept;
 mod marks;
 mod own_rule;
 mod photo;
@@ -19,6 +20,7 @@ pub use action::Action;
 pub use crab::{Crab, Reply};
 pub use decision::LimitInForce;
 pub use ellipse::Ellipse;
+pub use kept::{KeptLine, KeptToday};
 pub use marks::Marks;
 pub use photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
 pub use rule_book::RuleBook;
@@ -62,6 +64,8 @@ pub struct Session {
     pub crab: Crab,
     /// The rules.
     pub rules: RuleBook,
+    /// What was kept today.
+    pub kept: KeptToday,
 }
 
 impl Session {
@@ -75,6 +79,7 @@ impl Session {
             photo: PhotoWork::default(),
             crab: Crab::default(),
             rules: RuleBook::default(),
+            kept: KeptToday::none(today),
         }
     }
 

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 
 use crate::rules::pack::OwnNote;
-use crate::rules::{FormMistake, OwnRule, with_own_rule};
+use crate::rules::{FormMistake, OwnRule, with_own_rule, with_pack};
 
 use super::rule_book::RuleBook;
 
@@ -22,9 +22,7 @@ impl RuleBook {
         match made {
             Ok(pack) => {
                 self.form_mistakes.clear();
-                let own = Rc::make_mut(&mut self.own);
-                own.retain(|known| known.id != pack.id);
-                own.push(pack);
+                self.own = Rc::new(with_pack(&self.own, pack));
             }
             Err(mistakes) => self.form_mistakes = mistakes,
         }

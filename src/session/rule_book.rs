@@ -4,9 +4,10 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use crate::rules::pack::ANY_CRAB;
+use crate::rules::pack::{ANY_CRAB, OwnNote};
 use crate::rules::{
-    Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, read_pack,
+    Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, read_imported,
+    with_pack,
 };
 
 /// Packs, the choice among them, confirmations.
@@ -64,10 +65,13 @@ impl RuleBook {
 
     /// Looks up what holds for a kind (or for any crab) at the chosen water.
     pub(super) fn enforce(&mut self, kind: Option<&str>) {
-        let rule = self.choice.as_ref().and_then(|choice| {
-            RuleInForce::find(self.pack(&choice.pack)?, &choice.area, kind.unwrap_or(ANY_CRAB))
-        });
-        self.in_force = rule.map(Rc::new);
+        self.in_force = self.rule_of(kind.unwrap_or(ANY_CRAB)).map(Rc::new);
+    }
+
+    /// What holds for a kind at the chosen water.
+    pub(super) fn rule_of(&self, kind: &str) -> Option<RuleInForce> {
+        let choice = self.choice.as_ref()?;
+        RuleInForce::find(self.pack(&choice.pack)?, &choice.area, kind)
     }
 
     /// The chosen pack, with the name of the area in it.
@@ -121,23 +125,14 @@ impl RuleBook {
 
     /// Reads a person's own pack. A bad file changes nothing but the list of its mistakes.
     pub(super) fn import(&mut self, text: &str, when: Date) {
-        match read_pack(text) {
-            Ok(mut pack) => {
+        let note = OwnNote { who: "you".to_owned(), when, why: "imported from a file".to_owned() };
+        match read_imported(text, &note) {
+            Ok(pack) => {
                 self.mistakes.clear();
-                let is_marked = pack.areas.iter().flat_map(|area| &area.rules).any(|rule| rule.own.is_some());
-                if pack.own.is_none() && !is_marked {
-                    pack.own = Some(crate::rules::pack::OwnNote {
-                        who: "you".to_owned(),
-                        when,
-                        why: "imported from a file".to_owned(),
-                    });
-                }
-                let own = Rc::make_mut(&mut self.own);
-                own.retain(|known| known.id != pack.id);
                 if let Some(area) = pack.areas.first() {
                     self.choice = Some(Choice { pack: pack.id.clone(), area: area.id.clone() });
                 }
-                own.push(pack);
+                self.own = Rc::new(with_pack(&self.own, pack));
             }
             Err(mistakes) => self.mistakes = mistakes,
         }

@@ -285,3 +285,70 @@ fn nothing_that_is_no_number_moves_anything() {
         assert_eq!(after.photo.marks.both(), session.photo.marks.both());
     }
 }
+
+/// A hard male Dungeness that the gauge lets pass.
+fn keeper(session: Session) -> Session {
+    after(after(session, hard_male_dungeness()), [Action::Reply(Reply::Gauge(GaugeReading::Passes))])
+}
+
+/// The built-in pack: 5 Dungeness a day in Puget Sound (WDFW, fishing rule change of 28 September 2023).
+#[test]
+fn the_sixth_crab_of_the_day_goes_back() {
+    let mut session = start();
+    for kept in 0..5 {
+        session = keeper(session);
+        assert_eq!(call(&session), Some(Call::Keep), "after {kept}");
+        session = session.apply(Action::Keep);
+        assert_eq!(call(&session), Some(Call::Keep), "a crab does not stand against itself");
+        assert_eq!(session.apply(Action::Keep).kept, session.kept, "counted once");
+        session = session.apply(Action::NextCrab);
+    }
+    let sixth = keeper(session);
+    assert_eq!(call(&sixth), Some(Call::Release));
+    assert_eq!((sixth.kept_lines()[0].kept, sixth.kept_lines()[0].limit), (5, Some(5)));
+    assert_eq!(sixth.apply(Action::Keep).kept, sixth.kept, "what goes back is not counted");
+    assert_eq!(call(&sixth.apply(Action::Unkeep)), Some(Call::Keep), "one taken off the count");
+}
+
+#[test]
+fn a_new_day_and_another_day_count_from_nothing() {
+    let session = keeper(start()).apply(Action::Keep);
+    assert_eq!(session.kept.kinds, ["dungeness"]);
+    let tomorrow = session.apply(Action::SetToday(date(2026, 11, 26)));
+    assert_eq!(tomorrow.kept, KeptToday::none(date(2026, 11, 26)));
+    assert_eq!(tomorrow.apply(Action::RestoreKept(session.kept.clone())).kept, tomorrow.kept, "of yesterday");
+    assert_eq!(start().apply(Action::RestoreKept(session.kept.clone())).kept, session.kept);
+    let planned = session.apply(Action::SetDate(Some(date(2027, 1, 5))));
+    assert!(planned.kept_lines().is_empty() && !planned.may_count());
+}
+
+#[test]
+fn a_kept_crab_is_done_with() {
+    let session = keeper(start()).apply(Action::Keep);
+    let soft = session.apply(Action::Reply(Reply::Shell(Stage::Soft)));
+    assert!(soft.kept.kinds.is_empty(), "another answer takes it off the count");
+    let next = session.apply(take_photo());
+    assert_eq!((next.crab, next.kept), (Crab::default(), session.kept), "the photo shows the next");
+}
+
+#[test]
+fn a_practice_photo_is_never_counted() {
+    let practice = Action::TakePhoto { serial: 1, name: "crab.jpg".into(), is_practice: true };
+    let session = keeper(start().apply(practice));
+    assert_eq!(call(&session), Some(Call::Keep));
+    assert!(!session.may_count());
+    assert!(session.apply(Action::Keep).kept.kinds.is_empty());
+}
+
+/// A refusal that leaves the scene leaves the hand: both points can still be put.
+#[test]
+fn points_can_be_placed_by_hand_wherever_the_card_was_found() {
+    for refusal in [Refusal::NoShell, Refusal::TooFar] {
+        let session = start().apply(take_photo());
+        let refused = Refused { refusal, scene: Some(scene()), candidates: Vec::new(), warnings: Vec::new() };
+        let heard = answer(&session, Body::Refused(Box::new(refused)));
+        let placed = with_points(session.apply(heard), 950.0);
+        assert!(placed.photo.width.is_some(), "{refusal:?}");
+        assert!(placed.apply(Action::ConfirmPoints).measured().is_some(), "{refusal:?}");
+    }
+}

@@ -1,6 +1,7 @@
 //! The words: every sentence a person reads that comes out of the core.
 
 pub mod check_words;
+pub mod kept_words;
 pub mod measure;
 pub mod notice;
 pub mod photo_words;
@@ -8,6 +9,7 @@ pub mod quantity;
 pub mod rule_words;
 
 pub use check_words::{check_words, state_word};
+pub use kept_words::{kept_today, kept_trouble};
 pub use measure::{photo_error, refusal, remedy, warning};
 pub use notice::Notice;
 pub use photo_words::{photo_hint, remedy_line, ruler_label};

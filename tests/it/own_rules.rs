@@ -76,12 +76,15 @@ fn an_own_pack_travels_as_a_file() {
         ..order()
     };
     let pack = rules::with_own_rule(&pack, "here", &form, &note()).expect("a pack");
-    let packs = rules::with_imported(&[rules::built_in_pack()], &rules::write_pack(&pack)).expect("packs");
+    let other = OwnNote { who: "a file".to_owned(), ..note() };
+    let read = rules::read_imported(&rules::write_pack(&pack), &other).expect("a pack");
+    assert_eq!(read, pack, "it says already whose it is");
+    let packs = rules::with_pack(&[rules::built_in_pack()], read);
     assert_eq!(packs.len(), 2);
-    assert_eq!(packs[1], pack);
-    let again = rules::with_imported(&packs, &rules::write_pack(&pack)).expect("packs");
-    assert_eq!(again, packs, "the same pack takes its own place");
-    assert!(rules::with_imported(&packs, "{}").is_err());
+    assert_eq!(rules::with_pack(&packs, pack), packs, "the same pack takes its own place");
+    assert!(rules::read_imported("{}", &other).is_err());
+    let nameless = rules::write_pack(&rules::built_in_pack());
+    assert_eq!(rules::read_imported(&nameless, &other).expect("a pack").own, Some(other));
     let rule = RuleInForce::find(&packs[1], "here", "blue").expect("a rule");
     assert_eq!(rule.own, Some(note()));
 }

@@ -4,18 +4,20 @@ use gloo::timers::callback::Interval;
 use jiff::civil::Time;
 use yew::prelude::*;
 
+use super::today::today;
 use crate::decide::LocalClock;
 use crate::session::Action;
 
 /// Hours of the day matter to the minute.
 const EVERY_MS: u32 = 60_000;
 
-/// Tells the time now and every minute.
+/// Tells the day and the time now and every minute.
 #[hook]
 pub fn use_clock(act: &Callback<Action>) {
     let act = act.clone();
     use_effect_with((), move |()| {
         let tell = move || {
+            act.emit(Action::SetToday(today()));
             if let Some(clock) = now() {
                 act.emit(Action::SetClock(clock));
             }

@@ -7,6 +7,7 @@ pub mod drawing;
 pub mod figures;
 pub mod frame;
 pub mod gauge_form;
+pub mod kept;
 pub mod magnified;
 pub mod message;
 pub mod own_rule_form;

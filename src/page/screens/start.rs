@@ -3,10 +3,11 @@
 use yew::prelude::*;
 
 use crate::page::app::ChosenPhoto;
+use crate::page::parts::kept::Kept;
 use crate::page::parts::message::Message;
 use crate::page::parts::pick_photo::PickPhoto;
 use crate::page::parts::samples::Samples;
-use crate::session::{Action, Screen};
+use crate::session::{Action, KeptLine, Screen};
 use crate::text::Notice;
 
 /// What the start screen shows.
@@ -14,6 +15,8 @@ use crate::text::Notice;
 pub struct StartProps {
     /// What did not work.
     pub notice: Option<Notice>,
+    /// What was kept today.
+    pub kept: Vec<KeptLine>,
     /// A photo was chosen.
     pub take: Callback<ChosenPhoto>,
     /// What was done.
@@ -33,6 +36,7 @@ pub fn StartScreen(props: &StartProps) -> Html {
             if let Some(notice) = &props.notice {
                 <Message notice={notice.clone()} />
             }
+            <Kept lines={props.kept.clone()} can_undo={props.kept.iter().any(|line| line.kept > 0)} act={props.act.clone()} />
             <ol class="how">
                 <li>{ "Lay any bank or licence card flat beside the crab, or level with the edge of its shell." }</li>
                 <li>{ "Hold the phone 50 to 80 cm above, tilted a little, all of card and shell in the picture." }</li>

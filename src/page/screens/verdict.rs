@@ -9,8 +9,9 @@ use crate::decide::{Call, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
 use crate::page::parts::confirm_form::ConfirmForm;
 use crate::page::parts::drawing::Drawing;
+use crate::page::parts::kept::Kept;
 use crate::page::parts::reasons::Reasons;
-use crate::session::{Action, Screen};
+use crate::session::{Action, KeptLine, Screen};
 use crate::text::check_words;
 
 /// What the verdict shows.
@@ -18,6 +19,12 @@ use crate::text::check_words;
 pub struct VerdictProps {
     /// What the rule says so far.
     pub outcome: Option<Rc<Outcome>>,
+    /// What was kept today.
+    pub kept: Vec<KeptLine>,
+    /// The crab in hand may be counted as kept.
+    pub may_count: bool,
+    /// The crab in hand is counted.
+    pub is_kept: bool,
     /// It is a practice photo: no crab in hand.
     pub is_practice: bool,
     /// Vibrate where it stands.
@@ -84,7 +91,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
     html! {
         <section id="screen-verdict" class="screen">
             <div class={classes!("verdict", class)}>
-                <h1 id="verdict" ref={heading} tabindex="-1" data-call={class}>{ verdict.call().word() }</h1>
+                <h1 id="verdict" ref={heading} tabindex="-1" data-call={class}>{ verdict.word() }</h1>
                 <Drawing {svg} is_decoration=true />
             </div>
             if props.is_practice {
@@ -95,6 +102,12 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             <ul id="next-acts" class="acts">
                 { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
             </ul>
+            if props.may_count {
+                <button id="kept-it" type="button" class="main-act wide-act" onclick={does(Action::Keep)}>
+                    { "I kept it: count it" }
+                </button>
+            }
+            <Kept lines={props.kept.clone()} can_undo={props.is_kept} act={props.act.clone()} />
             if let Some(facts) = confirm {
                 <ConfirmForm {facts} act={props.act.clone()} />
             }
