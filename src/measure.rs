@@ -11,7 +11,7 @@ use crate::photo::Photo;
 use crate::portable::Portable;
 use crate::shell::{self, Dimension, MarkedPoint, Placement, Proposal, ShellQuery};
 use crate::units::{PhotoPoint, PhotoSize};
-use crate::width::{HeightPrior, Width, measure_width};
+use crate::width::{HeightPrior, PointsHint, Width, measure_width};
 
 /// What the person says of the photo. Everything but the photo has a default.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -91,6 +91,9 @@ pub struct Measurement {
     pub proposal: Option<Proposal>,
     /// The width.
     pub width: Width,
+    /// A sign that other points were picked than the rule names, where the outline gives one.
+    #[serde(default)]
+    pub points_hint: Option<PointsHint>,
     /// Things to know that do not stop the measurement.
     pub warnings: Vec<Warning>,
 }
@@ -342,7 +345,7 @@ pub fn measure(
     if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
         return (Err(Box::new(Refused::after(Refusal::TooFar, scene, warnings))), elapsed);
     }
-    (Ok(Measurement { scene, points, points_from, proposal, width, warnings }), elapsed)
+    (Ok(Measurement { scene, points, points_from, proposal, width, points_hint: None, warnings }), elapsed)
 }
 
 /// The finder's proposal for a scene, if it has a credible one.

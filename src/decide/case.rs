@@ -8,7 +8,7 @@ use super::conformity::Risk;
 use crate::rules::facts::Holder;
 use crate::rules::{Confirmation, Length, RuleInForce};
 use crate::shell::Dimension;
-use crate::width::{Hump, Width};
+use crate::width::{Hump, PointsHint, Width};
 
 /// One crab before the rule.
 #[derive(Debug, Clone, Copy)]
@@ -61,20 +61,16 @@ impl MeasuredWidth {
         Self { dimension, humps, hint: None }
     }
 
+    /// The same with a sign of other points, where there is one.
+    #[must_use]
+    pub fn with_hint(self, hint: Option<PointsHint>) -> Self {
+        Self { hint, ..self }
+    }
+
     /// One normal hump.
     pub fn normal(mean_mm: f64, u_mm: f64, dimension: Dimension) -> Self {
         Self { dimension, humps: vec![Hump { weight: 1.0, mean_mm, u_mm }], hint: None }
     }
-}
-
-/// Where the picked points seem to lie.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum PointsHint {
-    /// Near the tips of the spines.
-    NearTips,
-    /// Near the bottoms of the notches.
-    NearNotches,
 }
 
 /// What a gauge or caliper in the person's hand says.
@@ -100,10 +96,9 @@ pub struct CatchSoFar {
 }
 
 impl CatchSoFar {
-    /// A person's catch of one species today.
+    /// A person's catch of one species today; of earlier days nothing is said.
     pub fn of_person(species: &str, today: u32) -> Self {
-        let kept =
-            KeptCount { holder: Holder::Person, species: species.to_owned(), today, in_possession: today };
+        let kept = KeptCount { holder: Holder::Person, species: species.to_owned(), today, earlier: None };
         Self { kept: vec![kept], counted: vec![Holder::Person] }
     }
 
@@ -122,6 +117,6 @@ pub struct KeptCount {
     pub species: String,
     /// Kept today.
     pub today: u32,
-    /// In possession, those of today included.
-    pub in_possession: u32,
+    /// Of earlier days and still held, in a cooler or a freezer; none said: not known.
+    pub earlier: Option<u32>,
 }

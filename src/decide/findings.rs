@@ -172,6 +172,7 @@ pub enum Notice {
     LimitFromMemory { words: String },
     LimitLast { words: String },
     LimitNotCounted { words: String },
+    EarlierDaysNotCounted { words: String },
     LimitWithCondition { words: String },
     PointsLookLikeTips,
     PointsLookLikeNotches,
@@ -201,6 +202,7 @@ impl Notice {
             | Self::LimitFromMemory { .. }
             | Self::LimitLast { .. }
             | Self::LimitNotCounted { .. }
+            | Self::EarlierDaysNotCounted { .. }
             | Self::LimitWithCondition { .. } => false,
         }
     }

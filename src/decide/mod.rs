@@ -16,8 +16,9 @@ mod topics;
 pub mod verdict;
 pub mod words;
 
+pub use crate::width::PointsHint;
 pub use answers::{Answer, Answers, Check, Eggs, Parts};
-pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock, MeasuredWidth, PointsHint};
+pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock, MeasuredWidth};
 pub use conformity::{Conformity, GreyZone, Risk, Size, conformity};
 pub use findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
 pub use size_alone::{SizeAlone, photo_dimension, size_alone};

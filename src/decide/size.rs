@@ -1,7 +1,7 @@
 //! Size: the photo where it can tell, the gauge where it cannot.
 
 use super::answers::Check;
-use super::case::{Case, GaugeReading, MeasuredWidth, PointsHint};
+use super::case::{Case, GaugeReading, MeasuredWidth};
 use super::conformity::{Conformity, Size, conformity, grey_zones};
 use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
@@ -12,7 +12,7 @@ use crate::rules::species::Share;
 use crate::rules::words::InWords;
 use crate::rules::{FactRef, Length, MeasuredDimension, Topic};
 use crate::shell::Dimension;
-use crate::width::Hump;
+use crate::width::{Hump, PointsHint};
 
 /// How the crab stands to the sizes.
 pub(super) fn size(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {

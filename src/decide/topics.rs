@@ -6,7 +6,7 @@ use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
 use super::verdict::is_due_at_the_crab;
 use crate::rules::facts::{
-    Amount, Duty, EggRule, Invasive, Limit, PartsRule, Period, SexRule, ShellRule, Take,
+    Amount, Duty, EggRule, Holder, Invasive, Limit, PartsRule, Period, SexRule, ShellRule, Take,
 };
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::rules::words::InWords;
@@ -232,23 +232,36 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
         notices.push(Notice::LimitNotCounted { words });
         return None;
     }
-    let counts = |species: &String| *species == case.rule.species || limit.together_with.contains(species);
-    let kept = case
-        .catch
-        .kept
-        .iter()
-        .filter(|kept| kept.holder == holder && counts(&kept.species))
-        .map(|kept| if limit.per == Period::Possession { kept.in_possession } else { kept.today })
-        .fold(0_u32, u32::saturating_add);
+    let (kept, is_whole) = counted(case, limit, holder);
     if kept >= most {
         let finding = Finding::LimitReached { kept, limit: most, holder };
         let rule = case.cite(Topic::Limit, &limit.amount, words);
         return Some(Standing::Fails(Reason { finding, rule: Some(rule) }));
     }
-    if kept + 1 == most {
+    if !is_whole {
+        notices.push(Notice::EarlierDaysNotCounted { words });
+    } else if kept + 1 == most {
         notices.push(Notice::LimitLast { words });
     }
     None
+}
+
+/// What counts towards a limit, and whether that is all: of earlier days only what the person said is known.
+fn counted(case: &Case<'_>, limit: &Limit, holder: Holder) -> (u32, bool) {
+    let of = |species: &String| {
+        case.catch.kept.iter().find(|kept| kept.holder == holder && kept.species == *species)
+    };
+    let others = limit.together_with.iter().filter(|species| **species != case.rule.species);
+    let (mut sum, mut is_whole) = (0_u32, true);
+    for species in others.chain([&case.rule.species]) {
+        let (today, earlier) = of(species).map_or((0, None), |kept| (kept.today, kept.earlier));
+        sum = sum.saturating_add(today);
+        if limit.per == Period::Possession {
+            sum = sum.saturating_add(earlier.unwrap_or(0));
+            is_whole &= earlier.is_some();
+        }
+    }
+    (sum, is_whole)
 }
 
 /// True when the check has an answer.

@@ -274,6 +274,10 @@ impl Notice {
             Self::LimitFromMemory { words } => format!("The limit is from memory, look it up: {words}."),
             Self::LimitLast { words } => format!("This one fills the limit: {words}."),
             Self::LimitNotCounted { words } => format!("Mind this limit, it is not counted here: {words}."),
+            Self::EarlierDaysNotCounted { words } => format!(
+                "Crabs of earlier days, in a cooler or a freezer, count too, and are not counted here: {words}. \
+                 Say how many you hold."
+            ),
             Self::LimitWithCondition { words } => format!("For some there is this limit: {words}."),
             Self::PointsLookLikeTips => {
                 "The points look like the tips; the rule measures between the notches: check them.".to_owned()

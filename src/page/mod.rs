@@ -25,10 +25,11 @@
 //! | `gauge-reading`, `enter-reading`, `by-photo` | size by caliper, or in a photo |
 //! | `check-kind` and so on | goes back to a check |
 //! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `notices` | the verdict |
-//! | `kept-it`, `kept-today`, `kept-undo` | the count of what was kept today |
+//! | `kept-it`, `kept-today`, `kept-undo`, `earlier-none-KIND` (`-some`, `-less`, `-more`) | the count of what was kept today, and of earlier days |
 //! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-facts` | the choice of the rule |
-//! | `import-pack`, `pack-mistakes`, `own-rule`, `own-min`, ..., `own-take-it`, `own-mistakes` | rules of one's own |
+//! | `suggest-water`, `suggest-words`, `suggested` | waters near the device, on a tap |
+//! | `import-pack`, `pack-mistakes`, `own-rule`, `own-new-water`, `own-water`, `own-min` (`own-min-0` and on where sizes differ), ..., `own-for-all`, `own-take-it`, `own-mistakes` | rules of one's own |
 //! | `next-crab`, `other-photo` | done with this one |
 //! | `theme-sun`, `theme-night`, `vibration` | the switches |
 

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
+use super::damaged::{Damaged, readable_part};
 use super::length::Length;
 use super::lines::{Lines, child};
 use super::load::LARGEST_FILE;
@@ -34,40 +35,101 @@ impl fmt::Display for Mistake {
     }
 }
 
+/// A file that is too large to be a pack.
+pub(super) fn too_large(bytes: usize) -> Mistake {
+    let words = format!("the file has {bytes} bytes; a pack has at most {LARGEST_FILE}");
+    Mistake { line: 1, field: String::new(), words }
+}
+
+/// More would be read by nobody; the count of the rest is told.
+const MOST_MISTAKES: usize = 1000;
+
 /// Reads a pack; on failure every mistake in the order of the lines.
 pub(super) fn check_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
-    let whole = |line: usize, words: String| vec![Mistake { line: line.max(1), field: String::new(), words }];
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > LARGEST_FILE {
-        let words = format!("the file has {} bytes; a pack has at most {LARGEST_FILE}", text.len());
-        return Err(whole(1, words));
+        return Err(vec![too_large(text.len())]);
     }
-    let value: Value = serde_json::from_str(text).map_err(|error| {
-        whole(error.line(), format!("not JSON here: {error}; nothing behind it was read"))
-    })?;
-    let lines = Lines::of(text);
-    let mut found: Vec<(String, String)> = departures(&value, &pack_schema());
-    Sense::of(&value).check(&value, &mut found);
-    let mut mistakes: Vec<Mistake> = found
-        .into_iter()
-        .map(|(field, words)| Mistake { line: lines.line(&field), field, words })
-        .chain(lines.doubled.iter().map(|(field, line)| Mistake {
-            line: *line,
-            field: field.clone(),
-            words: "this field stands twice: keep one".to_owned(),
-        }))
-        .collect();
+    let mut mistakes = match serde_json::from_str(text) {
+        Ok(value) => {
+            let lines = Lines::of(text);
+            mistakes_of(&value, &lines, None)
+        }
+        Err(error) => mistakes_of_damaged(text, &error),
+    };
+    unread_letters(text, &mut mistakes);
     mistakes.sort();
     mistakes.dedup();
+    if let Some(more) = mistakes.len().checked_sub(MOST_MISTAKES).filter(|&more| more > 0) {
+        mistakes.truncate(MOST_MISTAKES);
+        let line = mistakes.last().map_or(1, |last| last.line);
+        mistakes.push(Mistake { line, field: String::new(), words: format!("and {more} more mistakes") });
+    }
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    serde_json::from_str(text).map_err(|error| whole(error.line(), error.to_string()))
+    serde_json::from_str(text).map_err(|error| {
+        vec![Mistake { line: error.line().max(1), field: String::new(), words: error.to_string() }]
+    })
+}
+
+/// The mistakes of a value; those that only the part behind the damage can clear up are left out.
+fn mistakes_of(value: &Value, lines: &Lines, damaged: Option<&Damaged>) -> Vec<Mistake> {
+    let mut found: Found = departures(value, &pack_schema());
+    Sense::of(value, damaged.is_none_or(|damaged| damaged.open.is_empty())).check(value, &mut found);
+    let may_follow = |path: &str| {
+        damaged.is_some_and(|damaged| {
+            let is_open = |path: &str| damaged.open.iter().any(|open| open == path);
+            is_open(path)
+                || (!lines.has(path) && path.rfind(['.', '[']).map_or(is_open(""), |at| is_open(&path[..at])))
+        })
+    };
+    let doubled = lines.doubled.iter().map(|(field, line)| Mistake {
+        line: *line,
+        field: field.clone(),
+        words: "this field stands twice: keep one".to_owned(),
+    });
+    found
+        .into_iter()
+        .filter(|(field, _)| !may_follow(field))
+        .map(|(field, words)| Mistake { line: lines.line(&field), field, words })
+        .chain(doubled)
+        .collect()
+}
+
+/// The place where a text stops being JSON, and the mistakes in front of it.
+fn mistakes_of_damaged(text: &str, error: &serde_json::Error) -> Vec<Mistake> {
+    let line = error.line().max(1);
+    let start = text.split_inclusive('\n').take(line - 1).map(str::len).sum::<usize>();
+    let end = if error.is_eof() { text.len() } else { start + error.column().saturating_sub(1) };
+    let damaged = readable_part(text, end);
+    let mut mistakes = match serde_json::from_str(&damaged.text) {
+        Ok(value) => mistakes_of(&value, &Lines::of(&damaged.text), Some(&damaged)),
+        // Nothing whole stands in front of the damage.
+        Err(_) => Vec::new(),
+    };
+    let words = format!("not JSON here: {error}; nothing behind it was read");
+    mistakes.push(Mistake { line, field: damaged.path, words });
+    mistakes
+}
+
+const UNREAD: &str = "letters that cannot be read: save the file as UTF-8";
+
+/// Lines with letters that were lost because the file is not UTF-8, where no field was told for them yet.
+fn unread_letters(text: &str, mistakes: &mut Vec<Mistake>) {
+    for (at, _) in text.lines().enumerate().filter(|(_, line)| line.contains(char::REPLACEMENT_CHARACTER)) {
+        let line = at + 1;
+        if !mistakes.iter().any(|known| known.line == line && known.words == UNREAD) {
+            mistakes.push(Mistake { line, field: String::new(), words: UNREAD.to_owned() });
+        }
+    }
 }
 
 /// What a schema cannot say: references, sizes, order. Works on the raw value, so that it also finds
 /// mistakes in a file that has others.
 struct Sense {
+    /// False for the part of a damaged file: what is referred to may stand behind the damage.
+    is_whole: bool,
     sources: BTreeSet<String>,
     species: BTreeSet<String>,
     areas: BTreeSet<String>,
@@ -76,7 +138,7 @@ struct Sense {
 type Found = Vec<(String, String)>;
 
 impl Sense {
-    fn of(pack: &Value) -> Self {
+    fn of(pack: &Value, is_whole: bool) -> Self {
         let ids = |list: Option<&Value>| -> Vec<String> {
             let list = list.and_then(Value::as_array).map(Vec::as_slice).unwrap_or_default();
             list.iter().filter_map(|item| text(item, "id").map(str::to_owned)).collect()
@@ -86,6 +148,7 @@ impl Sense {
         species.insert(ANY_CRAB.to_owned());
         species.extend(ids(pack.get("species")));
         Self {
+            is_whole,
             sources: pack
                 .get("sources")
                 .and_then(Value::as_object)
@@ -98,6 +161,9 @@ impl Sense {
 
     fn check(&self, pack: &Value, found: &mut Found) {
         check_id(pack, "id", found);
+        if self.is_whole && pack.get("areas").and_then(Value::as_array).is_some_and(Vec::is_empty) {
+            found.push(("areas".to_owned(), "a pack has at least one area: add it".to_owned()));
+        }
         let mut seen = BTreeSet::new();
         for (index, area) in list(pack, "areas").iter().enumerate() {
             let path = format!("areas[{index}]");
@@ -108,6 +174,7 @@ impl Sense {
                 found.push((child(&path, "id"), format!("two areas are called `{}`: rename one", cut(id))));
             }
             if let Some(within) = text(area, "within")
+                && self.is_whole
                 && (!self.areas.contains(within) || text(area, "id") == Some(within))
             {
                 let words = format!("no other area is called `{}`", cut(within));
@@ -123,7 +190,7 @@ impl Sense {
         for (index, rule) in list(area, "rules").iter().enumerate() {
             let path = format!("{path}.rules[{index}].species");
             let Some(species) = text(rule, "species") else { continue };
-            if !self.species.contains(species) {
+            if self.is_whole && !self.species.contains(species) {
                 let words = format!("no species is called `{}`: add it to `species`", cut(species));
                 found.push((path.clone(), words));
             }
@@ -148,6 +215,9 @@ impl Sense {
                     self.walk(element, &format!("{path}[{index}]"), found);
                 }
             }
+            Value::String(text) if text.contains(char::REPLACEMENT_CHARACTER) => {
+                found.push((path.to_owned(), UNREAD.to_owned()));
+            }
             _ => {}
         }
     }
@@ -170,7 +240,7 @@ impl Sense {
             _ => {}
         }
         match object.get("source").and_then(Value::as_str) {
-            Some(key) if !self.sources.contains(key) => {
+            Some(key) if self.is_whole && !self.sources.contains(key) => {
                 found.push((child(path, "source"), format!("`sources` has no `{}`: add it there", cut(key))))
             }
             None if mark != "unknown" => {
@@ -190,11 +260,21 @@ fn check_id(value: &Value, path: &str, found: &mut Found) {
     }
 }
 
+/// Sizes of crabs and of their claws: beyond these, a comma or a unit is wrong (common practice; the packs
+/// have 38 to 178 mm).
+const SMALLEST_MM: f64 = 10.0;
+const LARGEST_MM: f64 = 500.0;
+
 /// A published size and its exact number are the same length.
 fn check_published(object: &Map<String, Value>, path: &str, found: &mut Found) {
     let read = |key: &str| object.get(key).and_then(Value::as_str);
     let (Some(exact), Some(published)) = (read("exact"), read("published")) else { return };
     let Ok(exact) = exact.parse::<Length>() else { return };
+    let mm = exact.millimetres().0;
+    if !(SMALLEST_MM..=LARGEST_MM).contains(&mm) {
+        let words = format!("{exact} is no size of a crab: write `none` where no size is prescribed");
+        found.push((child(path, "exact"), words));
+    }
     match published.parse::<Length>() {
         Ok(published) if published == exact => {}
         Ok(published) => {
@@ -223,6 +303,11 @@ fn check_order(object: &Map<String, Value>, path: &str, found: &mut Found) {
         found.push((child(path, "to"), format!("ends on {to}, before it begins on {from}")));
     }
     let number = |key: &str| object.get(key)?.as_f64();
+    if let (Some(south), Some(north)) = (number("south_deg"), number("north_deg"))
+        && south > north
+    {
+        found.push((child(path, "north_deg"), format!("{north} is south of the southern edge {south}")));
+    }
     if let (Some(from), Some(to)) = (number("from"), number("to"))
         && from > to
     {

@@ -184,26 +184,6 @@ pub fn search(packs: &[Pack], query: &str) -> Vec<AreaEntry> {
         .collect()
 }
 
-/// The area whose point is nearest to a position, as a suggestion: never chosen without the person.
-///
-/// Great-circle distance by the haversine formula (Sinnott 1984).
-pub fn nearest(packs: &[Pack], latitude_deg: f64, longitude_deg: f64) -> Option<AreaEntry> {
-    let is_place = (-90.0..=90.0).contains(&latitude_deg) && (-180.0..=180.0).contains(&longitude_deg);
-    search(packs, "")
-        .into_iter()
-        .filter_map(|entry| {
-            let place = entry.place.filter(|_| is_place)?;
-            let half = |degrees: f64| libm::sin(degrees.to_radians() / 2.0).powi(2);
-            let haversine = half(place.latitude_deg - latitude_deg)
-                + libm::cos(place.latitude_deg.to_radians())
-                    * libm::cos(latitude_deg.to_radians())
-                    * half(place.longitude_deg - longitude_deg);
-            Some((haversine, entry))
-        })
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, entry)| entry)
-}
-
 fn searchable(pack: &Pack, area: &Area) -> String {
     let mut text = format!(
         "{} {} {} {} {} {}",

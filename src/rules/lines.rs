@@ -26,6 +26,11 @@ impl Lines {
         lines
     }
 
+    /// True when the text has the field `path`.
+    pub fn has(&self, path: &str) -> bool {
+        self.by_path.contains_key(path)
+    }
+
     /// Line of `path`, or of the nearest field around it; 1 at the top.
     pub fn line(&self, path: &str) -> usize {
         let mut path = path;

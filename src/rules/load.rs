@@ -19,6 +19,18 @@ pub fn read_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
     super::check::check_pack(text)
 }
 
+/// Reads and checks the bytes of a file. What is not UTF-8 is told by its lines, and so is all the rest.
+pub fn read_pack_bytes(bytes: &[u8]) -> Result<Pack, Vec<Mistake>> {
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        let words = "the file is UTF-16: save it as UTF-8".to_owned();
+        return Err(vec![Mistake { line: 1, field: String::new(), words }]);
+    }
+    if bytes.len() > LARGEST_FILE {
+        return Err(vec![super::check::too_large(bytes.len())]);
+    }
+    read_pack(&String::from_utf8_lossy(bytes))
+}
+
 /// The text of a pack, to be saved as a file.
 pub fn write_pack(pack: &Pack) -> String {
     serde_json::to_string_pretty(pack).map_or_else(|_| String::new(), |text| text + "\n")

@@ -1,4 +1,4 @@
-//! A person's own rules: made from nothing or adjusted from a pack, always marked as theirs.
+//! A person's own rule for one kind in one water: made from nothing or adjusted from a pack, marked as theirs.
 
 use std::collections::BTreeMap;
 
@@ -9,11 +9,12 @@ use super::check::Mistake;
 use super::choose::RuleInForce;
 use super::cited::{Cited, Mark, Source};
 use super::facts::{
-    Amount, Bound, EggRule, Facts, Holder, Limit, MeasuredDimension, PartsRule, Period, PublishedLength,
-    Season, SeasonEffect, SexRule, ShellRule, SizeRule, Take,
+    Amount, EggRule, Facts, Holder, Limit, MeasuredDimension, PartsRule, Period, Season, SeasonEffect,
+    SexRule, ShellRule, Take,
 };
 use super::load::{read_pack, write_pack};
-use super::pack::{Area, OwnNote, PACK_FORMAT, Pack, SpeciesRule};
+use super::own_sizes::{OwnSize, own_sizes};
+use super::pack::{OwnNote, Pack, SpeciesRule};
 
 /// What a form for one species in one area asks; each field left out keeps what the rule had.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -25,10 +26,16 @@ pub struct OwnRule {
     pub take: Option<Take>,
     /// Which distance.
     pub dimension: Option<MeasuredDimension>,
-    /// Smallest size as published, such as `6 1/4 in`; `none` where none is prescribed.
+    /// Smallest size as published, such as `6 1/4 in`; `none` where none is prescribed. Where sizes differ
+    /// by sex, stage or day it needs `for_all`.
     pub min: Option<String>,
-    /// Largest size as published; `none` where none is prescribed.
+    /// Largest size, in the same way.
     pub max: Option<String>,
+    /// Changes to single sizes, where they differ by sex, stage or day.
+    pub sizes: Vec<OwnSize>,
+    /// True when the person said that what is written here holds for all crabs and days: what differed gives
+    /// way to it.
+    pub for_all: bool,
     /// Sexes.
     pub sex: Option<SexRule>,
     /// Eggs.
@@ -85,24 +92,12 @@ pub fn with_own_rule(
 ) -> Result<Pack, Vec<FormMistake>> {
     let mut mistakes = Vec::new();
     let mistake = |field: &str, words: &str| FormMistake { field: field.to_owned(), words: words.to_owned() };
-    let bound = |field: &str, text: &Option<String>, mistakes: &mut Vec<FormMistake>| match text.as_deref() {
-        None => None,
-        Some(text) if text.trim().eq_ignore_ascii_case("none") => Some(Bound::None),
-        Some(text) => match PublishedLength::parse(text) {
-            Some(length) => Some(Bound::At(length)),
-            None => {
-                mistakes.push(mistake(field, "write a number and a unit, such as 6 1/4 in or 115 mm"));
-                None
-            }
-        },
-    };
-    let min = bound("min", &own.min, &mut mistakes);
-    let max = bound("max", &own.max, &mut mistakes);
-    if let (Some(Bound::At(min)), Some(Bound::At(max))) = (&min, &max)
-        && min.exact > max.exact
-    {
-        mistakes.push(mistake("max", "the largest size is below the smallest"));
-    }
+    // What holds here now, the surrounding areas included: a field left out keeps it.
+    let held = RuleInForce::find(pack, area_id, &own.species).map(|rule| rule.facts).unwrap_or_default();
+    let source_key = free_key(&pack.sources);
+    let cite = Citer { source: &source_key, is_read: own.is_read };
+    let sizes = own_sizes(&held.sizes, own, &cite, &mut mistakes);
+    check_differing(&held, own, &mut mistakes);
     if own.species.is_empty() {
         mistakes.push(mistake("species", "choose a kind"));
     }
@@ -113,10 +108,7 @@ pub fn with_own_rule(
         mistakes.push(mistake("who", "say who you are: a name or initials"));
     }
     let season = own.season.as_ref().and_then(|season| own_season(season, &mut mistakes));
-    // What holds here now, the surrounding areas included: a field left out keeps it.
-    let held = RuleInForce::find(pack, area_id, &own.species).map(|rule| rule.facts).unwrap_or_default();
     let mut pack = pack.clone();
-    let source_key = free_key(&pack.sources);
     let Some(area) = pack.areas.iter_mut().find(|area| area.id == area_id) else {
         mistakes.push(mistake("area", "this pack has no such area"));
         return Err(mistakes);
@@ -124,7 +116,6 @@ pub fn with_own_rule(
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    let cite = Citer { source: &source_key, is_read: own.is_read };
     let at = match area.rules.iter().position(|rule| rule.species == own.species) {
         Some(at) => at,
         None => {
@@ -135,7 +126,10 @@ pub fn with_own_rule(
     };
     if let Some(rule) = area.rules.get_mut(at) {
         rule.own = Some(note.clone());
-        adjust(&mut rule.facts, &held, own, Bounds { min, max }, season, &cite);
+        adjust(&mut rule.facts, &held, own, season, &cite);
+        if let Some(sizes) = sizes {
+            rule.facts.sizes = sizes;
+        }
     }
     pack.sources.insert(source_key, source_of(own));
     // What is made here must also be readable when it comes back from a file.
@@ -144,75 +138,21 @@ pub fn with_own_rule(
     })
 }
 
-/// A new pack of the person's own, with one area and no rules yet.
-pub fn own_pack(id: &str, name: &str, area_name: &str, note: &OwnNote) -> Pack {
-    Pack {
-        format: PACK_FORMAT,
-        id: id.to_owned(),
-        country: "own rules".to_owned(),
-        jurisdiction: "own".to_owned(),
-        name: name.to_owned(),
-        checked: note.when,
-        season: None,
-        own: Some(note.clone()),
-        notes: Vec::new(),
-        sources: BTreeMap::new(),
-        species: Vec::new(),
-        areas: vec![Area {
-            id: "here".to_owned(),
-            name: area_name.to_owned(),
-            water: area_name.to_owned(),
-            also_called: Vec::new(),
-            within: None,
-            place: None,
-            rules: Vec::new(),
-        }],
-    }
-}
-
-/// The pack in `text`, marked by `note` as somebody's own where it does not say whose it is: no file can pass
-/// for the rules that come with the program. On failure every mistake.
-pub fn read_imported(text: &str, note: &OwnNote) -> Result<Pack, Vec<Mistake>> {
-    let mut pack = read_pack(text)?;
-    pack.own.get_or_insert_with(|| note.clone());
-    Ok(pack)
-}
-
-/// `packs` with `new` put in, in place of one of the same id.
-pub fn with_pack(packs: &[Pack], new: Pack) -> Vec<Pack> {
-    let mut packs = packs.to_vec();
-    match packs.iter_mut().find(|pack| pack.id == new.id) {
-        Some(known) => *known = new,
-        None => packs.push(new),
-    }
-    packs
-}
-
-struct Citer<'a> {
+/// Cites facts in the text that the form names.
+pub(super) struct Citer<'a> {
     source: &'a str,
     is_read: bool,
 }
 
 impl Citer<'_> {
-    fn cite<T>(&self, value: T) -> Cited<T> {
+    /// A fact as the form names its text.
+    pub(super) fn cite<T>(&self, value: T) -> Cited<T> {
         let mark = if self.is_read { Mark::Seen } else { Mark::Memory };
         Cited::new(value, mark, self.source)
     }
 }
 
-struct Bounds {
-    min: Option<Bound>,
-    max: Option<Bound>,
-}
-
-fn adjust(
-    facts: &mut Facts,
-    held: &Facts,
-    own: &OwnRule,
-    Bounds { min, max }: Bounds,
-    season: Option<Season>,
-    cite: &Citer<'_>,
-) {
+fn adjust(facts: &mut Facts, held: &Facts, own: &OwnRule, season: Option<Season>, cite: &Citer<'_>) {
     fn put<T: Copy>(facts: &mut Vec<Cited<T>>, value: Option<T>, cite: &Citer<'_>) {
         if let Some(value) = value {
             *facts = vec![cite.cite(value)];
@@ -223,31 +163,52 @@ fn adjust(
     put(&mut facts.eggs, own.eggs, cite);
     put(&mut facts.shell, own.shell, cite);
     put(&mut facts.parts, own.parts, cite);
-    if min.is_some() || max.is_some() || own.dimension.is_some() {
-        // Sizes that differ by sex, stage or day give way to the one size of the form.
-        let old = held.sizes.first();
-        let dimension = match (own.dimension, old) {
-            (Some(dimension), _) => cite.cite(dimension),
-            (None, Some(old)) => old.dimension.clone(),
-            (None, None) => cite.cite(MeasuredDimension::NotStated),
-        };
-        let landmarks = old.filter(|_| own.dimension.is_none()).and_then(|old| old.landmarks.clone());
-        let min = min.map(|bound| cite.cite(bound)).or_else(|| old.and_then(|old| old.min.clone()));
-        let max = max.map(|bound| cite.cite(bound)).or_else(|| old.and_then(|old| old.max.clone()));
-        facts.sizes = vec![SizeRule { when: None, dimension, landmarks, min, max }];
-    }
     if let Some(count) = own.daily_limit {
-        let old = held.limits.first().map(|limit| limit.holder.clone());
-        let holder = match (own.holder, old) {
-            (Some(holder), _) => cite.cite(holder),
-            (None, Some(holder)) => holder,
-            (None, None) => cite.cite(Holder::Person),
-        };
-        let amount = cite.cite(Amount::Crabs(count));
-        facts.limits =
-            vec![Limit { amount, holder, per: Period::Day, together_with: Vec::new(), condition: None }];
+        facts.limits = own_limits(&held.limits, count, own.holder, cite);
     }
     facts.season.extend(season.map(|season| cite.cite(season)));
+}
+
+/// The limits that hold now, with the daily one of the same holder put anew. Every other one (in possession,
+/// of the boat, for some only) stays: a form that does not ask for it must not drop it.
+fn own_limits(held: &[Limit], count: u32, holder: Option<Holder>, cite: &Citer<'_>) -> Vec<Limit> {
+    let is_plain =
+        |limit: &&Limit| limit.per == Period::Day && limit.condition.is_none() && limit.amount.when.is_none();
+    let old = held
+        .iter()
+        .filter(is_plain)
+        .find(|limit| holder.is_none() || limit.holder.known() == holder.as_ref());
+    let holder = match (holder, old) {
+        (Some(holder), _) => cite.cite(holder),
+        (None, Some(old)) => old.holder.clone(),
+        (None, None) => cite.cite(Holder::Person),
+    };
+    let is_replaced = |limit: &Limit| is_plain(&limit) && limit.holder.known() == holder.known();
+    let mut limits: Vec<Limit> = held.iter().filter(|limit| !is_replaced(limit)).cloned().collect();
+    // Kinds that count together go on counting together.
+    let together_with = old.map(|old| old.together_with.clone()).unwrap_or_default();
+    let amount = cite.cite(Amount::Crabs(count));
+    limits.push(Limit { amount, holder, per: Period::Day, together_with, condition: None });
+    limits
+}
+
+/// What differs by sex, stage or day gives way to one word for all only where the person says so.
+fn check_differing(held: &Facts, own: &OwnRule, mistakes: &mut Vec<FormMistake>) {
+    fn differs<T>(facts: &[Cited<T>]) -> bool {
+        facts.len() > 1 || facts.iter().any(|fact| fact.when.is_some())
+    }
+    let topics = [
+        ("take", own.take.is_some() && differs(&held.take)),
+        ("sex", own.sex.is_some() && differs(&held.sex)),
+        ("eggs", own.eggs.is_some() && differs(&held.eggs)),
+        ("shell", own.shell.is_some() && differs(&held.shell)),
+        ("parts", own.parts.is_some() && differs(&held.parts)),
+    ];
+    for (field, _) in topics.into_iter().filter(|(_, differs)| *differs && !own.for_all) {
+        let words = "here it differs by sex, stage or day: say that yours holds for all crabs and days, or \
+                     leave it as it is";
+        mistakes.push(FormMistake { field: field.to_owned(), words: words.to_owned() });
+    }
 }
 
 fn own_season(season: &OwnSeason, mistakes: &mut Vec<FormMistake>) -> Option<Season> {

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cited::Source;
+use super::cited::{Mark, Source};
 use super::dates::DateText;
 use super::facts::{DateSpan, Facts};
 use super::species::SpeciesInfo;
@@ -38,6 +38,9 @@ pub struct Pack {
     /// The season the pack is known to be right for, where it is made for one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub season: Option<DateSpan>,
+    /// A coarse box round its waters, only to suggest them from a position: never a boundary of the rule.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extent: Option<Extent>,
     /// Set when a person made or adjusted the pack: it is then marked as their own on every verdict.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub own: Option<OwnNote>,
@@ -100,6 +103,38 @@ pub struct Place {
     /// Degrees east.
     #[schemars(range(min = -180.0, max = 180.0))]
     pub longitude_deg: f64,
+}
+
+/// A box on the map. Where `west_deg` is greater than `east_deg` it runs over the 180th meridian.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Extent {
+    /// Southern edge, degrees north.
+    #[schemars(range(min = -90.0, max = 90.0))]
+    pub south_deg: f64,
+    /// Northern edge, degrees north.
+    #[schemars(range(min = -90.0, max = 90.0))]
+    pub north_deg: f64,
+    /// Western edge, degrees east.
+    #[schemars(range(min = -180.0, max = 180.0))]
+    pub west_deg: f64,
+    /// Eastern edge, degrees east.
+    #[schemars(range(min = -180.0, max = 180.0))]
+    pub east_deg: f64,
+    /// How it was had.
+    pub mark: Mark,
+}
+
+impl Extent {
+    /// True when a position lies in the box.
+    pub fn contains(self, at: Place) -> bool {
+        let east = if self.west_deg <= self.east_deg {
+            (self.west_deg..=self.east_deg).contains(&at.longitude_deg)
+        } else {
+            at.longitude_deg >= self.west_deg || at.longitude_deg <= self.east_deg
+        };
+        east && (self.south_deg..=self.north_deg).contains(&at.latitude_deg)
+    }
 }
 
 /// The facts about one species in an area.

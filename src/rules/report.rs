@@ -8,7 +8,7 @@ use super::check::Mistake;
 use super::choose::RuleInForce;
 use super::cited::{Cited, Mark, Source};
 use super::facts::Facts;
-use super::load::read_pack;
+use super::load::{read_pack, read_pack_bytes};
 use super::pack::Pack;
 use super::words::InWords;
 
@@ -57,7 +57,16 @@ impl Mark {
 
 /// Checks the text of a pack and lists each figure with its mark and source.
 pub fn check_report(text: &str) -> Report {
-    match read_pack(text) {
+    report_of(read_pack(text))
+}
+
+/// The same for the bytes of a file.
+pub fn check_report_bytes(bytes: &[u8]) -> Report {
+    report_of(read_pack_bytes(bytes))
+}
+
+fn report_of(read: Result<Pack, Vec<Mistake>>) -> Report {
+    match read {
         Ok(pack) => Report::Sound { lines: report_lines(&pack), pack: pack.id },
         Err(mistakes) => Report::Mistaken(mistakes),
     }

@@ -68,8 +68,10 @@ impl Walk<'_> {
             Value::String(text) => check_format(text, rules, path, found),
             Value::Number(number) => {
                 let number = number.as_f64().unwrap_or(f64::NAN);
-                let least = rules.get("minimum").and_then(Value::as_f64).unwrap_or(f64::NEG_INFINITY);
-                let most = rules.get("maximum").and_then(Value::as_f64).unwrap_or(f64::INFINITY);
+                let [least, most] = held_by(rules.get("format").and_then(Value::as_str));
+                let least =
+                    rules.get("minimum").and_then(Value::as_f64).map_or(least, |bound| bound.max(least));
+                let most = rules.get("maximum").and_then(Value::as_f64).map_or(most, |bound| bound.min(most));
                 if !(least <= number && number <= most) {
                     found.push(not(path, value, &range_words(least, most)));
                 }
@@ -186,9 +188,21 @@ impl Walk<'_> {
     }
 }
 
+/// The numbers that a type of the program can hold.
+fn held_by(format: Option<&str>) -> [f64; 2] {
+    match format {
+        Some("uint8") => [0.0, f64::from(u8::MAX)],
+        Some("uint32") => [0.0, f64::from(u32::MAX)],
+        Some("int16") => [f64::from(i16::MIN), f64::from(i16::MAX)],
+        Some("int32") => [f64::from(i32::MIN), f64::from(i32::MAX)],
+        _ => [f64::NEG_INFINITY, f64::INFINITY],
+    }
+}
+
 fn check_format(text: &str, rules: &Map<String, Value>, path: &str, found: &mut Vec<Departure>) {
     let trouble = match rules.get("format").and_then(Value::as_str) {
-        Some("date") if text.parse::<Date>().is_err() => {
+        // Longer forms with signs and other eras are dates too, and never meant.
+        Some("date") if text.len() != 10 || text.parse::<Date>().is_err() => {
             Some(format!("`{}` is not a date: write `2026-11-25`", short(text)))
         }
         Some("local-time") if text.parse::<Time>().is_err() => {

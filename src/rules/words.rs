@@ -1,5 +1,6 @@
 //! Each kind of fact in words, with its figure as published.
 
+use super::cited::Cited;
 use super::facts::{
     Amount, Bound, DayName, Duty, EggRule, Holder, Invasive, Limit, MeasuredDimension, PartsRule, Period,
     RecordDuty, Season, SexRule, ShellRule, SizeRule, Take,
@@ -227,6 +228,23 @@ impl SizeRule {
     /// The largest size in words, with the crabs and days it holds for.
     pub fn max_words(&self) -> Option<String> {
         self.max.as_ref().map(|max| self.bound_words("at most", max.known()))
+    }
+
+    /// The size with its figures and distance, told apart from the others beside it.
+    pub fn words(&self) -> String {
+        let figure = |sense: &str, bound: &Option<Cited<Bound>>| {
+            bound.as_ref().map(|bound| match bound.known() {
+                None => format!("{sense} a size that is not known"),
+                Some(Bound::None) => format!("{sense} any size"),
+                Some(at) => format!("{sense} {}", at.in_words()),
+            })
+        };
+        let figures: Vec<String> =
+            [figure("at least", &self.min), figure("at most", &self.max)].into_iter().flatten().collect();
+        let figures = if figures.is_empty() { "no figure".to_owned() } else { figures.join(", ") };
+        let when = self.when.as_ref().map(InWords::in_words).filter(|words| !words.is_empty());
+        let dimension = self.dimension.known().map_or_else(|| "not known how".to_owned(), InWords::in_words);
+        format!("{}: {figures}, {dimension}", when.unwrap_or_else(|| "all crabs".to_owned()))
     }
 
     fn bound_words(&self, sense: &str, bound: Option<&Bound>) -> String {

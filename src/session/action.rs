@@ -39,6 +39,13 @@ pub enum Action {
     Keep,
     /// The last one is taken off the count.
     Unkeep,
+    /// Crabs of earlier days that the person still holds; none: not said.
+    SayEarlier {
+        /// Species id.
+        species: String,
+        /// How many.
+        count: Option<u32>,
+    },
     /// What was kept earlier today; a count of another day is dropped.
     RestoreKept(KeptToday),
     /// The day by the device's clock: a new day counts from nothing.
@@ -66,12 +73,14 @@ pub enum Action {
         /// Who.
         who: String,
     },
-    /// A rule that the person makes or adjusts for the chosen water.
+    /// A rule that the person makes or adjusts.
     MakeOwnRule {
         /// The form.
-        rule: OwnRule,
+        rule: Box<OwnRule>,
         /// Who made it.
         who: String,
+        /// Name of a water that no pack has; none: for the chosen one.
+        new_water: Option<String>,
     },
     /// Text of a rules file.
     ImportPack(String),

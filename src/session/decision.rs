@@ -20,7 +20,7 @@ impl Session {
     /// The confirmed width, as a decision takes it.
     pub fn measured(&self) -> Option<MeasuredWidth> {
         let width = self.photo.width.as_ref().filter(|_| self.photo.is_confirmed())?;
-        Some(MeasuredWidth::new(width, self.photo.dimension))
+        Some(MeasuredWidth::new(width, self.photo.dimension).with_hint(self.photo.points_hint))
     }
 
     /// The next check or the verdict. `None` until a water is chosen.

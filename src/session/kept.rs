@@ -1,5 +1,7 @@
 //! How many crabs were kept today: a plain count, so that daily limits hold. No record of the catch.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -15,6 +17,10 @@ pub struct KeptToday {
     pub day: Date,
     /// A species id for each crab.
     pub kinds: Vec<String>,
+    /// Of earlier days and still held, by species id, as the person said today. A new day asks anew: a
+    /// freezer empties without this program.
+    #[serde(default)]
+    pub earlier: BTreeMap<String, u32>,
 }
 
 /// One line of the count, for the screen.
@@ -28,14 +34,25 @@ pub struct KeptLine {
     pub limit: Option<u32>,
     /// Names of the kinds that count towards the same limit.
     pub together_with: Vec<String>,
-    /// A limit on what is held counts earlier days too, and these are not known here.
-    pub holds_earlier_days: bool,
+    /// The limit on what is held, which counts earlier days too, where the rule gives one.
+    pub held: Option<HeldLine>,
+}
+
+/// One limit on what is held, for the screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeldLine {
+    /// Species id.
+    pub species: String,
+    /// A person's limit on what is held.
+    pub limit: u32,
+    /// Held from earlier days, where the person said.
+    pub earlier: Option<u32>,
 }
 
 impl KeptToday {
     /// Nothing kept yet on `day`.
     pub fn none(day: Date) -> Self {
-        Self { day, kinds: Vec::new() }
+        Self { day, kinds: Vec::new(), earlier: BTreeMap::new() }
     }
 
     fn of(&self, kind: &str) -> u32 {
@@ -43,7 +60,7 @@ impl KeptToday {
         u32::try_from(count).unwrap_or(u32::MAX)
     }
 
-    /// Each kind once, in the order of first keeping.
+    /// Each kind once, in the order of first keeping; then those held from earlier days only.
     fn each(&self) -> Vec<&str> {
         let mut each: Vec<&str> = Vec::new();
         for kind in &self.kinds {
@@ -51,13 +68,14 @@ impl KeptToday {
                 each.push(kind);
             }
         }
+        each.extend(self.earlier.keys().map(String::as_str).filter(|kind| self.of(kind) == 0));
         each
     }
 
     fn as_catch(&self) -> CatchSoFar {
         let count = |kind: &str| {
-            let today = self.of(kind);
-            KeptCount { holder: Holder::Person, species: kind.to_owned(), today, in_possession: today }
+            let earlier = self.earlier.get(kind).copied();
+            KeptCount { holder: Holder::Person, species: kind.to_owned(), today: self.of(kind), earlier }
         };
         CatchSoFar { kept: self.each().into_iter().map(count).collect(), counted: vec![Holder::Person] }
     }
@@ -95,6 +113,14 @@ impl Session {
         }
     }
 
+    /// What the person says they hold from earlier days; `None` takes it back.
+    pub(super) fn say_earlier(&mut self, species: String, count: Option<u32>) {
+        match count {
+            Some(count) => drop(self.kept.earlier.insert(species, count)),
+            None => drop(self.kept.earlier.remove(&species)),
+        }
+    }
+
     /// Takes the last one off the count.
     pub(super) fn unkeep(&mut self) {
         self.kept.kinds.pop();
@@ -123,13 +149,17 @@ impl Session {
         let others = daily.map(|(_, limit)| limit.together_with.as_slice()).unwrap_or_default();
         let others = others.iter().filter(|other| *other != kind);
         let together = others.clone().map(|other| self.kept.of(other)).fold(0, u32::saturating_add);
+        let held = limits.iter().filter_map(|limit| self.persons_limit(limit, Period::Possession));
+        let held = held.map(|(most, _)| most).min();
         Some(KeptLine {
             kept: self.kept.of(kind).saturating_add(together),
             limit: daily.map(|(most, _)| most),
             together_with: others.filter_map(|other| Some(self.rules.rule_of(other)?.species_name)).collect(),
-            holds_earlier_days: limits
-                .iter()
-                .any(|limit| self.persons_limit(limit, Period::Possession).is_some()),
+            held: held.map(|limit| HeldLine {
+                species: kind.to_owned(),
+                limit,
+                earlier: self.kept.earlier.get(kind).copied(),
+            }),
             kind: rule.species_name.clone(),
         })
     }

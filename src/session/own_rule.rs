@@ -5,23 +5,32 @@ use std::rc::Rc;
 use jiff::civil::Date;
 
 use crate::rules::pack::OwnNote;
-use crate::rules::{FormMistake, OwnRule, with_own_rule, with_pack};
+use crate::rules::{Choice, FormMistake, OwnRule, free_pack_id, own_pack, with_own_rule, with_pack};
 
 use super::rule_book::RuleBook;
 
 impl RuleBook {
-    /// Takes the rule into the chosen water's pack. On a mistake nothing changes but the list of mistakes.
-    pub(super) fn make_own(&mut self, rule: &OwnRule, who: &str, when: Date) {
+    /// Takes the rule into the chosen water's pack, or into a new one where `new_water` names a water that no
+    /// pack has. On a mistake nothing changes but the list of mistakes.
+    pub(super) fn make_own(&mut self, rule: &OwnRule, who: &str, new_water: Option<&str>, when: Date) {
         let note = OwnNote { who: who.trim().to_owned(), when, why: rule.source_title.trim().to_owned() };
-        let made = match self.chosen_pack() {
-            Some((pack, area)) => with_own_rule(pack, &area, rule, &note),
-            None => {
-                Err(vec![FormMistake { field: "area".to_owned(), words: "choose a water first".to_owned() }])
+        let made = match (new_water.map(str::trim), self.chosen_pack()) {
+            (Some(""), _) => Err(one_mistake("new_water", "name the water")),
+            (Some(water), _) => {
+                let id = free_pack_id(&self.all(), water);
+                let pack = own_pack(&id, water, water, &note);
+                let area = pack.areas.first().map(|area| area.id.clone()).unwrap_or_default();
+                with_own_rule(&pack, &area, rule, &note).map(|pack| (pack, Some(area)))
             }
+            (None, Some((pack, area))) => with_own_rule(pack, &area, rule, &note).map(|pack| (pack, None)),
+            (None, None) => Err(one_mistake("area", "choose a water first")),
         };
         match made {
-            Ok(pack) => {
+            Ok((pack, new_area)) => {
                 self.form_mistakes.clear();
+                if let Some(area) = new_area {
+                    self.choice = Some(Choice { pack: pack.id.clone(), area });
+                }
                 self.own = Rc::new(with_pack(&self.own, pack));
             }
             Err(mistakes) => self.form_mistakes = mistakes,
@@ -29,9 +38,14 @@ impl RuleBook {
     }
 }
 
+fn one_mistake(field: &str, words: &str) -> Vec<FormMistake> {
+    vec![FormMistake { field: field.to_owned(), words: words.to_owned() }]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::rules::MeasuredDimension;
     use crate::rules::facts::{Bound, PublishedLength};
     use jiff::civil::date;
 
@@ -48,7 +62,7 @@ mod tests {
     #[test]
     fn an_own_rule_takes_force_and_is_marked() {
         let mut book = RuleBook::default();
-        book.make_own(&emergency(), "Ann", date(2026, 11, 25));
+        book.make_own(&emergency(), "Ann", None, date(2026, 11, 25));
         assert_eq!(book.form_mistakes, []);
         book.enforce(Some("dungeness"));
         let rule = book.in_force.as_ref().expect("a rule");
@@ -63,9 +77,30 @@ mod tests {
         let mut book = RuleBook::default();
         let before = book.own.clone();
         let bad = OwnRule { min: Some("six".into()), source_title: String::new(), ..emergency() };
-        book.make_own(&bad, " ", date(2026, 11, 25));
+        book.make_own(&bad, " ", None, date(2026, 11, 25));
         let fields: Vec<&str> = book.form_mistakes.iter().map(|mistake| mistake.field.as_str()).collect();
         assert_eq!(fields, ["min", "source_title", "who"]);
         assert_eq!(book.own, before);
+    }
+
+    #[test]
+    fn a_water_that_no_pack_has_is_chosen_once_its_rule_is_taken() {
+        let mut book = RuleBook::default();
+        let was = book.choice.clone();
+        let bay = OwnRule { dimension: Some(MeasuredDimension::Notch), ..emergency() };
+        book.make_own(&bay, "Ann", Some(" "), date(2026, 11, 25));
+        assert_eq!(book.form_mistakes, one_mistake("new_water", "name the water"));
+        assert_eq!(book.choice, was);
+        for id in ["own-our-bay", "own-our-bay-2"] {
+            book.make_own(&bay, "Ann", Some("Our Bay"), date(2026, 11, 25));
+            assert_eq!(book.form_mistakes, []);
+            let choice = book.choice.clone().expect("the new water");
+            assert_eq!((choice.pack.as_str(), choice.area.as_str()), (id, "here"));
+        }
+        book.enforce(Some("dungeness"));
+        let rule = book.in_force.as_ref().expect("a rule");
+        assert_eq!(rule.area_name, "Our Bay");
+        assert!(rule.own.is_some() && rule.is_named);
+        assert_eq!(rule.facts.sizes.len(), 1);
     }
 }

@@ -6,7 +6,7 @@ use crate::measure::{Request, Scene, Warning};
 use crate::shell::{Dimension, Placement};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
-use crate::width::{HeightPrior, Width, measure_width};
+use crate::width::{HeightPrior, PointsHint, Width, measure_width};
 use crate::worker::protocol::{Question, Step};
 
 use super::marks::Marks;
@@ -46,6 +46,8 @@ pub struct PhotoWork {
     pub marks: Marks,
     /// The width between them.
     pub width: Option<Rc<Width>>,
+    /// A sign that the points as the worker saw them are not those of the rule; gone once one is moved.
+    pub points_hint: Option<PointsHint>,
     /// Things to know.
     pub warnings: Vec<Warning>,
     /// What did not work, and what to do.
@@ -159,6 +161,7 @@ impl PhotoWork {
         self.outline = Rc::default();
         self.marks = Marks::default();
         self.width = None;
+        self.points_hint = None;
         self.warnings.clear();
         self.notice = None;
         self.tool = Tool::Look;

@@ -69,7 +69,7 @@ impl RuleBook {
     }
 
     /// What holds for a kind at the chosen water.
-    pub(super) fn rule_of(&self, kind: &str) -> Option<RuleInForce> {
+    pub fn rule_of(&self, kind: &str) -> Option<RuleInForce> {
         let choice = self.choice.as_ref()?;
         RuleInForce::find(self.pack(&choice.pack)?, &choice.area, kind)
     }

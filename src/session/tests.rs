@@ -311,6 +311,20 @@ fn the_sixth_crab_of_the_day_goes_back() {
 }
 
 #[test]
+fn crabs_of_earlier_days_are_the_persons_word_of_today() {
+    let said = |count| Action::SayEarlier { species: "dungeness".into(), count };
+    let session = after(start(), [said(Some(3))]);
+    let catch = session.catch_so_far();
+    assert_eq!(catch.kept.iter().map(|kept| (kept.today, kept.earlier)).collect::<Vec<_>>(), [(0, Some(3))]);
+    assert!(after(session.clone(), [said(None)]).catch_so_far().kept.is_empty());
+    let tomorrow = session.apply(Action::SetToday(date(2026, 11, 26)));
+    assert!(tomorrow.catch_so_far().kept.is_empty(), "asked anew");
+    // What an earlier version of the page left has no such field.
+    let old: KeptToday = serde_json::from_str(r#"{"day":"2026-11-25","kinds":["blue"]}"#).expect("read");
+    assert_eq!(start().apply(Action::RestoreKept(old)).kept.earlier.len(), 0);
+}
+
+#[test]
 fn a_new_day_and_another_day_count_from_nothing() {
     let session = keeper(start()).apply(Action::Keep);
     assert_eq!(session.kept.kinds, ["dungeness"]);

@@ -1,6 +1,6 @@
 //! Words about what was kept today.
 
-use crate::session::KeptLine;
+use crate::session::{HeldLine, KeptLine};
 
 /// The count in one line: `Kept today: 2 of 5 Dungeness crab`.
 pub fn kept_today(lines: &[KeptLine]) -> String {
@@ -19,10 +19,19 @@ fn count(line: &KeptLine) -> String {
     }
 }
 
-/// What the count cannot know.
-pub fn kept_trouble(lines: &[KeptLine]) -> Option<&'static str> {
-    let holds = lines.iter().any(|line| line.holds_earlier_days);
-    holds.then_some("A limit on what you hold counts crabs of earlier days too: add them yourself.")
+/// What is held against its limit, earlier days included.
+pub fn held_words(line: &HeldLine, kept_today: u32) -> String {
+    let limit = line.limit;
+    match line.earlier {
+        Some(earlier) => {
+            let all = earlier.saturating_add(kept_today);
+            format!("Held with those of earlier days: {all} of {limit}")
+        }
+        None => format!(
+            "No more than {limit} may be held. Crabs of earlier days count too, and are not counted yet: how \
+             many are in your cooler or freezer?"
+        ),
+    }
 }
 
 #[cfg(test)]
@@ -36,12 +45,20 @@ mod tests {
             kept: 2,
             limit: Some(5),
             together_with: Vec::new(),
-            holds_earlier_days: false,
+            held: None,
         };
         let shared = KeptLine { together_with: vec!["brown".into()], limit: None, ..line.clone() };
         assert_eq!(
             kept_today(&[line, shared]),
             "Kept today: 2 of 5 Dungeness; 2 Dungeness together with brown"
         );
+    }
+
+    #[test]
+    fn what_is_held_is_asked_until_it_is_said() {
+        let line = HeldLine { species: "tanner".into(), limit: 30, earlier: None };
+        assert!(held_words(&line, 2).contains("not counted yet"));
+        let said = HeldLine { earlier: Some(28), ..line };
+        assert_eq!(held_words(&said, 2), "Held with those of earlier days: 30 of 30");
     }
 }

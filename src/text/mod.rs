@@ -9,8 +9,8 @@ pub mod quantity;
 pub mod rule_words;
 
 pub use check_words::{check_words, state_word};
-pub use kept_words::{kept_today, kept_trouble};
+pub use kept_words::{held_words, kept_today};
 pub use measure::{photo_error, refusal, remedy, warning};
 pub use notice::Notice;
 pub use photo_words::{photo_hint, remedy_line, ruler_label};
-pub use rule_words::{ago, rule_in_force};
+pub use rule_words::{ago, full_area_name, rule_in_force, unbroken};

@@ -7,10 +7,10 @@ use crate::rules::{RuleInForce, Source};
 /// Water and date of a rule; its source and age: two short lines, since they are always in sight.
 pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -> [String; 2] {
     let own = if rule.own.is_some() { ", your own rule" } else { "" };
-    let day = if date == today { "today".to_owned() } else { date.to_string() };
+    let day = if date == today { "today".to_owned() } else { unbroken(date) };
     let place = match water {
         "" => rule.jurisdiction.clone(),
-        water => water.to_owned(),
+        water => full_area_name(&rule.jurisdiction, water),
     };
     let source = main_source(rule).map_or_else(
         || "Source not named".to_owned(),
@@ -19,7 +19,22 @@ pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -
             None => format!("{}, undated", short(&source.title)),
         },
     );
-    [format!("{place}: {day}{own}"), format!("{source}; checked {}", ago(rule.checked, today))]
+    [format!("{place}, {day}{own}"), format!("{source}; checked {}", ago(rule.checked, today))]
+}
+
+/// An area with its state or country first, where its own name does not say it: "statewide" alone says of
+/// no state.
+pub fn full_area_name(jurisdiction: &str, area: &str) -> String {
+    if area.to_lowercase().contains(&jurisdiction.to_lowercase()) {
+        area.to_owned()
+    } else {
+        format!("{jurisdiction}: {area}")
+    }
+}
+
+/// A date that no line breaks in two: its hyphens and spaces hold together.
+pub fn unbroken(date: Date) -> String {
+    date.to_string().replace('-', "\u{2011}")
 }
 
 /// The first words of a title: the whole of it is one tap away.
@@ -51,7 +66,7 @@ pub fn main_source(rule: &RuleInForce) -> Option<&Source> {
 /// How long ago, in words.
 pub fn ago(then: Date, today: Date) -> String {
     match (today - then).get_days() {
-        ..=-1 => format!("on {then}"),
+        ..=-1 => format!("on {}", unbroken(then)),
         0 => "today".into(),
         1 => "yesterday".into(),
         days @ 2..=59 => format!("{days} days ago"),
@@ -81,10 +96,34 @@ mod tests {
             (date(2026, 11, 1), "24 days ago"),
             (date(2026, 5, 25), "6 months ago"),
             (date(2024, 5, 25), "2 years ago"),
-            (date(2026, 12, 1), "on 2026-12-01"),
+            (date(2026, 12, 1), "on 2026\u{2011}12\u{2011}01"),
         ];
         for (then, expected) in cases {
             assert_eq!(ago(then, today), expected);
         }
+    }
+
+    #[test]
+    fn a_state_stands_before_an_area_that_does_not_say_it() {
+        for (state, area, full) in [
+            ("Oregon", "statewide", "Oregon: statewide"),
+            ("Alaska", "Southeast Alaska", "Southeast Alaska"),
+            ("Washington", "Puget Sound", "Washington: Puget Sound"),
+            ("Jersey", "Jersey", "Jersey"),
+            ("New Jersey", "Jersey", "New Jersey: Jersey"),
+        ] {
+            assert_eq!(full_area_name(state, area), full);
+        }
+    }
+
+    #[test]
+    fn the_line_names_the_state_and_breaks_no_date() {
+        let pack = crate::rules::built_in_pack();
+        let rule = RuleInForce::find(&pack, "statewide", "dungeness").expect("a rule");
+        let (day, today) = (date(2026, 7, 4), date(2026, 11, 25));
+        assert_eq!(rule_in_force(&rule, "statewide", today, today)[0], "Washington: statewide, today");
+        let [line, _] = rule_in_force(&rule, "Puget Sound", day, today);
+        assert_eq!(line, "Washington: Puget Sound, 2026\u{2011}07\u{2011}04");
+        assert!(!line.contains('-'), "a hyphen is where a line may break (Unicode UAX 14)");
     }
 }

@@ -177,6 +177,68 @@ fn a_photo_without_a_card_exits_with_2_and_a_broken_file_with_1() {
     exits(&run(&["measure", "samples/none.jpg"]), 1);
 }
 
+/// Source of the code: EX_USAGE is 64 in BSD's sysexits.h. Asking for help is no mistake.
+#[test]
+fn a_command_that_is_not_understood_exits_with_64() {
+    for wrong in [
+        &["measure"][..],
+        &["weigh", "samples/crab-02.jpg"],
+        &["measure", "samples/crab-02.jpg", "--limit", "-5"],
+        &["measure", "samples/crab-02.jpg", "--rules", "www/rules/us-wa.json"],
+        &["rules", "check"],
+    ] {
+        let output = run(wrong);
+        exits(&output, 64);
+        assert!(!output.stderr.is_empty() && output.stdout.is_empty(), "{wrong:?}");
+    }
+    exits(&run(&["--help"]), 0);
+    exits(&run(&["--version"]), 0);
+}
+
+/// Source of the sizes: www/rules/us-wa.json, Puget Sound, 6 1/4 in (seen); of blue crab it has no rule.
+#[test]
+fn a_refused_photo_carries_the_rule_that_was_asked_for() {
+    let ask = |kind: &str| {
+        let pack = ["--rules", "www/rules/us-wa.json", "--area", "puget-sound", "--date", "2026-11-25"];
+        let output =
+            run(&[&["measure", "tests/bad/no-card.jpg", "--json", "--species", kind][..], &pack].concat());
+        exits(&output, 2);
+        answer(&output)
+    };
+    let refused = ask("dungeness");
+    assert_eq!(refused["status"], "refused");
+    assert!(refused["verdict"].is_null() && refused["conformity"].is_null(), "{refused}");
+    let rule = &refused["rule"];
+    assert!(rule["decided_by"].is_null() && rule["open_check"].is_string(), "{rule}");
+    assert_eq!(rule["sizes"][0]["words"], "at least 6 1/4 in");
+    assert_eq!(rule["sizes"][0]["mark"], "seen");
+    let without = ask("blue");
+    assert_eq!(without["verdict"], "release", "what has no rule goes back, whatever its size");
+    assert_eq!(without["rule"]["decided_by"], "rule");
+}
+
+#[test]
+fn a_damaged_pack_tells_its_other_mistakes_with_field_and_line() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("cut.json");
+    let text = super::rules::PLAIN.replace("2026-06-01", "2026-02-31");
+    let mut bytes = text.as_bytes()[..text.find("\"limits\"").expect("the limits")].to_vec();
+    let bay = text.find("The bay").expect("the bay");
+    bytes[bay] = 0xe4;
+    std::fs::write(&file, &bytes).expect("written");
+    let output = run(&["rules", "check", file.to_str().expect("a path")]);
+    exits(&output, 1);
+    let said = String::from_utf8(output.stderr).expect("UTF-8");
+    for line in [
+        "3 mistakes",
+        "line 3, checked:",
+        "line 5, areas[0].name: letters",
+        "line 11, areas[0].rules[0].facts:",
+    ] {
+        assert!(said.contains(line), "{line}\n{said}");
+    }
+}
+
 #[test]
 fn every_pack_is_read_out_with_marks_and_sources() {
     let list = std::fs::read_to_string(path("www/rules/index.json")).expect("the list");

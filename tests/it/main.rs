@@ -2,14 +2,21 @@
 
 mod command;
 mod contrast;
+mod crab;
 mod decide;
+mod decide_properties;
+mod decision_rule;
 mod drawings;
 mod geometry;
+mod hostile_packs;
 mod own_rules;
 mod packs;
 mod photo;
 mod portable;
 mod rules;
 mod shell;
+mod water;
 mod waters;
+mod waters_limits;
+mod waters_times;
 mod width;

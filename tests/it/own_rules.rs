@@ -1,9 +1,10 @@
 //! A person's own rules: made, adjusted, sent as a file, and marked on every verdict.
 
 use jiff::civil::Date;
-use shellspan::rules::facts::{MeasuredDimension, SexRule};
+use shellspan::rules::facts::{Holder, MeasuredDimension, SexRule, SizeRule};
 use shellspan::rules::pack::OwnNote;
-use shellspan::rules::{self, Mark, OwnRule, OwnSeason, RuleInForce};
+use shellspan::rules::words::InWords;
+use shellspan::rules::{self, Mark, OwnRule, OwnSeason, OwnSize, RuleInForce};
 
 fn note() -> OwnNote {
     OwnNote {
@@ -138,4 +139,122 @@ fn an_own_size_keeps_the_dimension_of_the_surrounding_area() {
     let rule = RuleInForce::find(&own, "inner-bay", "dungeness").expect("a rule");
     assert_eq!(rule.facts.sizes[0].dimension.known(), Some(&MeasuredDimension::Notch));
     assert_eq!(rule.facts.sizes[0].min_words().as_deref(), Some("at least 6 1/2 in"));
+}
+
+/// The pack `name` of `www/rules`.
+fn pack(name: &str) -> rules::Pack {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("www/rules/{name}.json"));
+    rules::read_pack(&std::fs::read_to_string(path).expect("a text")).expect("a pack")
+}
+
+fn sizes_of(pack: &rules::Pack, area: &str, species: &str) -> Vec<SizeRule> {
+    RuleInForce::find(pack, area, species).expect("a rule").facts.sizes
+}
+
+#[track_caller]
+fn fields(made: Result<rules::Pack, Vec<rules::FormMistake>>) -> Vec<String> {
+    made.expect_err("mistakes").into_iter().map(|mistake| mistake.field).collect()
+}
+
+/// Chesapeake Bay: hard males from 1 April and from 15 July, soft crabs, peelers twice: five sizes.
+#[test]
+fn a_size_that_differs_by_stage_and_day_is_not_flattened() {
+    let bay = pack("us-md");
+    let before = sizes_of(&bay, "chesapeake-bay", "blue");
+    assert_eq!(before.len(), 5);
+    let blue = OwnRule { species: "blue".to_owned(), min: None, ..order() };
+    let make = |form: &OwnRule| rules::with_own_rule(&bay, "chesapeake-bay", form, &note());
+    // One figure for all is taken only where the person says that it is one for all.
+    assert_eq!(fields(make(&OwnRule { min: Some("5 in".to_owned()), ..blue.clone() })), ["min"]);
+    // A change to one of them leaves the others, and says nothing of all.
+    let soft = before.iter().find(|size| size.words().starts_with("soft")).expect("soft crabs").words();
+    let one = OwnSize { of: soft.clone(), min: Some("4 in".to_owned()), max: None };
+    let after = sizes_of(
+        &make(&OwnRule { sizes: vec![one.clone()], ..blue.clone() }).expect("a pack"),
+        "chesapeake-bay",
+        "blue",
+    );
+    assert_eq!(after.len(), 5);
+    for (old, new) in before.iter().zip(&after) {
+        if old.words() == soft {
+            assert_eq!(new.min_words().as_deref(), Some("at least 4 in (soft)"));
+            assert_eq!((&new.when, &new.dimension, &new.max), (&old.when, &old.dimension, &old.max));
+        } else {
+            assert_eq!(old, new);
+        }
+    }
+    // A size that is not there (any more) is not hit.
+    let gone = OwnSize { of: "soft: at least 9 in".to_owned(), ..one.clone() };
+    assert_eq!(fields(make(&OwnRule { sizes: vec![gone], ..blue.clone() })), ["sizes[0]"]);
+    let wrong = OwnSize { min: Some("4 hands".to_owned()), ..one };
+    assert_eq!(fields(make(&OwnRule { sizes: vec![wrong], ..blue.clone() })), ["sizes[0].min"]);
+    // For all, once it is said; the bound that is left out is the same for all here.
+    let all = OwnRule { min: Some("6 in".to_owned()), for_all: true, ..blue.clone() };
+    let after = sizes_of(&make(&all).expect("a pack"), "chesapeake-bay", "blue");
+    assert_eq!(after.len(), 1);
+    assert_eq!((after[0].when.as_ref(), after[0].min_words().as_deref()), (None, Some("at least 6 in")));
+    // Left out where the old ones differ, it would loosen some of them.
+    let loose = OwnRule { max: Some("8 in".to_owned()), for_all: true, ..blue.clone() };
+    assert_eq!(fields(make(&loose)), ["min"]);
+    // The sexes differ by stage here.
+    let sexes = OwnRule { sex: Some(SexRule::Either), ..blue };
+    assert_eq!(fields(make(&sexes)), ["sex"]);
+}
+
+/// 165 mm between the tips is about 154 mm between the notches (B. D. Smith, UBC thesis 1988): another
+/// distance never takes the old figure over.
+#[test]
+fn another_distance_asks_for_another_figure() {
+    let sound = rules::built_in_pack();
+    let tips = OwnRule { min: None, dimension: Some(MeasuredDimension::Tips), ..order() };
+    let make = |form: &OwnRule| rules::with_own_rule(&sound, "puget-sound", form, &note());
+    assert_eq!(fields(make(&tips)), ["dimension"]);
+    let both = OwnRule { min: Some("165 mm".to_owned()), ..tips.clone() };
+    let after = sizes_of(&make(&both).expect("a pack"), "puget-sound", "dungeness");
+    assert_eq!(after[0].words(), "all crabs: at least 165 mm, between the tips of the outermost points");
+    // The same distance, read again, takes nothing away.
+    let notch = OwnRule { dimension: Some(MeasuredDimension::Notch), ..tips };
+    let after = sizes_of(&make(&notch).expect("a pack"), "puget-sound", "dungeness");
+    assert_eq!(after[0].min_words().as_deref(), Some("at least 6 1/4 in"));
+}
+
+/// A form that asks for the daily limit drops no other: of the boat, in possession, for some only.
+#[test]
+fn an_own_daily_limit_leaves_the_others() {
+    let limits = |pack: &rules::Pack, area: &str, species: &str| -> Vec<String> {
+        let facts = RuleInForce::find(pack, area, species).expect("a rule").facts;
+        facts.limits.iter().map(InWords::in_words).collect()
+    };
+    let sound = pack("us-ak");
+    let before = limits(&sound, "southeast-personal", "tanner");
+    assert!(before.iter().any(|words| words.contains("30 crabs") && words.contains("in possession")));
+    let form = OwnRule {
+        species: "tanner".to_owned(),
+        min: None,
+        daily_limit: Some(10),
+        holder: Some(Holder::Person),
+        ..order()
+    };
+    let made = rules::with_own_rule(&sound, "southeast-personal", &form, &note()).expect("a pack");
+    let after = limits(&made, "southeast-personal", "tanner");
+    assert!(before.iter().all(|words| after.contains(words) || words.ends_with("per person a day")));
+    assert!(after.contains(&"10 crabs per person a day".to_owned()), "{after:?}");
+    // Puget Sound: 5 a day give way to 3 a day, and 5 are gone.
+    let form = OwnRule { daily_limit: Some(3), min: None, ..order() };
+    let made = rules::with_own_rule(&rules::built_in_pack(), "puget-sound", &form, &note()).expect("a pack");
+    assert_eq!(limits(&made, "puget-sound", "dungeness"), ["3 crabs per person a day"]);
+}
+
+#[test]
+fn a_new_water_gets_a_name_of_its_own() {
+    let packs = [rules::own_pack("own-the-bay", "The bay", "The bay", &note())];
+    for (water, id) in [("The Bay!", "own-the-bay-2"), ("Åland 3", "own-land-3"), ("湾", "own")] {
+        let free = rules::free_pack_id(&packs, water);
+        assert_eq!(free, id);
+        let pack = rules::own_pack(&free, water, water, &note());
+        let blue = OwnRule { species: "blue".to_owned(), ..order() };
+        rules::with_own_rule(&pack, "here", &blue, &note()).expect("a pack that can be read");
+    }
+    let long = rules::free_pack_id(&packs, &"long ".repeat(40));
+    assert!(long.len() <= 60 && !long.ends_with('-'), "{long}");
 }

@@ -8,6 +8,26 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
+/// A small pack that is right: what tests make wrong.
+pub const PLAIN: &str = r#"{
+  "format": 1, "id": "our-bay", "country": "Test", "jurisdiction": "TEST", "name": "Our bay",
+  "checked": "2026-06-01", "sources": { "s": { "title": "A source" } },
+  "areas": [{
+    "id": "bay", "name": "The bay",
+    "place": { "latitude_deg": 48.1, "longitude_deg": -122.8 },
+    "rules": [{ "species": "blue", "facts": {
+      "sizes": [{ "dimension": { "value": "tips", "mark": "seen", "source": "s" },
+        "min": { "value": { "at": { "exact": "165 mm", "published": "165 mm" } }, "mark": "seen", "source": "s" }
+      }],
+      "limits": [{
+        "amount": { "value": { "crabs": 5 }, "mark": "seen", "source": "s" },
+        "holder": { "value": "person", "mark": "seen", "source": "s" }, "per": "day"
+      }]
+    } }]
+  }]
+}
+"#;
+
 /// Every pack in `www/rules`.
 pub fn packs() -> Vec<(String, String)> {
     let mut found = Vec::new();

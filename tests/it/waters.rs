@@ -1,105 +1,16 @@
-//! Waters with rules of other kinds: sizes that change on a day, boats that hold a limit, nights, claws,
-//! lengths. The pack is made for these tests; its figures are those of the sources named at each test.
+//! Waters with rules of other kinds: sizes that change on a day, claws, lengths, slots, invasive crabs. The packs
+//! are made for these tests; their figures are those of the sources named at each test.
 
-use jiff::civil::{Date, Time};
 use serde_json::{Value, json};
 use shellspan::decide::{
-    Answer, Answers, Call, Case, CatchSoFar, Check, Finding, GaugeReading, KeptCount, LocalClock,
-    MeasuredWidth, NextAct, Notice, Outcome, Parts, Risk, SizeAlone, decide, photo_dimension, size_alone,
+    Answer, Call, Check, Finding, GaugeReading, NextAct, Notice, Outcome, Parts, SizeAlone, photo_dimension,
+    size_alone,
 };
-use shellspan::rules::facts::Holder;
 use shellspan::rules::when::{Maturity, Sex, Stage};
-use shellspan::rules::{self, MeasuredDimension, Pack, RuleInForce};
+use shellspan::rules::{self, MeasuredDimension, RuleInForce};
 use shellspan::shell::Dimension;
 
-fn seen(value: Value) -> Value {
-    json!({ "value": value, "mark": "seen", "source": "s" })
-}
-
-fn at_least(size: &str, dimension: &str, when: Value) -> Value {
-    let min = seen(json!({ "at": { "exact": size, "published": size } }));
-    let mut rule = json!({ "dimension": seen(json!(dimension)), "min": min });
-    if !when.is_null() {
-        rule["when"] = when;
-    }
-    rule
-}
-
-/// One area with one rule of `facts` for `species`.
-fn water(species: &str, facts: Value) -> Pack {
-    let text = json!({
-        "format": 1, "id": "test", "country": "Test", "jurisdiction": "TEST", "name": "Test",
-        "checked": "2026-06-01", "sources": { "s": { "title": "A source", "year": 2026 } },
-        "areas": [{
-            "id": "here", "name": "Here", "place": { "latitude_deg": 48.12, "longitude_deg": -122.76 },
-            "rules": [{ "species": species, "facts": facts }]
-        }]
-    });
-    rules::read_pack(&text.to_string()).unwrap_or_else(|mistakes| panic!("{mistakes:?}"))
-}
-
-struct Crab {
-    answers: Answers,
-    measured: Option<MeasuredWidth>,
-    gauge: Option<GaugeReading>,
-    catch: CatchSoFar,
-    date: Date,
-    clock: Option<LocalClock>,
-}
-
-fn day(month: i8, day: i8) -> Date {
-    Date::new(2026, month, day).expect("a date")
-}
-
-/// A hard male of `kind`, `mm` wide across `dimension`.
-fn male(kind: &str, mm: f64, dimension: Dimension) -> Crab {
-    Crab {
-        answers: Answers {
-            kind: Answer::Given(kind.to_owned()),
-            sex: Answer::Given(Sex::Male),
-            shell: Answer::Given(Stage::Hard),
-            ..Answers::default()
-        },
-        measured: Some(MeasuredWidth::normal(mm, 0.5, dimension)),
-        gauge: None,
-        catch: CatchSoFar::default(),
-        date: day(7, 4),
-        clock: None,
-    }
-}
-
-impl Crab {
-    fn decide(&self, pack: &Pack) -> Outcome {
-        self.look(pack, decide)
-    }
-
-    fn look<T>(&self, pack: &Pack, look: impl FnOnce(&Case<'_>) -> T) -> T {
-        let kind = self.answers.kind.given().expect("a kind");
-        let rule = RuleInForce::find(pack, "here", kind).expect("the area");
-        look(&Case {
-            rule: &rule,
-            date: self.date,
-            clock: self.clock,
-            answers: &self.answers,
-            measured: self.measured.as_ref(),
-            gauge: self.gauge.as_ref(),
-            catch: &self.catch,
-            confirmations: &[],
-            risk: Risk::default(),
-        })
-    }
-
-    #[track_caller]
-    fn call(&self, pack: &Pack) -> Call {
-        let outcome = self.decide(pack);
-        outcome.verdict().unwrap_or_else(|| panic!("still open: {outcome:?}")).call()
-    }
-
-    #[track_caller]
-    fn deciding(&self, pack: &Pack) -> Finding {
-        self.decide(pack).verdict().expect("settled").reasons()[0].finding.clone()
-    }
-}
+use super::water::{at_least, day, male, seen, water};
 
 /// Source: B. D. Smith, UBC thesis 1988: 165 mm between the tips is 154 mm between the notches. The same
 /// crab is of size under 165 mm between the tips, and short under 165 mm between the notches.
@@ -228,104 +139,6 @@ fn only_the_right_claw() {
     assert!(outcome.verdict().expect("settled").acts().contains(&NextAct::ClawThenRelease));
 }
 
-/// Source: Scotland: 5 of edible, green, spider and velvet crab together, per unlicensed boat and day.
-#[test]
-fn a_limit_that_the_boat_holds_for_kinds_together() {
-    let firth = water(
-        "brown",
-        json!({
-            "sizes": [at_least("150 mm", "widest", Value::Null)],
-            "limits": [{
-                "amount": seen(json!({ "crabs": 5 })), "holder": seen(json!("boat")), "per": "day",
-                "together_with": ["green"]
-            }]
-        }),
-    );
-    let on = |holder, species: &str, today| KeptCount {
-        holder,
-        species: species.to_owned(),
-        today,
-        in_possession: today,
-    };
-    let mut crab = male("brown", 170.0, Dimension::Widest);
-    crab.catch.kept = vec![on(Holder::Boat, "brown", 2), on(Holder::Boat, "green", 3)];
-    assert_eq!(crab.deciding(&firth), Finding::LimitReached { kept: 5, limit: 5, holder: Holder::Boat });
-    crab.catch.kept = vec![on(Holder::Boat, "brown", 2), on(Holder::Boat, "green", 2)];
-    let outcome = crab.decide(&firth);
-    let verdict = outcome.verdict().expect("settled");
-    assert_eq!(verdict.call(), Call::Keep);
-    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitLast { .. })));
-    // A person's own count does not speak for the boat.
-    crab.catch.kept = vec![on(Holder::Person, "brown", 5)];
-    let outcome = crab.decide(&firth);
-    let verdict = outcome.verdict().expect("settled");
-    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitNotCounted { .. })));
-}
-
-/// Source of the times: NREL's Solar Position Algorithm (pvlib) for 48.12, -122.76 on 2026-07-01: rise
-/// 12:15:11 UTC, set 04:14:45 UTC of the next day; in local summer time (UTC - 7 h) 05:15 and 21:15.
-#[test]
-fn a_water_closed_at_night() {
-    let sound = water(
-        "dungeness",
-        json!({
-            "sizes": [at_least("25/4 in", "notch", Value::Null)],
-            "season": [seen(json!({ "effect": "closed", "night": {}, "words": "Closed from sunset to sunrise." }))]
-        }),
-    );
-    let mut crab = male("dungeness", 175.0, Dimension::Notch);
-    crab.date = day(7, 1);
-    for (hour, minute, call) in [
-        (0, 30, Call::Release),
-        (5, 12, Call::Release),
-        (5, 20, Call::Keep),
-        (12, 0, Call::Keep),
-        (21, 10, Call::Keep),
-        (21, 18, Call::Release),
-        (23, 59, Call::Release),
-    ] {
-        let time = Time::new(hour, minute, 0, 0).expect("a time");
-        crab.clock = Some(LocalClock { time, utc_offset_minutes: -420 });
-        assert_eq!(crab.call(&sound), call, "{time}");
-    }
-    let outcome = crab.decide(&sound);
-    let sentence = outcome.verdict().expect("settled").reasons()[0].sentence();
-    assert!(sentence.contains("Open today from about 05:1") && sentence.contains(" to 21:1"), "{sentence}");
-    crab.clock = None;
-    let outcome = crab.decide(&sound);
-    let verdict = outcome.verdict().expect("settled");
-    assert_eq!(verdict.call(), Call::Keep);
-    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::HourNotKnown { .. })));
-}
-
-/// Source: California, Dungeness: first Saturday of November to 30 June; 7 November 2026 is a Saturday.
-/// Maryland, blue: no recreational crabbing on Wednesdays.
-#[test]
-fn seasons_and_weekdays() {
-    let open = json!({
-        "effect": "open", "days": { "from": "11-sat1", "to": "06-30" },
-        "words": "First Saturday of November to 30 June."
-    });
-    let sizes = json!([at_least("23/4 in", "notch", Value::Null)]);
-    let coast = water("dungeness", json!({ "sizes": sizes, "season": [seen(open)] }));
-    let mut crab = male("dungeness", 175.0, Dimension::Notch);
-    for (date, call) in [
-        (day(11, 6), Call::Release),
-        (day(11, 7), Call::Keep),
-        (day(6, 30), Call::Keep),
-        (day(7, 1), Call::Release),
-    ] {
-        crab.date = date;
-        assert_eq!(crab.call(&coast), call, "{date}");
-    }
-    let wednesdays = json!({ "effect": "closed", "weekdays": ["wednesday"], "words": "Not on Wednesdays." });
-    let bay = water("dungeness", json!({ "sizes": sizes, "season": [seen(wednesdays)] }));
-    crab.date = day(7, 1);
-    assert_eq!(crab.deciding(&bay), Finding::ClosedToday { words: "Not on Wednesdays.".to_owned() });
-    crab.date = day(7, 2);
-    assert_eq!(crab.call(&bay), Call::Keep);
-}
-
 /// A maximum besides a minimum, as a slot: both ends count.
 #[test]
 fn a_slot_has_two_ends() {
@@ -396,37 +209,6 @@ fn areas_are_found_by_any_of_their_words() {
     assert_eq!(found("blue"), ["here"]);
     assert_eq!(found("nowhere at all"), Vec::<String>::new());
     assert_eq!(found("").len(), packs.iter().map(|pack| pack.areas.len()).sum::<usize>());
-    let near = rules::nearest(&packs, 47.6, -122.4).expect("an area");
-    assert_eq!(near.choice.area, "puget-sound");
-    assert!(rules::nearest(&packs, f64::NAN, 0.0).is_none());
-}
-
-/// A fact that holds for some only (pots, say) is shown and closes nothing; a limit whose holder is not
-/// known is told and counts nothing.
-#[test]
-fn facts_for_some_only_are_shown() {
-    let pots = json!({
-        "effect": "closed", "condition": "pots", "days": { "from": "07-01", "to": "07-31" },
-        "words": "No pots in July."
-    });
-    let bay = water(
-        "blue",
-        json!({
-            "sizes": [at_least("5 in", "tips", Value::Null)],
-            "season": [seen(pots)],
-            "limits": [{
-                "amount": seen(json!({ "crabs": 1 })), "holder": { "mark": "unknown" }, "per": "day"
-            }]
-        }),
-    );
-    let mut crab = male("blue", 140.0, Dimension::Tips);
-    crab.catch = CatchSoFar::of_person("blue", 9);
-    let outcome = crab.decide(&bay);
-    let verdict = outcome.verdict().expect("settled");
-    assert_eq!(verdict.call(), Call::Keep);
-    let words = "pots: No pots in July.".to_owned();
-    assert!(verdict.notices().contains(&Notice::SeasonWithCondition { words }));
-    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitNotCounted { .. })));
 }
 
 /// A fact seen for one area is not widened: Puget Sound's sizes say nothing of the state's other waters.

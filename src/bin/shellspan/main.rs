@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
-use shellspan::rules::check_report;
+use shellspan::rules::check_report_bytes;
 
 /// Measures crabs beside a bank-card-sized card, from photos.
 #[derive(Parser)]
@@ -20,7 +20,7 @@ struct Command {
 #[derive(Subcommand)]
 enum Verb {
     /// Measures the shell in each photo. Exit code 0: all measured; 2: a photo was refused; 1: a file could
-    /// not be used.
+    /// not be used; 64: the command was not understood.
     Measure(Box<measure::MeasureArgs>),
     /// Works on rule packs.
     #[command(subcommand)]
@@ -38,8 +38,19 @@ enum Rules {
     },
 }
 
+/// The command was not understood: `EX_USAGE` of BSD's `sysexits.h`, apart from the 2 of a refused photo.
+const USAGE: u8 = 64;
+
 fn main() -> ExitCode {
-    match Command::parse().verb {
+    let command = match Command::try_parse() {
+        Ok(command) => command,
+        Err(help_or_mistake) => {
+            // Where nothing can be printed, the exit code still tells.
+            let _ = help_or_mistake.print();
+            return if help_or_mistake.use_stderr() { ExitCode::from(USAGE) } else { ExitCode::SUCCESS };
+        }
+    };
+    match command.verb {
         Verb::Measure(args) => measure::measure_all(&args),
         Verb::Rules(Rules::Check { files }) => check(&files),
     }
@@ -49,9 +60,9 @@ fn check(files: &[PathBuf]) -> ExitCode {
     let mut all_sound = true;
     for file in files {
         let name = file.display().to_string();
-        match std::fs::read_to_string(file) {
-            Ok(text) => {
-                let report = check_report(&text);
+        match std::fs::read(file) {
+            Ok(bytes) => {
+                let report = check_report_bytes(&bytes);
                 if report.is_sound() {
                     print!("{}", report.to_text(&name));
                 } else {
@@ -61,7 +72,7 @@ fn check(files: &[PathBuf]) -> ExitCode {
             }
             Err(error) => {
                 all_sound = false;
-                eprintln!("{name}: cannot be read as text ({error}). Check the path.");
+                eprintln!("{name}: cannot be opened ({error}). Check the path.");
             }
         }
     }

@@ -131,13 +131,11 @@ fn measure_one(path: &PathBuf, args: &MeasureArgs, ruling: Option<&Ruling>) -> (
         Ok(measurement) => {
             let mut report =
                 Report::measured(&name, &measurement, request.placement, request.dimension, elapsed);
-            let measured = MeasuredWidth::new(&measurement.width, request.dimension);
+            let measured =
+                MeasuredWidth::new(&measurement.width, request.dimension).with_hint(measurement.points_hint);
             let mut lines = Vec::new();
-            if let Some(ruled) = ruling.map(|ruling| ruling.of(&measured)) {
-                report.conformity = ruled.conformity;
-                report.verdict = Some(ruled.verdict.to_owned());
-                report.rule = Some(ruled.rule);
-                lines = ruled.lines;
+            if let Some(ruling) = ruling {
+                lines = ruling.of(Some(&measured)).put_on(&mut report);
             }
             if let Some(limit) = args.limit {
                 let size = Size { min: Some(Millimetres(limit)), max: None };
@@ -148,7 +146,12 @@ fn measure_one(path: &PathBuf, args: &MeasureArgs, ruling: Option<&Ruling>) -> (
             }
             (report, lines)
         }
-        Err(refused) => (Report::refused(&name, &refused, request.placement, elapsed), Vec::new()),
+        Err(refused) => {
+            let mut report = Report::refused(&name, &refused, request.placement, elapsed);
+            // Without a width the rule still says what holds, and a closed season settles it.
+            let lines = ruling.map(|ruling| ruling.of(None).put_on(&mut report)).unwrap_or_default();
+            (report, lines)
+        }
     }
 }
 

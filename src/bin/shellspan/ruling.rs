@@ -8,9 +8,12 @@ use shellspan::decide::{
     Answer, Answers, Call, Case, CatchSoFar, CitedRule, Finding, MeasuredWidth, Outcome, Reason, Risk,
     SizeAlone, decide, photo_dimension, size_alone,
 };
+use shellspan::report::Report;
 use shellspan::rules::pack::ANY_CRAB;
 use shellspan::rules::species::HeightPrior;
-use shellspan::rules::{Cited, Mark, Pack, RuleInForce, built_in_species, check_report, read_pack};
+use shellspan::rules::{
+    Cited, Mark, Pack, Report as Checked, RuleInForce, built_in_species, read_pack_bytes,
+};
 use shellspan::shell::Dimension;
 
 /// The rule in force for one kind of crab, in one area, on one day.
@@ -24,22 +27,32 @@ pub struct Ruling {
 /// What a ruling says of one measured width.
 pub struct Ruled {
     /// Probability that the width conforms, were every figure confirmed; `None` where a photo cannot tell.
-    pub conformity: Option<f64>,
-    /// `keep`, `release` or `gauge`.
-    pub verdict: &'static str,
+    conformity: Option<f64>,
+    /// `keep`, `release` or `gauge`; `None` where without a width nothing is settled.
+    verdict: Option<&'static str>,
     /// The `rule` of the report.
-    pub rule: Value,
+    rule: Value,
     /// The same for a person, one line each.
-    pub lines: Vec<String>,
+    lines: Vec<String>,
+}
+
+impl Ruled {
+    /// Puts it on the report; gives the lines for a person.
+    pub fn put_on(self, report: &mut Report) -> Vec<String> {
+        report.conformity = self.conformity;
+        report.verdict = self.verdict.map(str::to_owned);
+        report.rule = Some(self.rule);
+        self.lines
+    }
 }
 
 impl Ruling {
     /// Reads the pack and finds the rule; otherwise what is wrong, all of it.
     pub fn load(file: &Path, area: &str, species: &str, date: Date) -> Result<Self, String> {
         let name = file.display().to_string();
-        let text = std::fs::read_to_string(file)
-            .map_err(|error| format!("{name}: cannot be read as text ({error}). Check the path.\n"))?;
-        let pack = read_pack(&text).map_err(|_| check_report(&text).to_text(&name))?;
+        let bytes = std::fs::read(file)
+            .map_err(|error| format!("{name}: cannot be opened ({error}). Check the path.\n"))?;
+        let pack = read_pack_bytes(&bytes).map_err(|mistakes| Checked::Mistaken(mistakes).to_text(&name))?;
         if !is_known(&pack, species) {
             let kinds: Vec<String> =
                 pack.species.iter().cloned().chain(built_in_species()).map(|info| info.id).collect();
@@ -63,13 +76,17 @@ impl Ruling {
         self.rule.species_info.as_ref().map(|info| info.height_prior())
     }
 
-    /// Decides a width. What was not answered stays open: then the size alone is judged, and says so.
-    pub fn of(&self, measured: &MeasuredWidth) -> Ruled {
-        let case = self.case(&self.rule, Some(measured));
+    /// Decides a width, or what holds without one. What was not answered stays open: then the size alone is
+    /// judged, and says so.
+    pub fn of(&self, measured: Option<&MeasuredWidth>) -> Ruled {
+        let case = self.case(&self.rule, measured);
         let (verdict, decided_by, reasons, open, notices) = match decide(&case) {
             Outcome::Settled(verdict) => {
                 let reasons: Vec<Reason> = verdict.reasons().to_vec();
-                (call_word(verdict.call()), "rule", reasons, None, verdict.notices().to_vec())
+                (Some(call_word(verdict.call())), Some("rule"), reasons, None, verdict.notices().to_vec())
+            }
+            Outcome::Open { next, notices } if measured.is_none() => {
+                (None, None, Vec::new(), Some(next), notices)
             }
             Outcome::Open { next, notices } => {
                 let (verdict, reasons, open) = match size_alone(&case).0 {
@@ -78,11 +95,11 @@ impl Ruling {
                     SizeAlone::Undecided(reason) => ("gauge", vec![reason], next),
                     SizeAlone::Needs(check) => ("gauge", Vec::new(), check),
                 };
-                (verdict, "size-alone", reasons, Some(open), notices)
+                (Some(verdict), Some("size-alone"), reasons, Some(open), notices)
             }
         };
         let mut sentences: Vec<String> = reasons.iter().map(Reason::sentence).collect();
-        if let (true, Some(check)) = (reasons.is_empty(), open) {
+        if let (true, true, Some(check)) = (reasons.is_empty(), measured.is_some(), open) {
             sentences.push(format!("The size that holds depends on a check: {}", check.question()));
         }
         let cited = reasons.iter().find_map(|reason| reason.rule.as_ref());
@@ -116,7 +133,7 @@ impl Ruling {
             "open_check": open,
             "warnings": warnings,
         });
-        Ruled { conformity: self.probability(measured), verdict, rule, lines }
+        Ruled { conformity: measured.and_then(|measured| self.probability(measured)), verdict, rule, lines }
     }
 
     fn case<'a>(&'a self, rule: &'a RuleInForce, measured: Option<&'a MeasuredWidth>) -> Case<'a> {
@@ -166,5 +183,34 @@ fn call_word(call: Call) -> &'static str {
         Call::Keep => "keep",
         Call::Release => "release",
         Call::Gauge => "gauge",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use shellspan::decide::PointsHint;
+
+    fn puget_sound() -> Ruling {
+        let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("www/rules/us-wa.json");
+        let date = Date::new(2026, 7, 4).expect("a date");
+        Ruling::load(&file, "puget-sound", "dungeness", date).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+    }
+
+    /// Source: 165 mm between the tips is about 154 mm between the notches (B. D. Smith, UBC thesis 1988).
+    #[test]
+    fn points_that_look_like_the_tips_are_no_keeper() {
+        let measured = MeasuredWidth::normal(165.0, 1.0, Dimension::Notch);
+        assert_eq!(puget_sound().of(Some(&measured)).verdict, Some("keep"));
+        let ruled = puget_sound().of(Some(&measured.with_hint(Some(PointsHint::NearTips))));
+        assert_eq!(ruled.verdict, Some("gauge"));
+        assert!(ruled.rule["warnings"].to_string().contains("look like the tips"), "{}", ruled.rule);
+    }
+
+    #[test]
+    fn without_a_width_the_rule_is_still_told() {
+        let ruled = puget_sound().of(None);
+        assert_eq!((ruled.verdict, ruled.conformity), (None, None));
+        assert!(ruled.rule["decided_by"].is_null() && ruled.rule["sizes"][0]["words"].is_string());
     }
 }

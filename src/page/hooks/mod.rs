@@ -4,6 +4,7 @@ pub mod clock;
 pub mod meta;
 pub mod panic;
 pub mod photo_file;
+pub mod position;
 pub mod remembered;
 pub mod rules;
 pub mod shown_size;

@@ -1,9 +1,9 @@
-//! The count of what was kept today, always against the daily limit.
+//! The count of what was kept today, always against the daily limit, and what is held from earlier days.
 
 use yew::prelude::*;
 
-use crate::session::{Action, KeptLine};
-use crate::text::{kept_today, kept_trouble};
+use crate::session::{Action, HeldLine, KeptLine};
+use crate::text::{held_words, kept_today};
 
 /// The count.
 #[derive(Properties, PartialEq)]
@@ -23,17 +23,42 @@ pub fn Kept(props: &KeptProps) -> Html {
         return Html::default();
     }
     let act = props.act.clone();
+    let held = props.lines.iter().filter_map(|line| Some((line.held.as_ref()?, line.kept)));
     html! {
         <div id="kept-today" class="kept">
             <p class="kept-count" role="status">{ kept_today(&props.lines) }</p>
-            if let Some(words) = kept_trouble(&props.lines) {
-                <p class="detail">{ words }</p>
-            }
             if props.can_undo {
                 <button id="kept-undo" type="button" onclick={move |_| act.emit(Action::Unkeep)}>
                     { "Take the last one off" }
                 </button>
             }
+            { for held.map(|(line, kept)| earlier(line, kept, &props.act)) }
+        </div>
+    }
+}
+
+/// What is held from earlier days, one up or down at a tap.
+fn earlier(line: &HeldLine, kept: u32, act: &Callback<Action>) -> Html {
+    let say = |id: &str, words: &'static str, count: Option<u32>| {
+        let (act, species) = (act.clone(), line.species.clone());
+        let id = format!("earlier-{id}-{}", line.species);
+        html! {
+            <button {id} type="button"
+                onclick={move |_| act.emit(Action::SayEarlier { species: species.clone(), count })}>{ words }</button>
+        }
+    };
+    html! {
+        <div class="kept-earlier">
+            <p role="status">{ held_words(line, kept) }</p>
+            <div class="tools">
+                if let Some(earlier) = line.earlier {
+                    { say("less", "One fewer", earlier.checked_sub(1)) }
+                    { say("more", "One more", Some(earlier.saturating_add(1))) }
+                } else {
+                    { say("none", "None from earlier days", Some(0)) }
+                    { say("some", "One, then more", Some(1)) }
+                }
+            </div>
         </div>
     }
 }

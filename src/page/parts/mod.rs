@@ -1,15 +1,18 @@
 //! What screens are made of: each draws plain values and tells what was done to it.
 
 pub mod aim;
+pub mod area_button;
 pub mod check_card;
 pub mod confirm_form;
 pub mod drawing;
 pub mod figures;
+pub mod form_fields;
 pub mod frame;
 pub mod gauge_form;
 pub mod kept;
 pub mod magnified;
 pub mod message;
+pub mod own_rule_draft;
 pub mod own_rule_form;
 pub mod own_rules;
 pub mod photo_marks;
@@ -22,4 +25,5 @@ pub mod rule_facts;
 pub mod rule_line;
 pub mod ruler;
 pub mod samples;
+pub mod suggest_water;
 pub mod update_bar;

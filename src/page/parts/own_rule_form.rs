@@ -1,160 +1,193 @@
 //! A form to make or adjust a rule: marked as the person's own on every verdict.
 
-use web_sys::{HtmlInputElement, HtmlSelectElement};
 use yew::prelude::*;
 
-use crate::rules::facts::{SexRule, Take};
-use crate::rules::{FormMistake, MeasuredDimension, OwnRule, OwnSeason, built_in_species};
-use crate::session::Action;
+use super::form_fields::{ChoiceField, TextField};
+use super::own_rule_draft::{DIMENSIONS, Draft, EGGS, HOLDERS, PARTS, SEXES, SHELLS, TAKES};
+use crate::rules::facts::Facts;
+use crate::rules::words::InWords;
+use crate::rules::{Cited, FormMistake, built_in_species, sizes_differ};
+use crate::session::{Action, RuleBook};
 
 /// What the form starts from.
 #[derive(Properties, PartialEq)]
 pub struct OwnRuleFormProps {
+    /// Packs, choice, and what was wrong with the last try.
+    pub book: RuleBook,
     /// The kind in hand, where it was answered.
     pub kind: Option<String>,
-    /// What was wrong with the last try.
-    pub mistakes: Vec<FormMistake>,
     /// What was done.
     pub act: Callback<Action>,
 }
-
-/// What was typed.
-#[derive(Debug, Clone, PartialEq, Default)]
-struct Draft {
-    rule: OwnRule,
-    who: String,
-    closed_from: String,
-    closed_to: String,
-}
-
-const TAKES: [(&str, Take); 2] = [("May be taken", Take::Allowed), ("May not be taken", Take::Forbidden)];
-
-const DIMENSIONS: [(&str, MeasuredDimension); 5] = [
-    ("Notch to notch, the last teeth left out", MeasuredDimension::Notch),
-    ("Tip to tip", MeasuredDimension::Tips),
-    ("Widest part, no spines", MeasuredDimension::Widest),
-    ("Length along the midline (by gauge)", MeasuredDimension::Length),
-    ("Claw (by gauge)", MeasuredDimension::Claw),
-];
-
-const SEXES: [(&str, SexRule); 3] = [
-    ("Males only", SexRule::MalesOnly),
-    ("Either sex", SexRule::Either),
-    ("Females only", SexRule::FemalesOnly),
-];
 
 /// The form.
 #[component]
 pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
     let species = use_memo((), |()| built_in_species());
-    let draft = use_state_eq(|| {
-        let species = props.kind.clone().unwrap_or_else(|| "dungeness".to_owned());
-        Draft { rule: OwnRule { species, ..OwnRule::default() }, ..Draft::default() }
-    });
-    let field = |id: &'static str, label: &'static str, value: &str, set: fn(&mut Draft, String)| {
-        let typed = draft.clone();
-        let oninput = Callback::from(move |event: InputEvent| {
-            let input: HtmlInputElement = event.target_unchecked_into();
-            let mut changed = (*typed).clone();
-            set(&mut changed, input.value());
-            typed.set(changed);
-        });
-        let kind = if id.starts_with("own-closed") { "date" } else { "text" };
-        html! {
-            <>
-                <label for={id}>{ label }</label>
-                <input {id} type={kind} autocomplete="off" value={value.to_owned()} {oninput} />
-            </>
-        }
-    };
-    // The value of an option is its place in the list; 0 keeps what the rule says.
-    let choice =
-        |id: &'static str, label: &'static str, options: Vec<(&str, bool)>, set: fn(&mut Draft, usize)| {
-            let chosen = draft.clone();
-            let onchange = Callback::from(move |event: Event| {
-                let select: HtmlSelectElement = event.target_unchecked_into();
-                let mut changed = (*chosen).clone();
-                set(&mut changed, select.value().parse().unwrap_or(0));
-                chosen.set(changed);
-            });
-            html! {
-                <>
-                    <label for={id}>{ label }</label>
-                    <select {id} {onchange}>
-                        <option value="0">{ "As the rule says now" }</option>
-                        { for options.into_iter().enumerate().map(|(at, (words, selected))| html! {
-                            <option value={(at + 1).to_string()} {selected}>{ words.to_owned() }</option>
-                        }) }
-                    </select>
-                </>
-            }
-        };
-    let rule = &draft.rule;
-    let takes = TAKES.iter().map(|(words, take)| (*words, rule.take == Some(*take))).collect();
-    let dimensions = DIMENSIONS.iter().map(|(words, it)| (*words, rule.dimension == Some(*it))).collect();
-    let sexes = SEXES.iter().map(|(words, sex)| (*words, rule.sex == Some(*sex))).collect();
-    let kind_chosen = {
-        let chosen = draft.clone();
-        Callback::from(move |event: Event| {
-            let select: HtmlSelectElement = event.target_unchecked_into();
-            let mut changed = (*chosen).clone();
-            changed.rule.species = select.value();
-            chosen.set(changed);
-        })
-    };
-    let read = {
+    let draft = use_state_eq(|| Draft::of(props.kind.as_deref().unwrap_or("dungeness")));
+    let own_mistake = use_state_eq(|| None::<FormMistake>);
+    let is_new = draft.new_water.is_some();
+    let held = if is_new { None } else { props.book.rule_of(&draft.rule.species) };
+    let held: Facts = held.map(|rule| rule.facts).unwrap_or_default();
+    let change = |set: Change| {
         let draft = draft.clone();
-        Callback::from(move |_: MouseEvent| {
+        Callback::from(move |value: Value| {
             let mut changed = (*draft).clone();
-            changed.rule.is_read = !changed.rule.is_read;
+            set(&mut changed, value);
             draft.set(changed);
         })
     };
-    let sent = {
-        let (draft, act) = (draft.clone(), props.act.clone());
-        Callback::from(move |event: SubmitEvent| {
-            event.prevent_default();
-            let Draft { mut rule, who, closed_from: from, closed_to: to } = (*draft).clone();
-            let is_typed = |text: &String| !text.trim().is_empty();
-            rule.min = rule.min.filter(is_typed);
-            rule.max = rule.max.filter(is_typed);
-            rule.season =
-                (is_typed(&from) || is_typed(&to)).then_some(OwnSeason { is_closed: true, from, to });
-            act.emit(Action::MakeOwnRule { rule, who });
+    let text = |id: &str, label: String, value: &str, set: Set| {
+        let typed = change(Box::new(move |draft, value| {
+            if let Value::Text(text) = value {
+                set(draft, text);
+            }
+        }));
+        let kind = if id.starts_with("own-closed") { "date" } else { "text" };
+        html! {
+            <TextField id={id.to_owned()} {label} value={value.to_owned()} {kind} typed={typed.reform(Value::Text)} />
+        }
+    };
+    // The first place keeps what the rule says.
+    let choice = |id: &str,
+                  label: &str,
+                  now: String,
+                  options: &[&str],
+                  chosen: usize,
+                  set: fn(&mut Draft, usize)| {
+        let picked = change(Box::new(move |draft, value| {
+            if let Value::Place(at) = value {
+                set(draft, at);
+            }
+        }));
+        let as_now = if is_new { "Not said".to_owned() } else { format!("As now: {now}") };
+        let options: Vec<AttrValue> = std::iter::once(as_now.into())
+            .chain(options.iter().map(|words| (*words).to_owned().into()))
+            .collect();
+        html! {
+            <ChoiceField id={id.to_owned()} label={label.to_owned()} {options} {chosen} picked={picked.reform(Value::Place)} />
+        }
+    };
+    let switch = |id: &'static str, words: &'static str, is_on: bool, set: fn(&mut Draft)| {
+        let turned = change(Box::new(move |draft, _| set(draft)));
+        html! {
+            <button {id} type="button" class="wide-act" aria-pressed={is_on.to_string()}
+                onclick={turned.reform(|_: MouseEvent| Value::Place(0))}>{ words }</button>
+        }
+    };
+    let rule = &draft.rule;
+    let kinds: Vec<AttrValue> = species.iter().map(|info| info.name().to_owned().into()).collect();
+    let kind_at = species.iter().position(|info| info.id == rule.species).unwrap_or(0);
+    let kind_picked = {
+        let (draft, species) = (draft.clone(), species.clone());
+        Callback::from(move |at: usize| {
+            let mut changed = (*draft).clone();
+            if let Some(info) = species.get(at) {
+                changed.rule.species.clone_from(&info.id);
+                changed.each.clear();
+            }
+            draft.set(changed);
         })
     };
-    let sizes = (rule.min.clone().unwrap_or_default(), rule.max.clone().unwrap_or_default());
+    let sizes = if draft.has_each(&held) {
+        let rows = held.sizes.iter().enumerate().map(|(at, size)| {
+            let of = size.words();
+            let typed = draft.each.get(&of).cloned().unwrap_or_default();
+            let put = |end: usize| -> Set {
+                let of = of.clone();
+                Box::new(move |draft, text| {
+                    if let Some(slot) = draft.each.entry(of.clone()).or_default().get_mut(end) {
+                        *slot = text;
+                    }
+                })
+            };
+            html! {
+                <fieldset>
+                    <legend>{ &of }</legend>
+                    { text(&format!("own-min-{at}"), "Smallest size with its unit, or none; empty: as it is".into(), &typed[0], put(0)) }
+                    { text(&format!("own-max-{at}"), "Largest size, or none; empty: as it is".into(), &typed[1], put(1)) }
+                </fieldset>
+            }
+        });
+        html! { { for rows } }
+    } else {
+        let now = if is_new || held.sizes.is_empty() { "empty: not said" } else { "empty: as now" };
+        html! {
+            <>
+                { text("own-min", format!("Smallest size with its unit (6 1/4 in, 165 mm), or none; {now}"), &draft.one[0],
+                    Box::new(|draft, text| draft.one[0] = text)) }
+                { text("own-max", format!("Largest size, or none; {now}"), &draft.one[1],
+                    Box::new(|draft, text| draft.one[1] = text)) }
+            </>
+        }
+    };
+    let sent = {
+        let (draft, act, held, own_mistake) =
+            (draft.clone(), props.act.clone(), held.clone(), own_mistake.clone());
+        Callback::from(move |event: SubmitEvent| {
+            event.prevent_default();
+            match draft.rule(&held) {
+                Ok(rule) => {
+                    own_mistake.set(None);
+                    let (who, new_water) = (draft.who.clone(), draft.new_water.clone());
+                    act.emit(Action::MakeOwnRule { rule: Box::new(rule), who, new_water });
+                }
+                Err(field) => own_mistake.set(Some(FormMistake {
+                    field: field.to_owned(),
+                    words: "write a whole number".to_owned(),
+                })),
+            }
+        })
+    };
+    let mistakes: Vec<FormMistake> =
+        own_mistake.iter().cloned().chain(props.book.form_mistakes.iter().cloned()).collect();
     html! {
-        <details open={!props.mistakes.is_empty()}>
-            <summary>{ "Make or adjust a rule for this water" }</summary>
+        <details open={!mistakes.is_empty()}>
+            <summary>{ "Make or adjust a rule" }</summary>
             <form id="own-rule" class="own-rule" onsubmit={sent}>
-                <label for="own-kind">{ "Kind" }</label>
-                <select id="own-kind" onchange={kind_chosen}>
-                    { for species.iter().map(|info| html! {
-                        <option value={info.id.clone()} selected={info.id == rule.species}>{ info.name().to_owned() }</option>
-                    }) }
-                </select>
-                { choice("own-take", "Taking it", takes, |draft, at| draft.rule.take = picked(&TAKES, at)) }
-                { choice("own-dimension", "Measured", dimensions,
+                { switch("own-new-water", "For a water that is not in the list", is_new, |draft| {
+                    draft.new_water = if draft.new_water.is_some() { None } else { Some(String::new()) };
+                }) }
+                if let Some(water) = &draft.new_water {
+                    { text("own-water", "Name of the water, with its state or country".into(), water,
+                        Box::new(|draft, text| draft.new_water = Some(text))) }
+                }
+                <ChoiceField id="own-kind" label="Kind" options={kinds} chosen={kind_at} picked={kind_picked} />
+                { choice("own-take", "Taking it", now(&held.take), &words(&TAKES), place(&TAKES, rule.take),
+                    |draft, at| draft.rule.take = picked(&TAKES, at)) }
+                { choice("own-dimension", "Measured", held.sizes.first().map_or_else(|| "not said".to_owned(),
+                    |size| now(std::slice::from_ref(&size.dimension))), &words(&DIMENSIONS), place(&DIMENSIONS, rule.dimension),
                     |draft, at| draft.rule.dimension = picked(&DIMENSIONS, at)) }
-                { field("own-min", "Smallest size with its unit (6 1/4 in, 165 mm), or none; empty: as now", &sizes.0,
-                    |draft, text| draft.rule.min = Some(text)) }
-                { field("own-max", "Largest size, or none; empty: as now", &sizes.1,
-                    |draft, text| draft.rule.max = Some(text)) }
-                { choice("own-sex", "Sexes", sexes, |draft, at| draft.rule.sex = picked(&SEXES, at)) }
-                { field("own-closed-from", "Closed from", &draft.closed_from, |draft, text| draft.closed_from = text) }
-                { field("own-closed-to", "Closed to", &draft.closed_to, |draft, text| draft.closed_to = text) }
-                { field("own-title", "The text it stands in, such as an order and its number", &rule.source_title,
-                    |draft, text| draft.rule.source_title = text) }
-                { field("own-date", "Its date", &rule.source_date, |draft, text| draft.rule.source_date = text) }
-                { field("own-who", "Your name or initials", &draft.who, |draft, text| draft.who = text) }
-                <button id="own-read" type="button" class="wide-act" aria-pressed={rule.is_read.to_string()}
-                    onclick={read}>{ "I read the official text myself" }</button>
-                if !props.mistakes.is_empty() {
+                { sizes }
+                { choice("own-sex", "Sexes", now(&held.sex), &words(&SEXES), place(&SEXES, rule.sex),
+                    |draft, at| draft.rule.sex = picked(&SEXES, at)) }
+                { choice("own-eggs", "Eggs", now(&held.eggs), &words(&EGGS), place(&EGGS, rule.eggs),
+                    |draft, at| draft.rule.eggs = picked(&EGGS, at)) }
+                { choice("own-shell", "Shell", now(&held.shell), &words(&SHELLS), place(&SHELLS, rule.shell),
+                    |draft, at| draft.rule.shell = picked(&SHELLS, at)) }
+                { choice("own-parts", "Whole crabs or claws", now(&held.parts), &words(&PARTS), place(&PARTS, rule.parts),
+                    |draft, at| draft.rule.parts = picked(&PARTS, at)) }
+                if sizes_differ(&held.sizes) {
+                    { switch("own-for-all", "What I write holds for all crabs and all days", rule.for_all,
+                        |draft| draft.rule.for_all = !draft.rule.for_all) }
+                }
+                { text("own-limit", "So many a day; empty: as now".into(), &draft.daily_limit,
+                    Box::new(|draft, text| draft.daily_limit = text)) }
+                { choice("own-holder", "The limit is held by", "the same".to_owned(), &words(&HOLDERS), place(&HOLDERS, rule.holder),
+                    |draft, at| draft.rule.holder = picked(&HOLDERS, at)) }
+                { text("own-closed-from", "Closed from".into(), &draft.closed[0], Box::new(|draft, text| draft.closed[0] = text)) }
+                { text("own-closed-to", "Closed to".into(), &draft.closed[1], Box::new(|draft, text| draft.closed[1] = text)) }
+                { text("own-title", "The text it stands in, such as an order and its number".into(), &rule.source_title,
+                    Box::new(|draft, text| draft.rule.source_title = text)) }
+                { text("own-date", "Its date".into(), &rule.source_date, Box::new(|draft, text| draft.rule.source_date = text)) }
+                { text("own-who", "Your name or initials".into(), &draft.who, Box::new(|draft, text| draft.who = text)) }
+                { switch("own-read", "I read the official text myself", rule.is_read,
+                    |draft| draft.rule.is_read = !draft.rule.is_read) }
+                if !mistakes.is_empty() {
                     <div role="alert" class="message">
-                        <p class="message-seen">{ format!("Not taken, and nothing changed. {} to mend:", props.mistakes.len()) }</p>
+                        <p class="message-seen">{ format!("Not taken, and nothing changed. {} to mend:", mistakes.len()) }</p>
                         <ul id="own-mistakes">
-                            { for props.mistakes.iter().map(|mistake| html! {
+                            { for mistakes.iter().map(|mistake| html! {
                                 <li>{ format!("{}: {}", label_of(&mistake.field), mistake.words) }</li>
                             }) }
                         </ul>
@@ -166,6 +199,37 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
     }
 }
 
+type Change = Box<dyn Fn(&mut Draft, Value)>;
+/// Puts a text into the draft.
+type Set = Box<dyn Fn(&mut Draft, String)>;
+
+/// What a field gives.
+enum Value {
+    Text(String),
+    Place(usize),
+}
+
+/// What holds now, in words.
+fn now<T: InWords>(facts: &[Cited<T>]) -> String {
+    let words: Vec<String> = facts
+        .iter()
+        .map(|fact| {
+            let when = fact.when.as_ref().map(InWords::in_words).filter(|words| !words.is_empty());
+            let words = fact.known().map_or_else(|| "not known".to_owned(), InWords::in_words);
+            when.map_or(words.clone(), |when| format!("{words} ({when})"))
+        })
+        .collect();
+    if words.is_empty() { "not said".to_owned() } else { words.join("; ") }
+}
+
+fn words<T>(options: &[(&'static str, T)]) -> Vec<&'static str> {
+    options.iter().map(|(words, _)| *words).collect()
+}
+
+fn place<T: PartialEq>(options: &[(&str, T)], chosen: Option<T>) -> usize {
+    options.iter().position(|(_, option)| Some(option) == chosen.as_ref()).map_or(0, |at| at + 1)
+}
+
 fn picked<T: Copy>(options: &[(&str, T)], at: usize) -> Option<T> {
     options.get(at.checked_sub(1)?).map(|(_, value)| *value)
 }
@@ -175,10 +239,16 @@ fn label_of(field: &str) -> &str {
     match field {
         "min" => "Smallest size",
         "max" => "Largest size",
+        "dimension" => "Measured",
         "species" => "Kind",
         "source_title" => "The text it stands in",
         "who" => "Your name",
         "area" => "Water",
+        "new_water" => "Name of the water",
+        "daily_limit" => "So many a day",
+        "season.from" => "Closed from",
+        "season.to" => "Closed to",
+        other if other.starts_with("sizes[") => "One of the sizes",
         other => other,
     }
 }

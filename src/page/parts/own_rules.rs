@@ -1,7 +1,5 @@
 //! Rules of the person's own: read from a file, saved as a file, always marked.
 
-use std::rc::Rc;
-
 use gloo::file::{Blob, ObjectUrl};
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
@@ -9,20 +7,16 @@ use web_sys::{HtmlElement, HtmlInputElement};
 use yew::prelude::*;
 
 use super::own_rule_form::OwnRuleForm;
-use crate::rules::{FormMistake, Mistake, Pack, write_pack};
-use crate::session::Action;
+use crate::rules::{Pack, write_pack};
+use crate::session::{Action, RuleBook};
 
 /// What is shown.
 #[derive(Properties, PartialEq)]
 pub struct OwnRulesProps {
-    /// Packs of the person's own.
-    pub own: Rc<Vec<Pack>>,
-    /// What was wrong with the last form.
-    pub form_mistakes: Vec<FormMistake>,
+    /// Packs, choice, and what was wrong with the last form or file.
+    pub book: RuleBook,
     /// The kind in hand, where it was answered.
     pub kind: Option<String>,
-    /// What was wrong with the last file.
-    pub mistakes: Vec<Mistake>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -45,7 +39,7 @@ pub fn OwnRules(props: &OwnRulesProps) -> Html {
             input.set_value("");
         })
     };
-    let packs = props.own.iter().map(|pack| {
+    let packs = props.book.own.iter().map(|pack| {
         let (save, act, id) = (pack.clone(), props.act.clone(), pack.id.clone());
         html! {
             <li class="own-pack">
@@ -59,18 +53,18 @@ pub fn OwnRules(props: &OwnRulesProps) -> Html {
         <section id="own-rules">
             <h2>{ "Rules of your own" }</h2>
             <p>{ "An emergency order, a club's table: typed in, or read from a file in the form of the packs; marked as yours on every verdict." }</p>
-            <OwnRuleForm kind={props.kind.clone()} mistakes={props.form_mistakes.clone()} act={props.act.clone()} />
+            <OwnRuleForm kind={props.kind.clone()} book={props.book.clone()} act={props.act.clone()} />
             <label class="pick">
                 <input id="import-pack" type="file" accept="application/json,.json" onchange={chosen} />
                 <span>{ "Read a rules file" }</span>
             </label>
-            if !props.mistakes.is_empty() {
+            if !props.book.mistakes.is_empty() {
                 <div role="alert" class="message">
                     <p class="message-seen">
-                        { format!("Not taken, and nothing changed. {} to mend:", props.mistakes.len()) }
+                        { format!("Not taken, and nothing changed. {} to mend:", props.book.mistakes.len()) }
                     </p>
                     <ul id="pack-mistakes">
-                        { for props.mistakes.iter().map(|mistake| html! { <li>{ mistake.to_string() }</li> }) }
+                        { for props.book.mistakes.iter().map(|mistake| html! { <li>{ mistake.to_string() }</li> }) }
                     </ul>
                 </div>
             }

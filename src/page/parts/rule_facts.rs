@@ -9,7 +9,7 @@ use super::confirm_form::ConfirmForm;
 use crate::rules::words::InWords;
 use crate::rules::{Cited, Confirmation, FactRef, Mark, RuleInForce, Topic};
 use crate::session::Action;
-use crate::text::ago;
+use crate::text::{ago, full_area_name};
 
 /// Which rule.
 #[derive(Properties, PartialEq)]
@@ -60,7 +60,7 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
     let own = rule.own.as_ref().map(|own| format!("Your own rule: {}, {}, {}.", own.who, own.when, own.why));
     html! {
         <section id="rule-facts">
-            <h2>{ format!("{}, {}", rule.area_name, rule.species_name) }</h2>
+            <h2>{ format!("{}, {}", full_area_name(&rule.jurisdiction, &rule.area_name), rule.species_name) }</h2>
             if let Some(own) = own {
                 <p class="own-mark">{ own }</p>
             }

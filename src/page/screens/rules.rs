@@ -6,10 +6,12 @@ use jiff::civil::Date;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
+use crate::page::parts::area_button::AreaButton;
 use crate::page::parts::own_rules::OwnRules;
 use crate::page::parts::rule_facts::RuleFacts;
+use crate::page::parts::suggest_water::SuggestWater;
 use crate::rules::pack::ANY_CRAB;
-use crate::rules::{AreaEntry, Choice, Pack, RuleInForce, search};
+use crate::rules::{Pack, RuleInForce, search};
 use crate::session::{Action, RuleBook};
 
 /// More would only be scrolled past: another word narrows the list.
@@ -59,11 +61,13 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
         }
     });
     let rule: Option<Rc<RuleInForce>> = props.book.in_force.clone();
+    let kind = rule.as_ref().map(|rule| rule.species.clone()).filter(|kind| kind != ANY_CRAB);
     html! {
         <section id="screen-rules" class="screen">
             <h1>{ "Which water, which day?" }</h1>
             <label for="rule-date">{ "Day of the catch" }</label>
             <input id="rule-date" type="date" value={props.date.to_string()} onchange={dated} />
+            <SuggestWater packs={packs.clone()} choice={props.book.choice.clone()} act={props.act.clone()} />
             <label for="rule-search">{ "Country, water, area or kind" }</label>
             <input id="rule-search" type="search" autocomplete="off" value={(*query).clone()} oninput={typed} />
             <p class="hint" role="status">
@@ -79,34 +83,7 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
                 <RuleFacts {rule} confirmations={props.book.confirmations.clone()} today={props.today}
                     act={props.act.clone()} />
             }
-            <OwnRules own={props.book.own.clone()} form_mistakes={props.book.form_mistakes.clone()} kind={props.book.in_force.as_ref().map(|rule| rule.species.clone()).filter(|kind| kind != ANY_CRAB)}
-                mistakes={props.book.mistakes.clone()} act={props.act.clone()} />
+            <OwnRules book={props.book.clone()} {kind} act={props.act.clone()} />
         </section>
-    }
-}
-
-/// One area to choose.
-#[derive(Properties, PartialEq)]
-struct AreaButtonProps {
-    entry: AreaEntry,
-    is_chosen: bool,
-    act: Callback<Action>,
-}
-
-#[component]
-fn AreaButton(props: &AreaButtonProps) -> Html {
-    let entry = &props.entry;
-    let choice: Choice = entry.choice.clone();
-    let act = props.act.clone();
-    let id = format!("area-{}-{}", choice.pack, choice.area);
-    html! {
-        <button {id} type="button" class="area" aria-pressed={props.is_chosen.to_string()}
-            onclick={move |_| act.emit(Action::ChooseRule(choice.clone()))}>
-            <span class="area-name">{ &entry.name }</span>
-            <span class="area-where">
-                { format!("{}, {}", entry.jurisdiction, entry.country) }
-                if entry.is_own { { " (your own)" } }
-            </span>
-        </button>
     }
 }

@@ -163,7 +163,7 @@ fn maryland_changes_its_size_on_15_july() {
 #[test]
 fn the_boat_holds_the_limit_in_scotland() {
     let kept = |holder, species: &str| CatchSoFar {
-        kept: vec![KeptCount { holder, species: species.to_owned(), today: 5, in_possession: 5 }],
+        kept: vec![KeptCount { holder, species: species.to_owned(), today: 5, earlier: None }],
         counted: vec![holder],
     };
     let rule = rule("uk-sct", "orkney", "brown");

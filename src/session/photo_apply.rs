@@ -1,0 +1,300 @@
+//! What happens to the photo in hand: taps, marks, the worker's answers.
+
+use std::rc::Rc;
+
+use crate::measure::{Measurement, Refused};
+use crate::shell::Dimension;
+use crate::text::Notice;
+use crate::units::PhotoPoint;
+use crate::worker::protocol::{Answer, Body, Question};
+
+use super::photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
+use super::{Action, Marks};
+
+impl PhotoWork {
+    /// No photo, but what the person said of the card's place and what the rule measures stay.
+    pub(super) fn put_away(&self) -> Self {
+        Self {
+            last_number: self.last_number,
+            placement: self.placement,
+            dimension: self.dimension,
+            species: self.species.clone(),
+            height_share: self.height_share,
+            worker_lost: self.worker_lost || self.pending.is_some(),
+            ..Self::default()
+        }
+    }
+
+    pub(super) fn take(&mut self, in_hand: InHand) {
+        let was_busy = self.pending.is_some();
+        self.forget_findings();
+        self.card_near = None;
+        self.corners.clear();
+        self.shell_near = None;
+        self.worker_lost |= was_busy;
+        self.in_hand = Some(in_hand);
+        self.ask_measure();
+    }
+
+    pub(super) fn apply(&mut self, action: Action) {
+        match action {
+            Action::Heard(answer) => self.hear(answer),
+            Action::WorkerStopped => self.lose_worker(),
+            Action::Cancel => self.cancel(),
+            Action::SetPlacement(placement) => {
+                self.placement = placement;
+                self.marks.unconfirm();
+                self.update_width();
+            }
+            Action::LookAgain => {
+                self.forget_findings();
+                self.ask_measure();
+            }
+            Action::PointAtCard => self.tool = Tool::TapCard,
+            Action::PointAtShell => self.tool = Tool::TapShell,
+            Action::PlaceCorners => {
+                self.corners.clear();
+                self.tool = Tool::Corners;
+            }
+            Action::PlacePoints => {
+                self.marks.clear();
+                self.tool = Tool::Look;
+                self.update_width();
+            }
+            Action::Tap { at, reach_px } => {
+                self.tap(at, reach_px);
+                if self.tool != Tool::Look {
+                    self.notice = None;
+                }
+            }
+            Action::BeginMove => self.marks.begin_step(),
+            Action::MoveMark { which, to } => self.put_mark(which, to),
+            Action::OpenAim { target, at } => self.tool = Tool::Aim(Aim { target, at }),
+            Action::AimAt(at) => self.aim_at(at),
+            Action::SetAim => self.set_aim(),
+            Action::SnapAim => self.ask_snap(),
+            Action::CloseTool => self.tool = Tool::Look,
+            Action::Undo => self.undo(),
+            Action::ConfirmPoints => {
+                self.marks.confirm();
+                self.tool = Tool::Look;
+            }
+            Action::ReopenPoints => self.marks.unconfirm(),
+            _ => {}
+        }
+    }
+
+    fn ask(&mut self, question: Question) {
+        self.last_number += 1;
+        self.notice = None;
+        self.pending = Some(Pending { number: self.last_number, question, step: None });
+    }
+
+    fn ask_measure(&mut self) {
+        if self.in_hand.is_some() {
+            self.ask(Question::Measure(self.request()));
+        }
+    }
+
+    fn ask_snap(&mut self) {
+        let pose = self.scene.as_ref().and_then(|scene| scene.poses.first().copied());
+        if let (&Tool::Aim(Aim { target: Target::Point(_), at }), Some(pose)) = (&self.tool, pose) {
+            self.ask(Question::Snap {
+                scene_pose: Box::new(pose),
+                placement: self.placement,
+                dimension: self.dimension,
+                point: at,
+            });
+        }
+    }
+
+    fn hear(&mut self, answer: Answer) {
+        if let Body::Stopped(_) = answer.body {
+            self.lose_worker();
+            return;
+        }
+        let Some(pending) = self.pending.as_mut().filter(|pending| pending.number == answer.number) else {
+            return;
+        };
+        if let Body::Step(step) = answer.body {
+            pending.step = Some(step);
+            return;
+        }
+        self.pending = None;
+        self.worker_lost = false;
+        match answer.body {
+            Body::Measured(measurement) => self.measured(*measurement),
+            Body::Refused(refused) => self.refused(*refused),
+            Body::Unusable(notice) => self.notice = Some(notice),
+            Body::Snapped(Some(point)) => self.aim_at(point),
+            Body::Snapped(None) => {
+                self.notice = Some(Notice::new(
+                    "no-corner-near",
+                    "No corner of the margin stands out here.",
+                    "Move the cross onto the point yourself, then set it.",
+                ));
+            }
+            Body::Step(_) | Body::Stopped(_) => {}
+        }
+    }
+
+    fn measured(&mut self, measurement: Measurement) {
+        self.scene = Some(Rc::new(measurement.scene));
+        self.outline = Rc::new(measurement.proposal.map(|proposal| proposal.outline).unwrap_or_default());
+        self.marks = Marks::proposed(measurement.points);
+        self.width = Some(Rc::new(measurement.width));
+        self.points_hint = measurement.points_hint;
+        self.warnings = measurement.warnings;
+        self.candidates.clear();
+        self.tool = Tool::Look;
+    }
+
+    fn refused(&mut self, refused: Refused) {
+        self.scene = refused.scene.map(Rc::new);
+        self.notice = Some(crate::text::refusal(refused.refusal).into());
+        self.warnings = refused.warnings;
+        self.candidates = refused.candidates;
+        self.tool = Tool::Look;
+    }
+
+    fn cancel(&mut self) {
+        if self.pending.take().is_some() {
+            self.worker_lost = true;
+            self.notice = Some(Notice::new(
+                "stopped",
+                "You stopped the search.",
+                "Look again, show it the card, or choose another photo.",
+            ));
+        }
+    }
+
+    fn lose_worker(&mut self) {
+        self.pending = None;
+        self.worker_lost = true;
+        self.notice = Some(Notice::new(
+            "worker-stopped",
+            "The measuring part stopped; your answers are safe.",
+            "Look again. If it stops again, take the photo anew or use the gauge.",
+        ));
+    }
+
+    /// The rule names a distance, a kind and its height: what was found for another is looked for anew,
+    /// but points that the person placed for the same distance stay.
+    pub(super) fn set_shell(
+        &mut self,
+        dimension: Dimension,
+        species: Option<String>,
+        height_share: Option<(f64, f64)>,
+    ) {
+        if self.dimension == dimension && self.species == species && self.height_share == height_share {
+            return;
+        }
+        let other_points = self.dimension != dimension;
+        self.dimension = dimension;
+        self.species = species;
+        self.height_share = height_share;
+        if self.in_hand.is_none() || self.scene.is_none() {
+            return;
+        }
+        let is_persons = self.marks.moved() || self.marks.confirmed();
+        if other_points || !is_persons {
+            self.forget_findings();
+            self.ask_measure();
+        } else {
+            self.update_width();
+        }
+    }
+
+    fn tap(&mut self, at: PhotoPoint, reach_px: f64) {
+        if self.in_hand.is_none() || !at.is_finite() {
+            return;
+        }
+        match &self.tool {
+            Tool::TapCard => {
+                self.card_near = Some(at);
+                self.corners.clear();
+                self.forget_findings();
+                self.ask_measure();
+            }
+            Tool::TapShell => {
+                self.shell_near = Some(at);
+                self.forget_findings();
+                self.ask_measure();
+            }
+            Tool::Corners => {
+                let target = Target::Corner(self.corners.len());
+                self.tool = Tool::Aim(Aim { target, at });
+            }
+            Tool::Aim(_) => self.aim_at(at),
+            Tool::Look if !self.candidates.is_empty() => {
+                self.card_near = Some(at);
+                self.forget_findings();
+                self.ask_measure();
+            }
+            Tool::Look if self.scene.is_some() => {
+                let near = self.marks.near(at, reach_px);
+                let place = near.and_then(|which| Some((which, self.marks.get(which)?.point)));
+                let place = place.or_else(|| Some((self.marks.missing()?, at)));
+                if let Some((which, at)) = place {
+                    self.tool = Tool::Aim(Aim { target: Target::Point(which), at });
+                }
+            }
+            Tool::Look => {}
+        }
+    }
+
+    fn aim_at(&mut self, at: PhotoPoint) {
+        if let Tool::Aim(aim) = &mut self.tool
+            && at.is_finite()
+        {
+            aim.at = match &self.scene {
+                Some(scene) => PhotoPoint::new(
+                    at.x.clamp(0.0, f64::from(scene.size.width) - 1.0),
+                    at.y.clamp(0.0, f64::from(scene.size.height) - 1.0),
+                ),
+                None => at,
+            };
+        }
+    }
+
+    fn set_aim(&mut self) {
+        let Tool::Aim(Aim { target, at }) = self.tool else { return };
+        match target {
+            Target::Point(which) => {
+                self.marks.begin_step();
+                self.put_mark(which, at);
+                self.tool = Tool::Look;
+            }
+            Target::Corner(_) => {
+                self.corners.push(at);
+                self.tool = Tool::Corners;
+                if self.corners.len() == 4 {
+                    self.card_near = None;
+                    self.forget_findings();
+                    self.ask_measure();
+                }
+            }
+        }
+    }
+
+    fn put_mark(&mut self, which: usize, to: PhotoPoint) {
+        let Some(scene) = self.scene.clone() else { return };
+        self.marks.put(which, scene.hand_placed(to), scene.size);
+        self.points_hint = None;
+        self.update_width();
+    }
+
+    fn undo(&mut self) {
+        match self.tool {
+            Tool::Corners => {
+                self.corners.pop();
+            }
+            Tool::Aim(Aim { target: Target::Corner(_), .. }) => self.tool = Tool::Corners,
+            Tool::Aim(_) => self.tool = Tool::Look,
+            _ => {
+                self.marks.undo();
+                self.update_width();
+            }
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! Limits: held by the boat, for kinds together, on what is in possession, for some only.
+
+use serde_json::{Value, json};
+use shellspan::decide::{Call, CatchSoFar, Finding, KeptCount, Notice};
+use shellspan::rules::facts::Holder;
+use shellspan::shell::Dimension;
+
+use super::water::{at_least, male, seen, water};
+
+/// Source: Scotland: 5 of edible, green, spider and velvet crab together, per unlicensed boat and day.
+#[test]
+fn a_limit_that_the_boat_holds_for_kinds_together() {
+    let firth = water(
+        "brown",
+        json!({
+            "sizes": [at_least("150 mm", "widest", Value::Null)],
+            "limits": [{
+                "amount": seen(json!({ "crabs": 5 })), "holder": seen(json!("boat")), "per": "day",
+                "together_with": ["green"]
+            }]
+        }),
+    );
+    let on = |holder, species: &str, today| KeptCount {
+        holder,
+        species: species.to_owned(),
+        today,
+        earlier: None,
+    };
+    let mut crab = male("brown", 170.0, Dimension::Widest);
+    crab.catch.kept = vec![on(Holder::Boat, "brown", 2), on(Holder::Boat, "green", 3)];
+    assert_eq!(crab.deciding(&firth), Finding::LimitReached { kept: 5, limit: 5, holder: Holder::Boat });
+    crab.catch.kept = vec![on(Holder::Boat, "brown", 2), on(Holder::Boat, "green", 2)];
+    let outcome = crab.decide(&firth);
+    let verdict = outcome.verdict().expect("settled");
+    assert_eq!(verdict.call(), Call::Keep);
+    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitLast { .. })));
+    // A person's own count does not speak for the boat.
+    crab.catch.kept = vec![on(Holder::Person, "brown", 5)];
+    let outcome = crab.decide(&firth);
+    let verdict = outcome.verdict().expect("settled");
+    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitNotCounted { .. })));
+}
+
+/// Source: Alaska, Southeast personal use: 30 male Tanner crab in possession (us-ak, seen). What lies in a
+/// freezer counts, and is never taken for nothing.
+#[test]
+fn a_possession_limit_counts_earlier_days_and_says_when_it_cannot() {
+    let limit = json!([{
+        "amount": seen(json!({ "crabs": 30 })), "holder": seen(json!("person")), "per": "possession"
+    }]);
+    let sizes = json!([at_least("5 in", "widest", Value::Null)]);
+    let strait = water("tanner", json!({ "sizes": sizes, "limits": limit }));
+    let mut crab = male("tanner", 150.0, Dimension::Widest);
+    let not_counted = |notice: &Notice| matches!(notice, Notice::EarlierDaysNotCounted { words } if words.contains("30 crabs"));
+    for (today, earlier, call, is_told, is_last) in [
+        (0, None, Call::Keep, true, false),
+        (29, None, Call::Keep, true, false),
+        (30, None, Call::Release, false, false),
+        (0, Some(28), Call::Keep, false, false),
+        (1, Some(28), Call::Keep, false, true),
+        (2, Some(28), Call::Release, false, false),
+        (0, Some(30), Call::Release, false, false),
+        (u32::MAX, Some(u32::MAX), Call::Release, false, false),
+    ] {
+        let kept = KeptCount { holder: Holder::Person, species: "tanner".to_owned(), today, earlier };
+        crab.catch = CatchSoFar { kept: vec![kept], counted: vec![Holder::Person] };
+        let outcome = crab.decide(&strait);
+        let verdict = outcome.verdict().expect("settled");
+        assert_eq!(verdict.call(), call, "{today} and {earlier:?}");
+        assert_eq!(verdict.notices().iter().any(not_counted), is_told, "{today} and {earlier:?}");
+        let last = verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitLast { .. }));
+        assert_eq!(last, is_last, "{today} and {earlier:?}");
+    }
+    // Nothing was counted of this kind: earlier days are not known either.
+    crab.catch = CatchSoFar { kept: Vec::new(), counted: vec![Holder::Person] };
+    assert!(crab.decide(&strait).verdict().expect("settled").notices().iter().any(not_counted));
+}
+
+/// A fact that holds for some only (pots, say) is shown and closes nothing; a limit whose holder is not
+/// known is told and counts nothing.
+#[test]
+fn facts_for_some_only_are_shown() {
+    let pots = json!({
+        "effect": "closed", "condition": "pots", "days": { "from": "07-01", "to": "07-31" },
+        "words": "No pots in July."
+    });
+    let bay = water(
+        "blue",
+        json!({
+            "sizes": [at_least("5 in", "tips", Value::Null)],
+            "season": [seen(pots)],
+            "limits": [{
+                "amount": seen(json!({ "crabs": 1 })), "holder": { "mark": "unknown" }, "per": "day"
+            }]
+        }),
+    );
+    let mut crab = male("blue", 140.0, Dimension::Tips);
+    crab.catch = CatchSoFar::of_person("blue", 9);
+    let outcome = crab.decide(&bay);
+    let verdict = outcome.verdict().expect("settled");
+    assert_eq!(verdict.call(), Call::Keep);
+    let words = "pots: No pots in July.".to_owned();
+    assert!(verdict.notices().contains(&Notice::SeasonWithCondition { words }));
+    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitNotCounted { .. })));
+}
