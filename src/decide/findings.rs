@@ -141,7 +141,7 @@ pub enum NextAct {
     WriteRecord { words: String },
     KeepWhole,
     ClawThenRelease,
-    UseGauge { words: String, landmarks: Option<String> },
+    UseGauge { words: String, landmarks: Option<String>, dimension: Option<MeasuredDimension> },
     ConfirmRule { facts: Vec<FactRef> },
     LookUp { topic: Topic },
     LookAgain { check: Check },

@@ -226,5 +226,6 @@ pub(super) fn gauge_act(case: &Case<'_>) -> NextAct {
         .filter_map(|fact| fact.known())
         .next()
         .cloned();
-    NextAct::UseGauge { words: words.join("; "), landmarks }
+    let dimension = rules.iter().find_map(|rule| rule.dimension.known()).copied();
+    NextAct::UseGauge { words: words.join("; "), landmarks, dimension }
 }

@@ -206,7 +206,7 @@ impl NextAct {
             Self::ClawThenRelease => {
                 "Only the claw may be kept: the crab goes back at once, alive.".to_owned()
             }
-            Self::UseGauge { words, landmarks } => match landmarks {
+            Self::UseGauge { words, landmarks, .. } => match landmarks {
                 Some(landmarks) => format!("Gauge it by hand: {words}. {}", stop(landmarks)),
                 None => format!("Gauge it by hand: {words}."),
             },

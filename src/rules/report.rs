@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::check::Mistake;
 use super::choose::RuleInForce;
-use super::cited::{Cited, Mark, Source};
+use super::cited::{Cited, Confirmation, FactRef, Mark, Source, Topic};
 use super::facts::Facts;
 use super::load::{read_pack, read_pack_bytes};
 use super::pack::Pack;
@@ -35,7 +35,11 @@ pub struct ReportLine {
     /// Species id.
     pub species: String,
     /// What about.
+    pub topic: Topic,
+    /// What about, in a word or two.
     pub about: String,
+    /// The fact as a verdict cites it and a confirmation names it.
+    pub said: String,
     /// The fact with its figure as published, and for which crabs and days.
     pub words: String,
     /// How it was had.
@@ -51,6 +55,31 @@ impl Mark {
             Self::Seen => "seen",
             Self::Memory => "memory",
             Self::Unknown => "unknown",
+        }
+    }
+}
+
+impl Topic {
+    /// The topic in a word or two, for a list.
+    pub fn about(self) -> &'static str {
+        match self {
+            Self::Take => "take",
+            Self::MinSize => "min size",
+            Self::MaxSize => "max size",
+            Self::Dimension => "dimension",
+            Self::Landmarks => "landmarks",
+            Self::Sex => "sex",
+            Self::Eggs => "eggs",
+            Self::Shell => "shell",
+            Self::Parts => "parts",
+            Self::Limit => "limit",
+            Self::Holder => "holder",
+            Self::Season => "season",
+            Self::Record => "record",
+            Self::Gear => "gear",
+            Self::Licence => "licence",
+            Self::Possession => "possession",
+            Self::Invasive => "invasive",
         }
     }
 }
@@ -141,6 +170,21 @@ impl RuleInForce {
     }
 }
 
+impl RuleInForce {
+    /// What a person may confirm once they read it in the official rule: figures from memory that nobody
+    /// confirmed yet.
+    pub fn confirmable(&self, confirmations: &[Confirmation]) -> Vec<FactRef> {
+        let mut facts = Vec::new();
+        for line in self.lines().iter().filter(|line| line.mark == Mark::Memory) {
+            let fact = self.fact_ref(line.topic, &line.said);
+            if !facts.contains(&fact) && self.confirmation(line.topic, &line.said, confirmations).is_none() {
+                facts.push(fact);
+            }
+        }
+        facts
+    }
+}
+
 struct Collect<'a> {
     sources: &'a BTreeMap<String, Source>,
     area: &'a str,
@@ -150,53 +194,56 @@ struct Collect<'a> {
 
 impl Collect<'_> {
     fn facts(&mut self, facts: &Facts) {
-        self.all("take", &facts.take);
+        self.all(Topic::Take, &facts.take);
         for size in &facts.sizes {
-            let bounds =
-                [("min size", &size.min, size.min_words()), ("max size", &size.max, size.max_words())];
-            for (about, fact, words) in bounds {
+            let bounds = [
+                (Topic::MinSize, &size.min, size.min_words()),
+                (Topic::MaxSize, &size.max, size.max_words()),
+            ];
+            for (topic, fact, words) in bounds {
                 if let (Some(fact), Some(words)) = (fact, words) {
-                    self.line(about, fact, words);
+                    self.line(topic, fact, &words, words.clone());
                 }
             }
-            self.one("dimension", &size.dimension);
+            self.one(Topic::Dimension, &size.dimension);
             if let Some(landmarks) = &size.landmarks {
-                self.one("landmarks", landmarks);
+                self.one(Topic::Landmarks, landmarks);
             }
         }
-        self.all("sex", &facts.sex);
-        self.all("eggs", &facts.eggs);
-        self.all("shell", &facts.shell);
-        self.all("parts", &facts.parts);
+        self.all(Topic::Sex, &facts.sex);
+        self.all(Topic::Eggs, &facts.eggs);
+        self.all(Topic::Shell, &facts.shell);
+        self.all(Topic::Parts, &facts.parts);
         for limit in &facts.limits {
-            self.line("limit", &limit.amount, limit.in_words());
-            self.one("holder", &limit.holder);
+            self.line(Topic::Limit, &limit.amount, &limit.in_words(), limit.in_words());
+            self.one(Topic::Holder, &limit.holder);
         }
-        self.all("season", &facts.season);
-        self.all("record", &facts.record);
-        self.all("gear", &facts.gear);
-        self.all("licence", &facts.licence);
-        self.all("possession", &facts.possession);
-        self.all("invasive", &facts.invasive);
+        self.all(Topic::Season, &facts.season);
+        self.all(Topic::Record, &facts.record);
+        self.all(Topic::Gear, &facts.gear);
+        self.all(Topic::Licence, &facts.licence);
+        self.all(Topic::Possession, &facts.possession);
+        self.all(Topic::Invasive, &facts.invasive);
     }
 
-    fn all<T: InWords>(&mut self, about: &str, facts: &[Cited<T>]) {
+    fn all<T: InWords>(&mut self, topic: Topic, facts: &[Cited<T>]) {
         for fact in facts {
-            self.one(about, fact);
+            self.one(topic, fact);
         }
     }
 
-    fn one<T: InWords>(&mut self, about: &str, fact: &Cited<T>) {
+    fn one<T: InWords>(&mut self, topic: Topic, fact: &Cited<T>) {
         let words = match (fact.known(), &fact.note) {
             (Some(value), _) => value.in_words(),
             (None, Some(note)) => format!("not known: {note}"),
             (None, None) => "not known".to_owned(),
         };
         let when = fact.when.as_ref().map(InWords::in_words).filter(|when| !when.is_empty());
-        self.line(about, fact, when.map_or(words.clone(), |when| format!("{words} ({when})")));
+        let said = fact.known().map_or_else(|| "not known".to_owned(), InWords::in_words);
+        self.line(topic, fact, &said, when.map_or(words.clone(), |when| format!("{words} ({when})")));
     }
 
-    fn line<T>(&mut self, about: &str, fact: &Cited<T>, words: String) {
+    fn line<T>(&mut self, topic: Topic, fact: &Cited<T>, said: &str, words: String) {
         let source = fact.source.as_ref().and_then(|key| self.sources.get(key));
         let source = source.map_or_else(String::new, |source| {
             let parts = [&source.title, &source.section, &source.date];
@@ -207,7 +254,9 @@ impl Collect<'_> {
         self.lines.push(ReportLine {
             area: self.area.to_owned(),
             species: self.species.to_owned(),
-            about: about.to_owned(),
+            topic,
+            about: topic.about().to_owned(),
+            said: said.to_owned(),
             words,
             mark: fact.mark,
             source,

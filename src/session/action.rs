@@ -63,9 +63,11 @@ pub enum Action {
         choice: Option<Choice>,
         /// What persons have read.
         confirmations: Vec<Confirmation>,
-        /// Packs of the person's own.
-        own: Vec<Pack>,
+        /// Texts of the person's own packs.
+        own: Vec<String>,
     },
+    /// Lets go of own packs that can no longer be read.
+    ForgetUnread,
     /// The person read these facts in the official rule today.
     ConfirmFacts {
         /// The facts.

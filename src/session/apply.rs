@@ -82,6 +82,7 @@ impl Session {
                 next.rules.restore(choice, confirmations, own);
                 next.follow_rule();
             }
+            Action::ForgetUnread => next.rules.unread.clear(),
             Action::ConfirmFacts { facts, who } => next.rules.confirm(facts, who, self.today),
             Action::MakeOwnRule { rule, who, new_water } => {
                 next.rules.make_own(&rule, &who, new_water.as_deref(), self.today);

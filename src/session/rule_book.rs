@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use crate::rules::pack::{ANY_CRAB, OwnNote};
 use crate::rules::{
     Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, read_imported,
-    with_pack,
+    read_pack, with_pack,
 };
 
 /// Packs, the choice among them, confirmations.
@@ -23,6 +23,9 @@ pub struct RuleBook {
     pub date: Option<Date>,
     /// What persons have read in the official rule.
     pub confirmations: Rc<Vec<Confirmation>>,
+    /// Own packs of an earlier day that can no longer be read: kept as they are, and told. The form of packs may
+    /// have moved on.
+    pub unread: Vec<String>,
     /// What was wrong with the last file.
     pub mistakes: Vec<Mistake>,
     /// What was wrong with the last form.
@@ -42,6 +45,7 @@ impl Default for RuleBook {
             choice,
             date: None,
             confirmations: Rc::default(),
+            unread: Vec::new(),
             mistakes: Vec::new(),
             form_mistakes: Vec::new(),
             in_force: None,
@@ -111,11 +115,28 @@ impl RuleBook {
         &mut self,
         choice: Option<Choice>,
         confirmations: Vec<Confirmation>,
-        own: Vec<Pack>,
+        own: Vec<String>,
     ) {
         self.choice = choice.or(self.choice.take());
         self.confirmations = Rc::new(confirmations);
-        self.own = Rc::new(own);
+        let mut packs = Vec::new();
+        for text in own {
+            match read_pack(&text) {
+                Ok(pack) => packs.push(pack),
+                Err(mistakes) => {
+                    self.mistakes.extend(mistakes);
+                    self.unread.push(text);
+                }
+            }
+        }
+        self.own = Rc::new(packs);
+    }
+
+    /// Ids of own packs that hide a pack of the page which was checked later.
+    pub fn outdated(&self) -> Vec<&str> {
+        let is_newer =
+            |own: &Pack| self.packs.iter().any(|pack| pack.id == own.id && pack.checked > own.checked);
+        self.own.iter().filter(|own| is_newer(own)).map(|own| own.id.as_str()).collect()
     }
 
     /// Takes a pack of the person's own away.
@@ -136,5 +157,66 @@ impl RuleBook {
             }
             Err(mistakes) => self.mistakes = mistakes,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::session::{Action, Session};
+    use jiff::civil::date;
+
+    fn start() -> Session {
+        Session::new(date(2026, 11, 25))
+    }
+
+    #[test]
+    fn a_confirmed_figure_is_kept_with_name_and_day() {
+        let facts = vec![
+            start().rules.in_force.as_ref().expect("a rule").fact_ref(crate::rules::Topic::MinSize, "x"),
+        ];
+        let session = start().apply(Action::ConfirmFacts { facts, who: "Ann ".into() });
+        let word = session.rules.confirmations.first().expect("a confirmation");
+        assert_eq!((word.who.as_str(), word.when), ("Ann", date(2026, 11, 25)));
+        let nameless = start().apply(Action::ConfirmFacts { facts: Vec::new(), who: "Ann".into() });
+        assert!(nameless.rules.confirmations.is_empty());
+    }
+
+    #[test]
+    fn a_bad_rules_file_changes_nothing_but_the_list_of_mistakes() {
+        let session = start().apply(Action::ImportPack("{ \"format\": 1 ".into()));
+        assert!(!session.rules.mistakes.is_empty());
+        let cleaned = RuleBook { mistakes: Vec::new(), ..session.rules.clone() };
+        assert_eq!(cleaned, start().rules);
+    }
+
+    #[test]
+    fn own_rules_that_can_no_longer_be_read_are_told_and_kept() {
+        let mut pack = crate::rules::built_in_pack();
+        pack.checked = date(2025, 1, 1);
+        let good = crate::rules::write_pack(&pack);
+        let bad = good.replace("2025-01-01", "2025-02-31");
+        let own = vec![bad.clone(), good];
+        let session = start().apply(Action::RestoreRules { choice: None, confirmations: Vec::new(), own });
+        assert_eq!(session.rules.own.len(), 1);
+        assert_eq!(session.rules.unread, [bad]);
+        assert!(session.rules.mistakes.iter().any(|mistake| mistake.field == "checked"));
+        assert_eq!(session.rules.outdated(), ["us-wa"], "the page's own was checked later");
+        assert!(session.apply(Action::ForgetUnread).rules.unread.is_empty());
+    }
+
+    #[test]
+    fn an_own_pack_goes_before_the_one_of_the_same_name() {
+        let text = crate::rules::write_pack(&crate::rules::built_in_pack());
+        let session = start().apply(Action::ImportPack(text));
+        assert_eq!(session.rules.mistakes, []);
+        assert!(
+            session.rules.in_force.as_ref().is_some_and(|rule| rule.own.is_some()),
+            "marked as the person's own"
+        );
+        let packs = session.rules.all();
+        assert_eq!(packs.len(), 1);
+        let back = session.apply(Action::RemovePack(packs[0].id.clone()));
+        assert!(back.rules.in_force.as_ref().is_some_and(|rule| rule.own.is_none()));
     }
 }

@@ -2,12 +2,12 @@
 
 use proptest::prelude::*;
 use shellspan::decide::{
-    Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, MeasuredWidth, Outcome, Parts, Risk, checks,
-    decide, next_check,
+    Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, GaugeReading, MeasuredWidth, Outcome, Parts,
+    Risk, checks, decide, next_check,
 };
 use shellspan::rules::pack::ANY_CRAB;
 use shellspan::rules::when::{Maturity, Sex, Stage};
-use shellspan::rules::{self, RuleInForce};
+use shellspan::rules::{self, Confirmation, RuleInForce};
 use shellspan::shell::Dimension;
 
 use super::crab::{Crab, day};
@@ -179,4 +179,36 @@ pub fn decided_at_least_once(rule: &RuleInForce) {
             let _ = line.words;
         }
     }
+}
+
+/// What a person may confirm is named as the decision asks for it: a figure that was confirmed is never asked
+/// for again, and one that was not keeps nothing.
+#[test]
+fn what_is_confirmed_where_the_rule_is_shown_counts_in_the_decision() {
+    let (mut asked, mut settled) = (0, 0);
+    for rule in all_rules_once() {
+        for sex in [Sex::Male, Sex::Female] {
+            let mut crab = Crab::keeper(&rule.species);
+            crab.answers.sex = Answer::Given(sex);
+            crab.answers.maturity = Answer::Given(Maturity::Mature);
+            crab.answers.eggs = Answer::Given(Eggs::None);
+            crab.gauge = Some(GaugeReading::Passes);
+            let not_confirmed = |crab: &Crab| {
+                decide(&crab.case(rule)).verdict().is_some_and(|verdict| {
+                    let is_not = |finding: &Finding| matches!(finding, Finding::NotConfirmed { .. });
+                    let found = verdict.reasons().iter().any(|reason| is_not(&reason.finding));
+                    assert!(!found || verdict.call() != Call::Keep);
+                    found
+                })
+            };
+            asked += usize::from(not_confirmed(&crab));
+            let facts = rule.confirmable(&[]);
+            crab.confirmations =
+                vec![Confirmation { facts, who: "the skipper".to_owned(), when: day(2026, 7, 4) }];
+            assert!(!not_confirmed(&crab), "{} {} {}", rule.pack, rule.area, rule.species);
+            assert!(rule.confirmable(&crab.confirmations).is_empty());
+            settled += 1;
+        }
+    }
+    assert!(asked > 20 && settled > 200, "{asked} of {settled}");
 }

@@ -12,7 +12,7 @@ use shellspan::report::Report;
 use shellspan::rules::pack::ANY_CRAB;
 use shellspan::rules::species::HeightPrior;
 use shellspan::rules::{
-    Cited, Mark, Pack, Report as Checked, RuleInForce, built_in_species, read_pack_bytes,
+    Cited, Mark, Pack, Report as Checked, RuleInForce, Topic, built_in_species, read_pack_bytes,
 };
 use shellspan::shell::Dimension;
 
@@ -23,6 +23,9 @@ pub struct Ruling {
     answers: Answers,
     catch: CatchSoFar,
 }
+
+/// What the report lists of a size.
+const SIZE_TOPICS: [Topic; 4] = [Topic::MinSize, Topic::MaxSize, Topic::Dimension, Topic::Landmarks];
 
 /// What a ruling says of one measured width.
 pub struct Ruled {
@@ -108,7 +111,7 @@ impl Ruling {
             .rule
             .lines()
             .into_iter()
-            .filter(|line| ["min size", "max size", "dimension", "landmarks"].contains(&line.about.as_str()))
+            .filter(|line| SIZE_TOPICS.contains(&line.topic))
             .map(|line| {
                 json!({ "about": line.about, "words": line.words, "mark": line.mark, "source": line.source })
             })

@@ -8,7 +8,7 @@ use yew::prelude::*;
 use super::meta::meta;
 use super::photo_file::{fetch_text, start_fetch, text_of};
 use super::remembered::{recall, remember};
-use crate::rules::{Pack, built_in_pack, read_pack};
+use crate::rules::{Pack, built_in_pack};
 use crate::session::{Action, RuleBook};
 
 const CHOICE: &str = "rule";
@@ -17,13 +17,10 @@ const OWN: &str = "own-packs";
 
 /// What an earlier day left.
 pub fn recall_rules() -> Action {
-    // Own packs are checked again: the form of packs may have moved on since they were kept.
-    let texts: Vec<String> = recall(OWN).unwrap_or_default();
-    let own = texts.iter().filter_map(|text| read_pack(text).ok()).collect();
     Action::RestoreRules {
         choice: recall(CHOICE),
         confirmations: recall(CONFIRMATIONS).unwrap_or_default(),
-        own,
+        own: recall(OWN).unwrap_or_default(),
     }
 }
 
@@ -32,8 +29,9 @@ pub fn recall_rules() -> Action {
 pub fn use_remembered_rules(book: &RuleBook) {
     use_effect_with(book.choice.clone(), |choice| remember(CHOICE, choice));
     use_effect_with(book.confirmations.clone(), |confirmations| remember(CONFIRMATIONS, &**confirmations));
-    use_effect_with(book.own.clone(), |own| {
-        let texts: Vec<String> = own.iter().map(crate::rules::write_pack).collect();
+    use_effect_with((book.own.clone(), book.unread.clone()), |(own, unread)| {
+        let texts: Vec<String> =
+            own.iter().map(crate::rules::write_pack).chain(unread.iter().cloned()).collect();
         remember(OWN, &texts);
     });
 }

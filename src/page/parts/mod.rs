@@ -10,6 +10,7 @@ pub mod form_fields;
 pub mod frame;
 pub mod gauge_form;
 pub mod kept;
+pub mod landmarks;
 pub mod magnified;
 pub mod message;
 pub mod own_rule_draft;

@@ -39,16 +39,22 @@ pub fn OwnRules(props: &OwnRulesProps) -> Html {
             input.set_value("");
         })
     };
+    let outdated = props.book.outdated();
     let packs = props.book.own.iter().map(|pack| {
         let (save, act, id) = (pack.clone(), props.act.clone(), pack.id.clone());
         html! {
             <li class="own-pack">
                 <p>{ format!("{} ({})", pack.name, pack.id) }</p>
+                if outdated.contains(&pack.id.as_str()) {
+                    <p role="status">{ "The page has a pack of this name that was checked later, and yours hides it: \
+                        save yours and remove it, then make your change again." }</p>
+                }
                 <button type="button" onclick={move |_| export(&save)}>{ "Save as a file" }</button>
                 <button type="button" onclick={move |_| act.emit(Action::RemovePack(id.clone()))}>{ "Remove" }</button>
             </li>
         }
     });
+    let forget = props.act.reform(|_: MouseEvent| Action::ForgetUnread);
     html! {
         <section id="own-rules">
             <h2>{ "Rules of your own" }</h2>
@@ -66,6 +72,13 @@ pub fn OwnRules(props: &OwnRulesProps) -> Html {
                     <ul id="pack-mistakes">
                         { for props.book.mistakes.iter().map(|mistake| html! { <li>{ mistake.to_string() }</li> }) }
                     </ul>
+                </div>
+            }
+            if !props.book.unread.is_empty() {
+                <div role="alert" class="message">
+                    <p class="message-seen">{ format!("Rules of your own from an earlier day cannot be read any more: {}. \
+                        They are not in force; the rules of the page are.", props.book.unread.len()) }</p>
+                    <button id="forget-unread" type="button" onclick={forget}>{ "Let them go" }</button>
                 </div>
             }
             <ul class="own-packs">{ for packs }</ul>

@@ -6,8 +6,9 @@ use jiff::civil::Date;
 use yew::prelude::*;
 
 use super::confirm_form::ConfirmForm;
-use crate::rules::words::InWords;
-use crate::rules::{Cited, Confirmation, FactRef, Mark, RuleInForce, Topic};
+use super::landmarks::Landmarks;
+use crate::rules::pack::ANY_CRAB;
+use crate::rules::{Confirmation, Mark, MeasuredDimension, RuleInForce};
 use crate::session::Action;
 use crate::text::{ago, full_area_name};
 
@@ -24,28 +25,16 @@ pub struct RuleFactsProps {
     pub act: Callback<Action>,
 }
 
-/// One fact as it is listed.
-struct Listed {
-    topic: Topic,
-    words: String,
-    mark: Mark,
-    source: String,
-    confirmed: Option<String>,
-}
-
 /// The facts.
 #[component]
 pub fn RuleFacts(props: &RuleFactsProps) -> Html {
     let rule = &props.rule;
-    let facts = listed(rule, &props.confirmations);
-    let open: Vec<FactRef> = facts
-        .iter()
-        .filter(|fact| fact.mark == Mark::Memory && fact.confirmed.is_none())
-        .map(|fact| rule.fact_ref(fact.topic, &fact.words))
-        .collect();
-    let rows = facts.iter().map(|fact| {
-        let mark = match (&fact.confirmed, fact.mark) {
-            (Some(confirmed), _) => confirmed.clone(),
+    // A figure is confirmed for a kind: before the kind is known, nothing is.
+    let open = if rule.species == ANY_CRAB { Vec::new() } else { rule.confirmable(&props.confirmations) };
+    let rows = rule.lines().into_iter().map(|fact| {
+        let confirmed = rule.confirmation(fact.topic, &fact.said, &props.confirmations);
+        let mark = match (confirmed, fact.mark) {
+            (Some(word), _) => format!("confirmed by {} on {}", word.who, word.when),
             (None, Mark::Seen) => "read in the source".to_owned(),
             (None, Mark::Memory) => "from memory: not confirmed".to_owned(),
             (None, Mark::Unknown) => "not known: look it up".to_owned(),
@@ -57,6 +46,12 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
             </li>
         }
     });
+    let mut dimensions: Vec<MeasuredDimension> = Vec::new();
+    for dimension in rule.facts.sizes.iter().filter_map(|size| size.dimension.known()) {
+        if !dimensions.contains(dimension) {
+            dimensions.push(*dimension);
+        }
+    }
     let own = rule.own.as_ref().map(|own| format!("Your own rule: {}, {}, {}.", own.who, own.when, own.why));
     html! {
         <section id="rule-facts">
@@ -66,6 +61,10 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
             }
             <p class="detail">{ format!("Checked {}.", ago(rule.checked, props.today)) }</p>
             <ul class="facts">{ for rows }</ul>
+            { for dimensions.into_iter().map(|dimension| html! { <Landmarks {dimension} /> }) }
+            if !rule.observed.is_empty() {
+                <ul>{ for rule.observed.iter().map(|words| html! { <li>{ words }</li> }) }</ul>
+            }
             <details>
                 <summary>{ "Where to look it up" }</summary>
                 <ul>
@@ -82,50 +81,4 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
             }
         </section>
     }
-}
-
-fn listed(rule: &RuleInForce, confirmations: &[Confirmation]) -> Vec<Listed> {
-    let facts = &rule.facts;
-    let mut list = Vec::new();
-    let mut add = |topic: Topic, mark: Mark, source: Option<&crate::rules::Source>, words: String| {
-        let confirmed = rule
-            .confirmation(topic, &words, confirmations)
-            .map(|word| format!("confirmed by {} on {}", word.who, word.when));
-        let source = source.map_or_else(String::new, |source| {
-            let year = source.year.map_or_else(|| "undated".to_owned(), |year| year.to_string());
-            format!("{}, {year}", source.title)
-        });
-        list.push(Listed { topic, words, mark, source, confirmed });
-    };
-    fn words_of<T: InWords>(fact: &Cited<T>) -> String {
-        fact.known().map_or_else(|| "not known".to_owned(), InWords::in_words)
-    }
-    for size in &facts.sizes {
-        for (topic, bound) in [(Topic::MinSize, &size.min), (Topic::MaxSize, &size.max)] {
-            if let Some(fact) = bound {
-                add(topic, fact.mark, rule.source_of(fact), words_of(fact));
-            }
-        }
-        add(
-            Topic::Dimension,
-            size.dimension.mark,
-            rule.source_of(&size.dimension),
-            words_of(&size.dimension),
-        );
-    }
-    facts.take.iter().for_each(|fact| add(Topic::Take, fact.mark, rule.source_of(fact), words_of(fact)));
-    facts.sex.iter().for_each(|fact| add(Topic::Sex, fact.mark, rule.source_of(fact), words_of(fact)));
-    facts.eggs.iter().for_each(|fact| add(Topic::Eggs, fact.mark, rule.source_of(fact), words_of(fact)));
-    facts.shell.iter().for_each(|fact| add(Topic::Shell, fact.mark, rule.source_of(fact), words_of(fact)));
-    facts.parts.iter().for_each(|fact| add(Topic::Parts, fact.mark, rule.source_of(fact), words_of(fact)));
-    facts.season.iter().for_each(|fact| add(Topic::Season, fact.mark, rule.source_of(fact), words_of(fact)));
-    facts.record.iter().for_each(|fact| add(Topic::Record, fact.mark, rule.source_of(fact), words_of(fact)));
-    facts
-        .invasive
-        .iter()
-        .for_each(|fact| add(Topic::Invasive, fact.mark, rule.source_of(fact), words_of(fact)));
-    for limit in &facts.limits {
-        add(Topic::Limit, limit.amount.mark, rule.source_of(&limit.amount), limit.in_words());
-    }
-    list
 }

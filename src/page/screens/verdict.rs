@@ -5,11 +5,12 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::decide::words::NOT_LEGAL_ADVICE;
-use crate::decide::{Call, NextAct, Outcome, Verdict};
+use crate::decide::{Call, Check, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
 use crate::page::parts::confirm_form::ConfirmForm;
 use crate::page::parts::drawing::Drawing;
 use crate::page::parts::kept::Kept;
+use crate::page::parts::landmarks::Landmarks;
 use crate::page::parts::reasons::Reasons;
 use crate::session::{Action, KeptLine, Screen};
 use crate::text::check_words;
@@ -87,6 +88,10 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
         NextAct::ConfirmRule { facts } => Some(facts.clone()),
         _ => None,
     });
+    let by_gauge = verdict.acts().iter().find_map(|act| match act {
+        NextAct::UseGauge { dimension, .. } => Some(*dimension),
+        _ => None,
+    });
     let goes_back = verdict.acts().contains(&NextAct::ReleaseGently);
     html! {
         <section id="screen-verdict" class="screen">
@@ -102,6 +107,14 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             <ul id="next-acts" class="acts">
                 { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
             </ul>
+            if let Some(dimension) = by_gauge {
+                if let Some(dimension) = dimension {
+                    <Landmarks {dimension} />
+                }
+                <button id="enter-gauge" type="button" class="wide-act" onclick={does(Action::LookAt(Check::Size))}>
+                    { "Enter what the gauge says" }
+                </button>
+            }
             if props.may_count {
                 <button id="kept-it" type="button" class="main-act wide-act" onclick={does(Action::Keep)}>
                     { "I kept it: count it" }
