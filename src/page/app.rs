@@ -8,6 +8,7 @@ use web_sys::HtmlElement;
 use yew::prelude::*;
 
 use super::hooks::clock::use_clock;
+use super::hooks::handed_over::use_handed_over;
 use super::hooks::photo_file::PhotoFile;
 use super::hooks::remembered::{recall, remember};
 use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
@@ -70,6 +71,7 @@ pub fn App() -> Html {
         })
     };
 
+    use_handed_over(&take);
     use_worker(session, photo.as_ref(), &act);
     use_effect_with(session.settings, |settings| {
         remember(SETTINGS, settings);

@@ -8,12 +8,13 @@
 //! |---|---|
 //! | `pick-photo`, `take-photo` | the two file inputs of the start screen |
 //! | `sample-0`, `sample-1`, ... | the practice photos |
-//! | `drop-zone` | where a file may be dropped |
+//! | `drop-zone` | round the inputs; a file may be dropped or pasted anywhere |
 //! | `screen-start`, `screen-measure`, `screen-checks`, `screen-verdict`, `screen-rules` | the screens |
 //! | `go-start`, `go-measure`, `go-checks`, `go-verdict`, `go-rules` | the ways between them |
 //! | `rule-in-force` | water, area, date, source and age of the rule |
 //! | `message`, `next-step` | what did not work, and what to do |
 //! | `progress`, `cancel` | work in hand |
+//! | `photo-wider`, `photo-closer` | how closely the photo is shown |
 //! | `photo`, `mark-0`, `mark-1`, `card-outline` | the photo and the marks on it |
 //! | `aim`, `aim-set`, `aim-close`, `aim-snap`, `nudge-left` (`-right`, `-up`, `-down`) | the aiming window |
 //! | `undo`, `look-again`, `place-points`, `point-card`, `point-shell`, `place-corners` | the tools |

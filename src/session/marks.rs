@@ -105,6 +105,12 @@ impl Marks {
         self.confirmed = false;
     }
 
+    /// Where a point is, or was before the last step: a good place to start from when it is placed anew.
+    pub fn last_place(&self, which: usize) -> Option<PhotoPoint> {
+        let before = || self.past.last().and_then(|points| points.get(which).copied().flatten());
+        self.get(which).or_else(before).map(|marked| marked.point)
+    }
+
     /// The point within `reach_px` of a tap, the nearer one.
     pub fn near(&self, tap: PhotoPoint, reach_px: f64) -> Option<usize> {
         let away = |which: usize| self.get(which).map(|mark| mark.point.distance_px(tap));

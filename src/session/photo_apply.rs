@@ -57,8 +57,12 @@ impl PhotoWork {
                 self.tool = Tool::Corners;
             }
             Action::PlacePoints => {
+                let start = self.marks.last_place(0).or_else(|| self.middle());
                 self.marks.clear();
-                self.tool = Tool::Look;
+                self.tool = match start {
+                    Some(at) => Tool::Aim(Aim { target: Target::Point(0), at }),
+                    None => Tool::Look,
+                };
                 self.update_width();
             }
             Action::Tap { at, reach_px } => {
@@ -261,13 +265,18 @@ impl PhotoWork {
         let Tool::Aim(Aim { target, at }) = self.tool else { return };
         match target {
             Target::Point(which) => {
+                // The window stays open for the other point: one thumb, no search for the next button.
+                let start = |other| self.marks.last_place(other).unwrap_or(at);
+                let next = |other| Tool::Aim(Aim { target: Target::Point(other), at: start(other) });
+                let other = 1 - which.min(1);
+                let tool = if self.marks.get(other).is_none() { next(other) } else { Tool::Look };
                 self.marks.begin_step();
                 self.put_mark(which, at);
-                self.tool = Tool::Look;
+                self.tool = tool;
             }
             Target::Corner(_) => {
                 self.corners.push(at);
-                self.tool = Tool::Corners;
+                self.tool = Tool::Aim(Aim { target: Target::Corner(self.corners.len()), at });
                 if self.corners.len() == 4 {
                     self.card_near = None;
                     self.forget_findings();
@@ -275,6 +284,12 @@ impl PhotoWork {
                 }
             }
         }
+    }
+
+    /// The middle of the photo: where aiming starts while nothing better is known.
+    fn middle(&self) -> Option<PhotoPoint> {
+        let size = self.scene.as_ref()?.size;
+        Some(PhotoPoint::new(f64::from(size.width) / 2.0, f64::from(size.height) / 2.0))
     }
 
     fn put_mark(&mut self, which: usize, to: PhotoPoint) {
@@ -289,7 +304,12 @@ impl PhotoWork {
             Tool::Corners => {
                 self.corners.pop();
             }
-            Tool::Aim(Aim { target: Target::Corner(_), .. }) => self.tool = Tool::Corners,
+            Tool::Aim(Aim { target: Target::Corner(_), .. }) => {
+                self.tool = match self.corners.pop() {
+                    Some(at) => Tool::Aim(Aim { target: Target::Corner(self.corners.len()), at }),
+                    None => Tool::Look,
+                };
+            }
             Tool::Aim(_) => self.tool = Tool::Look,
             _ => {
                 self.marks.undo();

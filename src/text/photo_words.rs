@@ -7,7 +7,7 @@ use crate::width::Remedy;
 /// What to do next on the photo; `None` while there is nothing to say.
 pub fn photo_hint(work: &PhotoWork) -> Option<String> {
     let points = match work.dimension {
-        Dimension::Notch => "the bottom of the notch just in front of the last, largest tooth",
+        Dimension::Notch => "the bottom of the notch in front of the last, largest tooth",
         Dimension::Tips => "the very tip of the last tooth or spine",
         Dimension::Widest => "the widest place of the shell",
     };
@@ -18,18 +18,29 @@ pub fn photo_hint(work: &PhotoWork) -> Option<String> {
             format!("Tap near corner {} of the card, going round it.", work.corners.len() + 1)
         }
         (Tool::Aim(Aim { target: Target::Point(_), .. }), _) => format!("The point is {points}."),
-        (Tool::Aim(_), _) => "The corner is where the two straight edges would meet.".to_owned(),
+        (Tool::Aim(_), _) => {
+            "Go round the card. A corner is where its two straight edges would meet.".to_owned()
+        }
         (Tool::Look, _) if !work.candidates.is_empty() => {
             "Tap the card that lies flat beside the crab.".to_owned()
         }
         (Tool::Look, Some(0)) if work.scene.is_some() => format!("Tap near one side: {points}."),
         (Tool::Look, Some(_)) if work.scene.is_some() => "Now tap near the other side.".to_owned(),
         (Tool::Look, None) if !work.marks.confirmed() => {
-            format!("Is each cross on {points}? Drag a cross, or tap it to aim closely.")
+            format!("Crosses {}? If not, tap one.", at_a_glance(work.dimension))
         }
         (Tool::Look, _) => return None,
     };
     Some(hint)
+}
+
+/// Where the point is, short enough for the line above the photo: the long words come with the aiming window.
+fn at_a_glance(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Notch => "in the notch before the last tooth",
+        Dimension::Tips => "on the tip of the last tooth",
+        Dimension::Widest => "at the widest place",
+    }
 }
 
 /// What would make the width surer, and by how much.

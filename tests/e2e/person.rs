@@ -53,6 +53,38 @@ pub async fn take_sample(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<(
     wait_for_answer(visit).await
 }
 
+/// Has the browser draw the sample `crab-NUMBER.jpg` at `size`, run `draw` on the `context` with the `photo`,
+/// and save it as a JPEG without a word of the camera; the page gets it as a chosen file.
+pub async fn make_photo(
+    visit: &Visit<'_>,
+    number: usize,
+    size: (u32, u32),
+    draw: &str,
+) -> anyhow::Result<()> {
+    let made = visit
+        .ask(&format!(
+            "const done = arguments[arguments.length - 1];
+             const folder = new URL(document.querySelector('meta[name=shellspan-samples]').content, location.href);
+             (async () => {{
+               const whole = await (await fetch(new URL('crab-{number:02}.jpg', folder))).blob();
+               const photo = await createImageBitmap(whole);
+               const canvas = new OffscreenCanvas({}, {}), context = canvas.getContext('2d');
+               context.drawImage(photo, 0, 0, canvas.width, canvas.height);
+               {draw}
+               const made = await canvas.convertToBlob({{ type: 'image/jpeg', quality: 0.9 }});
+               const files = new DataTransfer();
+               files.items.add(new File([made], 'made.jpg', {{ type: 'image/jpeg' }}));
+               const input = document.getElementById('pick-photo');
+               input.files = files.files;
+               input.dispatchEvent(new Event('change', {{ bubbles: true }}));
+             }})().then(() => done('made'), (error) => done(String(error)));",
+            size.0, size.1
+        ))
+        .await?;
+    ensure!(made == "made", "{made}");
+    Ok(())
+}
+
 /// Waits until the page shows either a card or a message, and no work in hand.
 pub async fn wait_for_answer(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit
@@ -80,13 +112,20 @@ pub async fn place_both(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<()
 
 /// Taps the photo at an upright pixel, as nearly as the screen allows.
 pub async fn tap_photo(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
+    let (photo_x, photo_y) = (x, y);
     let place = visit
         .ask(&format!(
             "const svg = document.querySelector('#photo svg'), view = svg.viewBox.baseVal;
+             const frame = svg.closest('.photo-frame');
              const place = () => {{ const box = svg.getBoundingClientRect();
                return [box.left + ({x} - view.x) / view.width * box.width,
                        box.top + ({y} - view.y) / view.height * box.height]; }};
-             scrollBy({{ top: place()[1] - innerHeight / 2, behavior: 'instant' }});
+             const box = frame.getBoundingClientRect(), [left, top] = place();
+             frame.scrollBy({{ left: left - box.left - box.width / 2, top: top - box.top - box.height / 2,
+                               behavior: 'instant' }});
+             // The aiming window covers the lower part of a small screen.
+             const free = document.querySelector('#aim')?.getBoundingClientRect().top ?? innerHeight;
+             scrollBy({{ top: place()[1] - Math.max(free, innerHeight / 3) / 2, behavior: 'instant' }});
              return place()"
         ))
         .await?;
@@ -95,11 +134,24 @@ pub async fn tap_photo(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> 
         .then(PointerAction::MoveTo { duration: None, x, y })
         .then(PointerAction::Down { button: 0 })
         .then(PointerAction::Up { button: 0 });
-    visit.browser.perform_actions(tap).await.context("tapping the photo")
+    visit.browser.perform_actions(tap).await.context("tapping the photo")?;
+    // Where the aiming window is open, the tap moves it: the keys come after that.
+    visit
+        .wait_until(
+            "the tap to arrive in the aiming window",
+            &format!(
+                "const pane = document.querySelector('#aim .aim-pane'); if (!pane) return true;
+                 const svg = document.querySelector('#photo svg');
+                 const reach = 8 * svg.viewBox.baseVal.width / svg.getBoundingClientRect().width;
+                 const [x, y] = pane.ariaLabel.match(/[0-9]+/g).map(Number);
+                 return Math.abs(x - {photo_x}) < reach && Math.abs(y - {photo_y}) < reach"
+            ),
+        )
+        .await
 }
 
 /// Brings the cross of the open aiming window to an upright pixel and sets it.
-async fn aim(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
+pub async fn aim(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
     let pane = visit.find("#aim .aim-pane").await?;
     let label = pane.attr("aria-label").await?.context("the window says where it is")?;
     let numbers: Vec<f64> =
@@ -111,7 +163,7 @@ async fn aim(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
     {
         let key = char::from(if by < 0.0 { less } else { more });
         let steps = by.abs() as usize;
-        ensure!(steps < 200, "the tap landed {steps} px away");
+        ensure!(steps < 2000, "{steps} px to go");
         keys.extend(std::iter::repeat_n(key, steps % 10));
         keys.push(char::from(Key::Shift));
         keys.extend(std::iter::repeat_n(key, steps / 10));

@@ -163,6 +163,11 @@ impl<'a> Visit<'a> {
     pub async fn press_on(&self, selector: &str, keys: &[Key]) -> anyhow::Result<()> {
         self.find(selector).await?;
         self.ask(&format!("document.querySelector({}).focus(); return true", json!(selector))).await?;
+        self.press(keys).await
+    }
+
+    /// Presses keys, wherever the focus is.
+    pub async fn press(&self, keys: &[Key]) -> anyhow::Result<()> {
         let mut presses = KeyActions::new("keyboard".into());
         for value in keys.iter().copied().map(char::from) {
             presses = presses.then(KeyAction::Down { value }).then(KeyAction::Up { value });

@@ -18,9 +18,13 @@ fn folder() -> PathBuf {
 
 /// Name without ending, and text, of every drawing.
 fn drawings() -> Vec<(String, String)> {
-    let mut found: Vec<_> = fs::read_dir(folder())
-        .expect("the folder of drawings is part of the source")
-        .map(|entry| entry.expect("readable entry").path())
+    let list = |folder: PathBuf| {
+        let entries = fs::read_dir(folder).expect("the folders of drawings are part of the source");
+        entries.map(|entry| entry.expect("readable entry").path())
+    };
+    let mut found: Vec<_> = list(folder())
+        .filter(|path| path.is_dir())
+        .flat_map(list)
         .filter(|path| path.extension().is_some_and(|ending| ending == "svg"))
         .map(|path| {
             let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
@@ -198,7 +202,11 @@ fn every_drawing_has_its_constant_and_only_those() {
     let declared: BTreeSet<String> = module
         .split("include_str!(\"")
         .skip(1)
-        .filter_map(|after| after.split_once(".svg\")").map(|(name, _)| name.to_owned()))
+        .filter_map(|after| {
+            after
+                .split_once(".svg\")")
+                .map(|(path, _)| path.split('/').next_back().unwrap_or(path).to_owned())
+        })
         .collect();
     let on_disk: BTreeSet<String> = drawings().into_iter().map(|(name, _)| name).collect();
     assert_eq!(declared, on_disk);

@@ -10,6 +10,7 @@ mod serve;
 mod server;
 mod shots;
 mod test;
+mod timing;
 
 #[path = "../../../tests/e2e/mod.rs"]
 mod e2e;
@@ -36,6 +37,8 @@ enum Verb {
     Accuracy(accuracy::Options),
     /// Save pictures of the page's screens, small and large, light and dark.
     Shots(shots::Options),
+    /// Time the worker in a real browser, and tell its memory.
+    Timing(timing::Options),
 }
 
 fn main() -> anyhow::Result<()> {
@@ -46,6 +49,7 @@ fn main() -> anyhow::Result<()> {
         Verb::Test(options) => test::run(&options),
         Verb::Accuracy(options) => accuracy::run(&options),
         Verb::Shots(options) => shots::run(&options),
+        Verb::Timing(options) => timing::run(&options),
     }
 }
 

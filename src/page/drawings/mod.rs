@@ -1,4 +1,4 @@
-//! Our own line drawings, as SVG text to be set into the page.
+//! Our own line drawings, as SVG text to be set into the page; a folder for each thing they tell about.
 //!
 //! Each is one `<svg>` with `viewBox` (240 x 180; marks 120 x 120), `role="img"` and a `<title>` in plain
 //! words, without styles, scripts, ids or text, so that a strict Content-Security-Policy holds, many
@@ -27,98 +27,98 @@
 // Kinds, from above, the front of the crab up.
 
 /// *Metacarcinus magister*: oval shell, widest at the tenth and last tooth; white claw tips. Arrows at both tell-tales.
-pub const KIND_DUNGENESS: &str = include_str!("kind_dungeness.svg");
+pub const KIND_DUNGENESS: &str = include_str!("kinds/kind_dungeness.svg");
 /// *Cancer productus*: fan-shaped shell, five even teeth between the eyes; black claw tips. Arrows at front and tips.
-pub const KIND_RED_ROCK: &str = include_str!("kind_red_rock.svg");
+pub const KIND_RED_ROCK: &str = include_str!("kinds/kind_red_rock.svg");
 /// *Callinectes sapidus*: a long spine each side, slender claws, paddles on the last legs. Arrows at the spines.
-pub const KIND_BLUE: &str = include_str!("kind_blue.svg");
+pub const KIND_BLUE: &str = include_str!("kinds/kind_blue.svg");
 /// *Cancer pagurus*: oval, pie-crust edge (a thick line follows it), heavy claws with black tips (arrows).
-pub const KIND_BROWN: &str = include_str!("kind_brown.svg");
+pub const KIND_BROWN: &str = include_str!("kinds/kind_brown.svg");
 /// *Carcinus maenas*: five-cornered, five teeth each side behind the eye, a dot at each.
-pub const KIND_GREEN: &str = include_str!("kind_green.svg");
+pub const KIND_GREEN: &str = include_str!("kinds/kind_green.svg");
 /// Another kind, or not sure: a dashed outline with a question mark.
-pub const KIND_OTHER: &str = include_str!("kind_other.svg");
+pub const KIND_OTHER: &str = include_str!("kinds/kind_other.svg");
 
 // Where the rule measures.
 
 /// Notch to notch: straight across, between the bottoms of the notches just in front of the last teeth.
-pub const MEASURE_NOTCH: &str = include_str!("measure_notch.svg");
+pub const MEASURE_NOTCH: &str = include_str!("points/measure_notch.svg");
 /// Tip to tip: straight across, the side spines included.
-pub const MEASURE_TIPS: &str = include_str!("measure_tips.svg");
+pub const MEASURE_TIPS: &str = include_str!("points/measure_tips.svg");
 /// Widest part of a shell without side spines, straight across.
-pub const MEASURE_WIDEST: &str = include_str!("measure_widest.svg");
+pub const MEASURE_WIDEST: &str = include_str!("points/measure_widest.svg");
 /// Shell length: along the midline, from the notch between the two foremost front teeth to the middle of the rear edge.
-pub const MEASURE_LENGTH: &str = include_str!("measure_length.svg");
+pub const MEASURE_LENGTH: &str = include_str!("points/measure_length.svg");
 /// Claw length, as for stone crab: elbow to the tip of the lower finger, the one that does not move.
-pub const MEASURE_CLAW: &str = include_str!("measure_claw.svg");
+pub const MEASURE_CLAW: &str = include_str!("points/measure_claw.svg");
 /// Close up of the right edge: ring at the bottom of the notch in front of the last tooth; crosses at two wrong places, the tip and behind the tooth.
-pub const NOTCH_PLACE: &str = include_str!("notch_place.svg");
+pub const NOTCH_PLACE: &str = include_str!("points/notch_place.svg");
 
 // Sex and eggs, from below.
 
 /// Male: a narrow flap.
-pub const SEX_MALE: &str = include_str!("sex_male.svg");
+pub const SEX_MALE: &str = include_str!("belly/sex_male.svg");
 /// Female: a broad rounded flap.
-pub const SEX_FEMALE: &str = include_str!("sex_female.svg");
+pub const SEX_FEMALE: &str = include_str!("belly/sex_female.svg");
 /// Male blue crab: a T standing on its head.
-pub const SEX_BLUE_MALE: &str = include_str!("sex_blue_male.svg");
+pub const SEX_BLUE_MALE: &str = include_str!("belly/sex_blue_male.svg");
 /// Immature female blue crab: a triangle.
-pub const SEX_BLUE_IMMATURE_FEMALE: &str = include_str!("sex_blue_immature_female.svg");
+pub const SEX_BLUE_IMMATURE_FEMALE: &str = include_str!("belly/sex_blue_immature_female.svg");
 /// Mature female blue crab: a broad round dome.
-pub const SEX_BLUE_FEMALE: &str = include_str!("sex_blue_female.svg");
+pub const SEX_BLUE_FEMALE: &str = include_str!("belly/sex_blue_female.svg");
 /// Female with eggs: a sponge (dotted) bulging out around the flap.
-pub const EGGS_SPONGE: &str = include_str!("eggs_sponge.svg");
+pub const EGGS_SPONGE: &str = include_str!("belly/eggs_sponge.svg");
 
 // Hardness of the shell.
 
 /// Where to press: the underside of the shell beside the claw's joint, a target on one side, a thumb on the other.
-pub const SHELL_PRESS: &str = include_str!("shell_press.svg");
+pub const SHELL_PRESS: &str = include_str!("shell/shell_press.svg");
 /// Soft: a cut through the shell, giving way under the thumb; dots where it was.
-pub const SHELL_FLEXES: &str = include_str!("shell_flexes.svg");
+pub const SHELL_FLEXES: &str = include_str!("shell/shell_flexes.svg");
 /// Hard: a cut through the shell, not moving under the thumb; arrows stopped by bars.
-pub const SHELL_RIGID: &str = include_str!("shell_rigid.svg");
+pub const SHELL_RIGID: &str = include_str!("shell/shell_rigid.svg");
 
 // Claws and legs.
 
 /// Both claws there, drawn thick.
-pub const CLAWS_BOTH: &str = include_str!("claws_both.svg");
+pub const CLAWS_BOTH: &str = include_str!("claws/claws_both.svg");
 /// One claw missing, its place dashed.
-pub const CLAWS_ONE_MISSING: &str = include_str!("claws_one_missing.svg");
+pub const CLAWS_ONE_MISSING: &str = include_str!("claws/claws_one_missing.svg");
 /// Both claws missing, their places dashed.
-pub const CLAWS_BOTH_MISSING: &str = include_str!("claws_both_missing.svg");
+pub const CLAWS_BOTH_MISSING: &str = include_str!("claws/claws_both_missing.svg");
 /// One leg missing, its place dashed; both claws there.
-pub const CLAWS_LEG_MISSING: &str = include_str!("claws_leg_missing.svg");
+pub const CLAWS_LEG_MISSING: &str = include_str!("claws/claws_leg_missing.svg");
 
 // Where the card lies.
 
 /// On the deck: the shell's edge (dashed level) stands above the card.
-pub const CARD_ON_DECK: &str = include_str!("card_on_deck.svg");
+pub const CARD_ON_DECK: &str = include_str!("taking/card_on_deck.svg");
 /// On a block, level with the shell's edge.
-pub const CARD_LEVEL: &str = include_str!("card_level.svg");
+pub const CARD_LEVEL: &str = include_str!("taking/card_level.svg");
 /// On the back: the shell's edge is below the card.
-pub const CARD_ON_BACK: &str = include_str!("card_on_back.svg");
+pub const CARD_ON_BACK: &str = include_str!("taking/card_on_back.svg");
 
 // How the phone is held.
 
 /// Straight down: less good, as the two poses of the card cannot be told apart.
-pub const PHONE_STRAIGHT_DOWN: &str = include_str!("phone_straight_down.svg");
+pub const PHONE_STRAIGHT_DOWN: &str = include_str!("taking/phone_straight_down.svg");
 /// 10 to 20 degrees from straight down, 500 to 800 mm away: good. No figures in the picture; the caption gives them.
-pub const PHONE_TILTED: &str = include_str!("phone_tilted.svg");
+pub const PHONE_TILTED: &str = include_str!("taking/phone_tilted.svg");
 
 // Handling and letting go.
 
 /// The hold: from behind, fingers over the back of the shell, thumb below.
-pub const HOLD_FROM_BEHIND: &str = include_str!("hold_from_behind.svg");
+pub const HOLD_FROM_BEHIND: &str = include_str!("handling/hold_from_behind.svg");
 /// Letting go: right way up, low over the water, the back end first.
-pub const RELEASE_LOW: &str = include_str!("release_low.svg");
+pub const RELEASE_LOW: &str = include_str!("handling/release_low.svg");
 /// Not so: thrown, from high up, upside down; crossed out.
-pub const RELEASE_NOT_THROWN: &str = include_str!("release_not_thrown.svg");
+pub const RELEASE_NOT_THROWN: &str = include_str!("handling/release_not_thrown.svg");
 
 // Marks of the three verdicts, 120 x 120.
 
 /// Keep: a solid pot hung on its bridle.
-pub const VERDICT_KEEP: &str = include_str!("verdict_keep.svg");
+pub const VERDICT_KEEP: &str = include_str!("verdicts/verdict_keep.svg");
 /// Release: an open ring, the shell gone through its opening, water below.
-pub const VERDICT_RELEASE: &str = include_str!("verdict_release.svg");
+pub const VERDICT_RELEASE: &str = include_str!("verdicts/verdict_release.svg");
 /// Gauge by hand: two jaws and a ruled beam around a shell in outline.
-pub const VERDICT_GAUGE: &str = include_str!("verdict_gauge.svg");
+pub const VERDICT_GAUGE: &str = include_str!("verdicts/verdict_gauge.svg");

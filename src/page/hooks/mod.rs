@@ -1,6 +1,7 @@
 //! Each hook owns one thing of the browser and gives it back.
 
 pub mod clock;
+pub mod handed_over;
 pub mod meta;
 pub mod panic;
 pub mod photo_file;

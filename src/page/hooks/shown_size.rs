@@ -6,7 +6,7 @@ use yew::prelude::*;
 
 /// Width of the element behind `node` in CSS pixels; follows the window and `changed`.
 #[hook]
-pub fn use_shown_width(node: &NodeRef, changed: u64) -> f64 {
+pub fn use_shown_width<T: PartialEq + Copy + 'static>(node: &NodeRef, changed: T) -> f64 {
     let width = use_state_eq(|| 360.0);
     {
         let (node, width) = (node.clone(), width.clone());

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use super::drawing::Drawing;
-use super::gauge_form::GaugeForm;
+use super::size::gauge_form::GaugeForm;
 use crate::decide::{Check, Eggs, Parts};
 use crate::page::drawings as drawn;
 use crate::page::screens::checks::check_id;

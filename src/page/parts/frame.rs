@@ -5,7 +5,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use yew::prelude::*;
 
-use super::rule_line::RuleLine;
+use super::rule::line::RuleLine;
 use super::update_bar::UpdateBar;
 use crate::rules::RuleInForce;
 

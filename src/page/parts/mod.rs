@@ -1,30 +1,12 @@
-//! What screens are made of: each draws plain values and tells what was done to it.
+//! What screens are composed of: each part draws plain values and tells what was done.
 
-pub mod aim;
-pub mod area_button;
 pub mod check_card;
-pub mod confirm_form;
 pub mod drawing;
-pub mod figures;
-pub mod form_fields;
 pub mod frame;
-pub mod gauge_form;
-pub mod kept;
-pub mod landmarks;
-pub mod magnified;
 pub mod message;
-pub mod own_rule_draft;
-pub mod own_rule_form;
-pub mod own_rules;
-pub mod photo_marks;
-pub mod photo_view;
-pub mod pick_photo;
-pub mod placement;
+pub mod photo;
 pub mod progress;
-pub mod reasons;
-pub mod rule_facts;
-pub mod rule_line;
-pub mod ruler;
-pub mod samples;
-pub mod suggest_water;
+pub mod rule;
+pub mod size;
 pub mod update_bar;
+pub mod verdict;

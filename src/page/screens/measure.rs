@@ -2,21 +2,24 @@
 
 use std::rc::Rc;
 
+use wasm_bindgen::JsCast;
+use web_sys::{HtmlElement, HtmlImageElement};
 use yew::prelude::*;
 
 use crate::page::drawings as drawn;
 use crate::page::hooks::photo_file::PhotoFile;
-use crate::page::parts::aim::AimWindow;
 use crate::page::parts::drawing::Drawing;
-use crate::page::parts::figures::Figures;
 use crate::page::parts::message::Message;
-use crate::page::parts::photo_view::PhotoView;
-use crate::page::parts::placement::PlacementChoice;
+use crate::page::parts::photo::aim::AimWindow;
+use crate::page::parts::photo::placement::PlacementChoice;
+use crate::page::parts::photo::view::PhotoView;
 use crate::page::parts::progress::Progress;
-use crate::page::parts::ruler::RulerView;
+use crate::page::parts::size::figures::{Figures, WidthDetails};
+use crate::page::parts::size::ruler::RulerView;
 use crate::session::{Action, LimitInForce, PhotoWork, Screen, Target, Tool};
 use crate::shell::Dimension;
 use crate::text;
+use crate::units::PhotoPoint;
 
 /// What the measuring screen shows.
 #[derive(Properties, PartialEq)]
@@ -41,12 +44,23 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
     {
         let photo = photo.clone();
         // A tool that waits for a tap brings the photo back into sight: its button may be far below.
-        use_effect_with(work.tool.waits_for_tap(), move |waits| {
-            if let Some(photo) = photo.cast::<web_sys::Element>().filter(|_| *waits) {
-                photo.scroll_into_view();
+        let needs_photo = work.tool.waits_for_tap()
+            || matches!(work.tool, Tool::Aim(_))
+            || (work.marks.missing().is_some() && work.marks.can_undo());
+        use_effect_with(needs_photo, move |needs_photo| {
+            let photo = photo.cast::<web_sys::Element>().filter(|_| *needs_photo);
+            if let Some(window) = photo.and_then(|photo| photo.closest(".photo-window").ok().flatten()) {
+                window.scroll_into_view();
             }
         });
     }
+    use_effect_with(matches!(work.tool, Tool::Aim(_)), |&is_aiming| {
+        move || {
+            if is_aiming {
+                focus_next_act();
+            }
+        }
+    });
     let does = |action: Action| {
         let act = props.act.clone();
         Callback::from(move |_: MouseEvent| act.emit(action.clone()))
@@ -65,48 +79,75 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
     let aim = match work.tool {
         Tool::Aim(aim) => {
             let long_side = work.scene.as_ref().map_or(4000, |scene| scene.size.long_side());
+            let px_per_mm = work.scene.as_ref().map(|scene| scene.px_per_cm() / 10.0);
             html! {
-                <AimWindow {aim} photo={photo.clone()} {long_side} u_px={work.by_hand_u_px()}
+                <AimWindow {aim} photo={photo.clone()} {long_side} {px_per_mm} u_px={work.by_hand_u_px()}
                     can_snap={matches!(aim.target, Target::Point(_)) && work.scene.is_some()} notice={work.notice.clone()} act={props.act.clone()} />
             }
         }
         _ => Html::default(),
     };
+    let told = work
+        .width
+        .as_ref()
+        .map(|width| format!("{:.1} mm, give or take {:.1} mm", width.width_mm, width.u_mm));
     let hint = text::photo_hint(work);
+    let place_corners = {
+        let (act, photo) = (props.act.clone(), photo.clone());
+        Callback::from(move |_: MouseEvent| {
+            act.emit(Action::PlaceCorners);
+            // The window opens at once: a tap on the photo moves it, and so do the arrow keys.
+            if let Some(image) = photo.cast::<HtmlImageElement>() {
+                let at = PhotoPoint::new(
+                    f64::from(image.natural_width()) / 2.0,
+                    f64::from(image.natural_height()) / 2.0,
+                );
+                act.emit(Action::OpenAim { target: Target::Corner(0), at });
+            }
+        })
+    };
     let has_scene = work.scene.is_some();
     html! {
-        <section id="screen-measure" class="screen measure">
+        <section id="screen-measure" class={classes!("screen", "measure", work.width.is_some().then_some("has-width"))}>
             <div class="measure-photo">
                 <h1 class="unseen">{ "Measure" }</h1>
-                if in_hand.is_practice {
-                    <p class="practice">{ "Practice photo: no crab in hand." }</p>
-                }
+                // Always there, so that screen readers tell of every change in it.
+                <p id="told" class="unseen" role="status">{ told }</p>
                 if let Some(pending) = &work.pending {
                     <Progress pending={pending.clone()} act={props.act.clone()} />
                 }
                 if let Some(notice) = &work.notice {
                     <Message notice={notice.clone()} />
                 }
-                if let Some(hint) = hint {
-                    <p id="hint" class="hint" role="status">{ hint }</p>
+                if in_hand.is_practice || hint.is_some() {
+                    <p id="hint" class="hint" role="status">
+                        if in_hand.is_practice {
+                            <strong class="practice">{ "Practice" }</strong>{ " " }
+                        }
+                        { hint }
+                    </p>
                 }
                 <PhotoView file={file.clone()} photo={photo.clone()} work={work.clone()} act={props.act.clone()} />
                 { aim }
             </div>
             <div class="measure-result">
+                if let Some(width) = &work.width {
+                    <Figures width={width.clone()} />
+                    <RulerView width={width.clone()} limits={props.limits.clone()} />
+                }
                 if work.marks.both().is_some() {
-                    if work.marks.confirmed() {
-                        if props.is_settled {
+                    <div class="act-bar">
+                        if !work.marks.confirmed() {
+                            <button id="confirm-points" type="button" class="main-act wide-act"
+                                onclick={does(Action::ConfirmPoints)}>{ "Both points are right" }</button>
+                        } else if props.is_settled {
                             <button id="see-verdict" type="button" class="main-act wide-act"
                                 onclick={does(Action::Show(Screen::Verdict))}>{ "See the verdict" }</button>
                         } else {
                             <button id="to-checks" type="button" class="main-act wide-act"
                                 onclick={does(Action::Show(Screen::Checks))}>{ "On to the checks" }</button>
                         }
-                    } else {
-                        <button id="confirm-points" type="button" class="main-act wide-act"
-                            onclick={does(Action::ConfirmPoints)}>{ "Both points are right" }</button>
-                    }
+                    </div>
                 }
                 if work.width.is_some() && work.species.is_none() {
                     <p class="hint">
@@ -117,8 +158,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                     <p class="hint">{ "This water's rules give no size limit that a photo can show." }</p>
                 }
                 if let Some(width) = &work.width {
-                    <Figures width={width.clone()} scene={work.scene.clone()} is_confirmed={work.is_confirmed()} />
-                    <RulerView width={width.clone()} limits={props.limits.clone()} />
+                    <WidthDetails width={width.clone()} scene={work.scene.clone()} />
                 }
                 if has_scene {
                     <PlacementChoice placement={work.placement} act={props.act.clone()} />
@@ -156,7 +196,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                     <button id="point-card" type="button" onclick={does(Action::PointAtCard)}>
                         { "Show it the card" }
                     </button>
-                    <button id="place-corners" type="button" onclick={does(Action::PlaceCorners)}>
+                    <button id="place-corners" type="button" onclick={place_corners}>
                         { "Card corners by hand" }
                     </button>
                 </div>
@@ -165,5 +205,14 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 </button>
             </div>
         </section>
+    }
+}
+
+/// The window that had the focus is gone: who uses the keyboard goes on at the next act, not at the top.
+fn focus_next_act() {
+    let next = gloo::utils::document().query_selector("#confirm-points, #to-checks, #place-points");
+    if let Some(next) = next.ok().flatten().and_then(|next| next.dyn_into::<HtmlElement>().ok()) {
+        // Without focus nothing is lost.
+        let _ = next.focus();
     }
 }

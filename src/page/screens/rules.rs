@@ -6,10 +6,10 @@ use jiff::civil::Date;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::page::parts::area_button::AreaButton;
-use crate::page::parts::own_rules::OwnRules;
-use crate::page::parts::rule_facts::RuleFacts;
-use crate::page::parts::suggest_water::SuggestWater;
+use crate::page::parts::rule::area_button::AreaButton;
+use crate::page::parts::rule::facts::RuleFacts;
+use crate::page::parts::rule::own::OwnRules;
+use crate::page::parts::rule::suggest_water::SuggestWater;
 use crate::rules::pack::ANY_CRAB;
 use crate::rules::{Pack, RuleInForce, search};
 use crate::session::{Action, RuleBook};

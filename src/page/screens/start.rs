@@ -3,10 +3,10 @@
 use yew::prelude::*;
 
 use crate::page::app::ChosenPhoto;
-use crate::page::parts::kept::Kept;
 use crate::page::parts::message::Message;
-use crate::page::parts::pick_photo::PickPhoto;
-use crate::page::parts::samples::Samples;
+use crate::page::parts::photo::pick::PickPhoto;
+use crate::page::parts::photo::samples::Samples;
+use crate::page::parts::verdict::kept::Kept;
 use crate::session::{Action, KeptLine, Screen};
 use crate::text::Notice;
 

@@ -7,11 +7,11 @@ use yew::prelude::*;
 use crate::decide::words::NOT_LEGAL_ADVICE;
 use crate::decide::{Call, Check, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
-use crate::page::parts::confirm_form::ConfirmForm;
 use crate::page::parts::drawing::Drawing;
-use crate::page::parts::kept::Kept;
-use crate::page::parts::landmarks::Landmarks;
-use crate::page::parts::reasons::Reasons;
+use crate::page::parts::rule::confirm::ConfirmForm;
+use crate::page::parts::rule::landmarks::Landmarks;
+use crate::page::parts::verdict::kept::Kept;
+use crate::page::parts::verdict::reasons::Reasons;
 use crate::session::{Action, KeptLine, Screen};
 use crate::text::check_words;
 
@@ -100,7 +100,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                 <Drawing {svg} is_decoration=true />
             </div>
             if props.is_practice {
-                <p class="practice">{ "Practice photo: no crab in hand." }</p>
+                <p><strong class="practice">{ "Practice photo: no crab in hand." }</strong></p>
             }
             <Reasons reasons={verdict.reasons().to_vec()} />
             <h2>{ "What to do now" }</h2>

@@ -14,9 +14,11 @@ pub async fn each_gets_a_message(visit: &Visit<'_>) -> anyhow::Result<()> {
     fs::create_dir_all(&folder)?;
     let whole = fs::read(sample(4)?.photo)?;
     // What is in the file, and the code that the native command's JSON promises for it.
-    let files: [(&str, &[u8], &[&str]); 5] = [
+    let files: [(&str, &[u8], &[&str]); 6] = [
         ("letter.jpg", b"Dear reader, this is not a photo.\n", &["not-a-photo"]),
         ("empty.jpg", b"", &["not-a-photo"]),
+        // ISO/IEC 23008-12: the brand of a HEIC file stands in its first box. The browser cannot read it either.
+        ("phone.heic", b"\0\0\0\x18ftypheic\0\0\0\0mif1heic", &["unsupported-format"]),
         ("cut-in-the-header.jpg", &whole[..400], &["damaged", "not-a-photo"]),
         ("cut-in-half.jpg", &whole[..whole.len() / 2], &["damaged"]),
         ("no-card.jpg", &fs::read(repo::root().join("tests/bad/no-card.jpg"))?, &["no-card"]),

@@ -1,11 +1,14 @@
 //! All journeys, in the order they are gone.
 
+mod access;
 mod bad_files;
+mod card;
 mod measure;
 mod offline;
 mod start;
 mod update;
 mod verdict;
+mod ways_in;
 
 use super::Journey;
 
@@ -106,5 +109,42 @@ pub const ALL: &[Journey] = &[
         name: "with the server stopped a photo ends in keep",
         public_url: "",
         go: |visit| Box::pin(verdict::keep_offline(visit)),
+    },
+    Journey {
+        name: "with two cards the page asks which, and takes the one tapped",
+        public_url: "",
+        go: |visit| Box::pin(card::one_of_two(visit)),
+    },
+    Journey { name: "a tap names the card", public_url: "", go: |visit| Box::pin(card::tapped(visit)) },
+    Journey {
+        name: "four rough corners by hand are enough",
+        public_url: "",
+        go: |visit| Box::pin(card::corners_by_hand(visit)),
+    },
+    Journey { name: "a picture can be pasted", public_url: "", go: |visit| Box::pin(ways_in::pasted(visit)) },
+    Journey {
+        name: "a file can be dropped anywhere, and the answers stay",
+        public_url: "",
+        go: |visit| Box::pin(ways_in::dropped(visit)),
+    },
+    Journey {
+        name: "a search in 50 megapixels can be stopped, and measures",
+        public_url: "",
+        go: |visit| Box::pin(ways_in::very_large(visit)),
+    },
+    Journey {
+        name: "a broken worker is told, replaced, and costs no answer",
+        public_url: "",
+        go: |visit| Box::pin(ways_in::broken_worker(visit)),
+    },
+    Journey {
+        name: "from photo to verdict by keyboard alone",
+        public_url: "",
+        go: |visit| Box::pin(access::keyboard_alone(visit)),
+    },
+    Journey {
+        name: "on a small phone everything is in reach, legible and named",
+        public_url: "",
+        go: |visit| Box::pin(access::every_screen_is_in_reach(visit)),
     },
 ];

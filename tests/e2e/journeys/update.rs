@@ -38,7 +38,7 @@ pub async fn waits_and_comes_whole(visit: &Visit<'_>) -> anyhow::Result<()> {
             "return document.body.dataset.update === 'waiting'",
         )
         .await?;
-    visit.ask("window.dispatchEvent(new Event('shellspan-update-accept')); return true").await?;
+    visit.click("#take-update").await?;
     visit
         .wait_until(
             "the new version",

@@ -2,8 +2,8 @@
 
 use yew::prelude::*;
 
-use super::drawing::Drawing;
 use crate::page::drawings as drawn;
+use crate::page::parts::drawing::Drawing;
 use crate::rules::MeasuredDimension;
 
 /// Which distance.

@@ -4,6 +4,7 @@ use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
 use super::magnified::Magnified;
+use super::nudge::Nudge;
 use crate::page::hooks::shown_size::use_shown_width;
 use crate::session::{Action, Aim, Target};
 use crate::text::Notice;
@@ -11,8 +12,11 @@ use crate::units::PhotoPoint;
 
 /// Ways to look closer: CSS pixels per photo pixel.
 const ZOOMS: [f64; 5] = [0.25, 0.5, 1.0, 2.0, 4.0];
-/// The window at first shows about this much of the photo's long side.
-const FIRST_SHARE: f64 = 0.16;
+/// The window at first shows about this much of the shell: a few teeth, so that one knows where one is, and
+/// a tap that missed by a fingertip is still in it.
+const FIRST_SHOWN_MM: f64 = 60.0;
+/// As long as the scale is unknown: this much of the photo's long side.
+const FIRST_SHARE: f64 = 0.1;
 
 /// What is aimed at.
 #[derive(Properties, PartialEq)]
@@ -23,6 +27,8 @@ pub struct AimWindowProps {
     pub photo: NodeRef,
     /// Longer side of the photo in pixels.
     pub long_side: u32,
+    /// Photo pixels per millimetre near the card, where known.
+    pub px_per_mm: Option<f64>,
     /// The window can ask for the nearest margin corner.
     pub can_snap: bool,
     /// Nothing was found near the cross.
@@ -39,8 +45,11 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
     let pane = use_node_ref();
     let shown = use_shown_width(&pane, 0);
     let first = {
-        let wanted = shown / (FIRST_SHARE * f64::from(props.long_side.max(1)));
-        ZOOMS.iter().rposition(|&zoom| zoom <= wanted).unwrap_or(0)
+        let by_share = FIRST_SHARE * f64::from(props.long_side.max(1));
+        let wanted =
+            shown / props.px_per_mm.map_or(by_share, |px_per_mm| FIRST_SHOWN_MM * px_per_mm).max(1.0);
+        let off = |zoom: f64| (zoom / wanted).ln().abs();
+        (0..ZOOMS.len()).min_by(|&a, &b| off(ZOOMS[a]).total_cmp(&off(ZOOMS[b]))).unwrap_or(0)
     };
     let chosen = use_state_eq(|| None::<usize>);
     let level = chosen.unwrap_or(first);
@@ -132,8 +141,9 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
         Callback::from(move |_: MouseEvent| act.emit(action.clone()))
     };
     let nudge = |id: &'static str, sign: &'static str, label: &'static str, dx: f64, dy: f64| {
-        let onclick = does(Action::AimAt(PhotoPoint::new(at.x + dx, at.y + dy)));
-        html! { <button {id} type="button" class="nudge" aria-label={label} {onclick}>{ sign }</button> }
+        let act = props.act.clone();
+        let step = Callback::from(move |()| act.emit(Action::AimAt(PhotoPoint::new(at.x + dx, at.y + dy))));
+        html! { <Nudge {id} {sign} {label} {step} /> }
     };
     let zoom_by = |by: isize| {
         let step_zoom = step_zoom.clone();
@@ -141,14 +151,15 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
     };
     let what = match props.aim.target {
         Target::Point(which) => {
-            format!("{} measuring point", if which == 0 { "First" } else { "Second" })
+            format!("{} point", if which == 0 { "First" } else { "Second" })
         }
-        Target::Corner(which) => format!("Corner {} of the card", which + 1),
+        Target::Corner(which) => format!("Card corner {}", which + 1),
     };
     let radius = px_100(2.0 * props.u_px * zoom, shown);
     html! {
         <div id="aim" class="aim" role="group" aria-label={what.clone()}>
-            <p class="aim-title"><strong>{ what }</strong>{ ": slide the photo until it lies under the cross." }</p>
+            <p class="aim-title"><strong>{ what }</strong>{ ": tap it in the photo, then slide it under the cross." }</p>
+            <div class="aim-view">
             <div ref={pane} class="aim-pane" tabindex="0" role="application"
                 aria-label={format!("Aiming window at {:.0} across, {:.0} down. Arrow keys move by a pixel, Enter sets the point, Escape closes.", at.x, at.y)}
                 onpointerdown={down} onpointermove={moved} onpointerup={up.clone()} onpointercancel={up}
@@ -158,22 +169,25 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
                     <circle class="uncertainty" cx="0" cy="0" r={radius} />
                     <path class="aim-halo" d="M-50 0H-3M3 0H50M0 -50V-3M0 3V50" />
                     <path class="aim-cross" d="M-50 0H-3M3 0H50M0 -50V-3M0 3V50" />
+                    <circle class="aim-dot" cx="0" cy="0" r="0.5" />
                 </svg>
+            </div>
+            <div class="nudges" role="group" aria-label="One pixel">
+                { nudge("nudge-up", "▲", "One pixel up", 0.0, -1.0) }
+                { nudge("nudge-left", "◀", "One pixel left", -1.0, 0.0) }
+                { nudge("nudge-right", "▶", "One pixel right", 1.0, 0.0) }
+                { nudge("nudge-down", "▼", "One pixel down", 0.0, 1.0) }
+            </div>
             </div>
             if let Some(notice) = &props.notice {
                 <p class="aim-title" role="status">{ format!("{} {}", notice.seen, notice.next_step) }</p>
             }
             <div class="aim-keys">
-                <div class="nudges" role="group" aria-label="One pixel">
-                    { nudge("nudge-left", "◀", "One pixel left", -1.0, 0.0) }
-                    { nudge("nudge-up", "▲", "One pixel up", 0.0, -1.0) }
-                    { nudge("nudge-down", "▼", "One pixel down", 0.0, 1.0) }
-                    { nudge("nudge-right", "▶", "One pixel right", 1.0, 0.0) }
-                </div>
                 <div class="zooms">
-                    <button id="aim-wider" type="button" disabled={level == 0} onclick={zoom_by(-1)}>{ "Wider" }</button>
+                    <button id="aim-wider" type="button" disabled={level == 0} aria-label="Wider"
+                        onclick={zoom_by(-1)}>{ "−" }</button>
                     <button id="aim-closer" type="button" disabled={level + 1 == ZOOMS.len()}
-                        onclick={zoom_by(1)}>{ "Closer" }</button>
+                        aria-label="Closer" onclick={zoom_by(1)}>{ "+" }</button>
                     if props.can_snap {
                         <button id="aim-snap" type="button" onclick={does(Action::SnapAim)}>{ "Nearest corner" }</button>
                     }

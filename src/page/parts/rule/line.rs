@@ -24,7 +24,7 @@ pub struct RuleLineProps {
     pub act: Callback<Action>,
 }
 
-/// One line about the rule, with the way to change it.
+/// The rule in two short lines; a tap anywhere on them leads to the choice.
 #[component]
 pub fn RuleLine(props: &RuleLineProps) -> Html {
     let act = props.act.clone();
@@ -33,11 +33,11 @@ pub fn RuleLine(props: &RuleLineProps) -> Html {
         None => ["No water chosen".to_owned(), "There is no rule to decide by.".to_owned()],
     };
     html! {
-        <div class="rule-line">
-            <p id="rule-in-force"><strong>{ &words[0] }</strong><br /><span>{ &words[1] }</span></p>
-            <button id="go-rules" type="button" onclick={move |_| act.emit(Action::Show(Screen::Rules))}>
-                { "Change" }
-            </button>
-        </div>
+        <button id="go-rules" type="button" class="rule-line" onclick={move |_| act.emit(Action::Show(Screen::Rules))}>
+            <span id="rule-in-force">
+                <strong>{ &words[0] }</strong>{ " " }<span class="rule-source">{ &words[1] }</span>
+            </span>
+            <span class="rule-change">{ "Change" }</span>
+        </button>
     }
 }

@@ -6,7 +6,7 @@ use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{HtmlElement, HtmlInputElement};
 use yew::prelude::*;
 
-use super::own_rule_form::OwnRuleForm;
+use super::own_form::OwnRuleForm;
 use crate::rules::{Pack, write_pack};
 use crate::session::{Action, RuleBook};
 

@@ -13,9 +13,9 @@ use crate::width::Width;
 /// Drawing units: 340 across, so that text of 16 is 16 px on a narrow phone.
 const LEFT: f64 = 8.0;
 const SPAN: f64 = 324.0;
-const HILL_TOP: f64 = 34.0;
-const EDGE: f64 = 118.0;
-const FOOT: f64 = 176.0;
+const HILL_TOP: f64 = 32.0;
+const EDGE: f64 = 92.0;
+const FOOT: f64 = 144.0;
 
 /// What the ruler shows.
 #[derive(Properties, PartialEq)]
@@ -100,7 +100,7 @@ pub fn RulerView(props: &RulerProps) -> Html {
     let needle = x(props.width.width_mm);
     html! {
         <figure class="ruler-figure">
-        <svg id="ruler" class="ruler" viewBox="0 0 340 200" role="img" aria-label={label}>
+        <svg id="ruler" class="ruler" viewBox="0 0 340 166" role="img" aria-label={label}>
             <defs>
                 <pattern id="gauge-hatch" width="8" height="8" patternUnits="userSpaceOnUse"
                     patternTransform="rotate(45)">

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use yew::prelude::*;
 
-use super::confirm_form::ConfirmForm;
+use super::confirm::ConfirmForm;
 use super::landmarks::Landmarks;
 use crate::rules::pack::ANY_CRAB;
 use crate::rules::{Confirmation, Mark, MeasuredDimension, RuleInForce};

@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use super::form_fields::{ChoiceField, TextField};
-use super::own_rule_draft::{DIMENSIONS, Draft, EGGS, HOLDERS, PARTS, SEXES, SHELLS, TAKES};
+use super::own_draft::{DIMENSIONS, Draft, EGGS, HOLDERS, PARTS, SEXES, SHELLS, TAKES};
 use crate::rules::facts::Facts;
 use crate::rules::words::InWords;
 use crate::rules::{Cited, FormMistake, built_in_species, sizes_differ};

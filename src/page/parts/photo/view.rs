@@ -6,11 +6,12 @@ use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlImageElement};
 use yew::prelude::*;
 
+use super::frame::PhotoFrame;
 use super::magnified::Magnified;
-use super::photo_marks::{PhotoMarks, drawn_point, px};
+use super::marks::{PhotoMarks, drawn_point, px};
 use crate::page::hooks::photo_file::PhotoFile;
 use crate::page::hooks::shown_size::use_shown_width;
-use crate::session::{Action, PhotoWork, Target};
+use crate::session::{Action, Aim, Framing, PhotoWork, Target, Tool};
 use crate::units::{PhotoPoint, PhotoSize};
 
 /// A finger covers about this much round its middle, in CSS pixels.
@@ -19,6 +20,9 @@ const REACH_CSS: f64 = 28.0;
 const TAP_CSS: f64 = 5.0;
 /// Side of the magnifier beside a dragged mark.
 const LOUPE_CSS: f64 = 132.0;
+/// The window on the photo is about this much wider than high on a phone; a little more or less only
+/// leaves another rim.
+const WINDOW_ASPECT: f64 = 1.4;
 
 /// The photo and what was found on it.
 #[derive(Properties, PartialEq)]
@@ -40,6 +44,8 @@ struct Drag {
     start_css: (f64, f64),
     from: PhotoPoint,
     is_moving: bool,
+    /// The finger is in the left half of the window.
+    is_left: bool,
 }
 
 /// The photo with its marks.
@@ -49,7 +55,18 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
     let overlay = use_node_ref();
     let drag = use_state_eq(|| None::<Drag>);
     let known = props.work.scene.as_ref().map(|scene| scene.size).or(*natural);
-    let shown = use_shown_width(&overlay, known.map_or(0, |size| u64::from(size.width)));
+    let zoom = use_state_eq(|| 1.0_f64);
+    let shown = use_shown_width(&overlay, (known.map_or(0, |size| size.width), zoom.to_bits()));
+    let start = (
+        props.work.scene.as_ref().map_or(0, |scene| Rc::as_ptr(scene).addr()),
+        Framing::knows_shell(&props.work),
+    );
+    // Held while a point is dragged: the photo must not move under the finger.
+    let framing = *use_memo(start, |_| Framing::of(&props.work, WINDOW_ASPECT));
+    let zoomed = {
+        let zoom = zoom.setter();
+        use_callback((), move |now, ()| zoom.set(now))
+    };
     let loaded = {
         let natural = natural.clone();
         Callback::from(move |event: Event| {
@@ -81,7 +98,8 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
                 // Without capture the drag only ends sooner.
                 let _ = target.set_pointer_capture(event.pointer_id());
                 let start_css = (f64::from(event.client_x()), f64::from(event.client_y()));
-                drag.set(Some(Drag { which, start_css, from: at, is_moving: false }));
+                let is_left = start_css.0 < width_of_window() / 2.0;
+                drag.set(Some(Drag { which, start_css, from: at, is_moving: false, is_left }));
             })
         };
         let moved = {
@@ -131,12 +149,11 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
 
     let loupe = (*drag).filter(|drag| drag.is_moving).and_then(|drag| {
         let at = props.work.marks.get(drag.which)?.point;
-        // Always in the corner opposite to the finger.
-        let side = if at.x < f64::from(size.width) / 2.0 { "right" } else { "left" };
-        let end = if at.y < f64::from(size.height) / 2.0 { "bottom" } else { "top" };
+        // At the top of the screen, on the side where the finger is not.
+        let side = if drag.is_left { "right" } else { "left" };
         let zoom = (3.0 / px_per_css).clamp(0.5, 4.0);
         Some(html! {
-            <div class={classes!("loupe", side, end)}>
+            <div class={classes!("loupe", side)}>
                 <Magnified photo={props.photo.clone()} centre={at} {zoom} size={LOUPE_CSS} />
                 <svg viewBox="-50 -50 100 100" aria-hidden="true">
                     <path class="aim-halo" d="M-50 0H-6M6 0H50M0 -50V-6M0 6V50" />
@@ -145,11 +162,15 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
             </div>
         })
     });
+    let sight = match props.work.tool {
+        Tool::Aim(Aim { at, .. }) => Some((at.x / f64::from(size.width), at.y / f64::from(size.height))),
+        _ => None,
+    };
     let view_box = format!("-0.5 -0.5 {} {}", size.width, size.height);
     let alt =
         props.work.in_hand.as_ref().map_or_else(String::new, |photo| format!("Your photo, {}", photo.name));
     html! {
-        <div id="photo" class="photo">
+        <PhotoFrame {framing} {start} is_loaded={natural.is_some()} {sight} {zoomed} over={loupe.unwrap_or_default()}>
             <img ref={props.photo.clone()} src={props.file.url.to_string()} {alt} onload={loaded} draggable="false" />
             if known.is_some() {
                 <svg ref={overlay} viewBox={view_box} preserveAspectRatio="none" onclick={tapped}
@@ -158,8 +179,7 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
                     { mark(0) }{ mark(1) }
                 </svg>
             }
-            { loupe }
-        </div>
+        </PhotoFrame>
     }
 }
 
@@ -183,6 +203,10 @@ fn mark_keys(which: usize, at: PhotoPoint, act: &Callback<Action>) -> Callback<K
         act.emit(Action::BeginMove);
         act.emit(Action::MoveMark { which, to: PhotoPoint::new(at.x + dx, at.y + dy) });
     })
+}
+
+fn width_of_window() -> f64 {
+    gloo::utils::window().inner_width().ok().and_then(|width| width.as_f64()).unwrap_or(360.0)
 }
 
 /// The photo pixel under a place of the window.

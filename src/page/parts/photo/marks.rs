@@ -52,9 +52,24 @@ pub fn PhotoMarks(props: &PhotoMarksProps) -> Html {
         let arm = 10.0 * props.px_per_css;
         work.corners.iter().map(|at| cross(*at, arm, "placed-corner")).collect::<Html>()
     });
+    // Where the aiming window looks, so that one sees which tooth it is.
+    let aimed = match work.tool {
+        Tool::Aim(aim) => {
+            let half = 12.0 * props.px_per_css;
+            let at = [(-half, -half), (half, -half), (half, half), (-half, half)];
+            let square: Vec<_> =
+                at.iter().map(|(dx, dy)| PhotoPoint::new(aim.at.x + dx, aim.at.y + dy)).collect();
+            html! {
+                <g id="aimed-at">
+                    <polygon class="halo" points={path(&square)} /><polygon class="aimed" points={path(&square)} />
+                </g>
+            }
+        }
+        _ => Html::default(),
+    };
     html! {
         <g class="findings" aria-hidden="true">
-            { outline }{ card }{ for candidates }{ line }{ corners }
+            { outline }{ card }{ for candidates }{ line }{ corners }{ aimed }
         </g>
     }
 }

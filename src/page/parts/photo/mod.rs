@@ -1,0 +1,11 @@
+//! The photo: how it comes in, how it is shown, and how points are placed on it.
+
+pub mod aim;
+pub mod frame;
+pub mod magnified;
+pub mod marks;
+pub mod nudge;
+pub mod pick;
+pub mod placement;
+pub mod samples;
+pub mod view;

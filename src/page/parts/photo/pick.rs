@@ -1,0 +1,43 @@
+//! Ways to a photo: camera and file here; dropping and pasting work anywhere on the page.
+
+use web_sys::HtmlInputElement;
+use yew::prelude::*;
+
+use crate::page::app::ChosenPhoto;
+use crate::page::hooks::handed_over::take_first;
+
+/// Where the photo goes.
+#[derive(Properties, PartialEq)]
+pub struct PickPhotoProps {
+    /// A photo was chosen.
+    pub take: Callback<ChosenPhoto>,
+}
+
+/// Camera and file inputs.
+#[component]
+pub fn PickPhoto(props: &PickPhotoProps) -> Html {
+    let changed = {
+        let take = props.take.clone();
+        Callback::from(move |event: Event| {
+            let input: HtmlInputElement = event.target_unchecked_into();
+            take_first(input.files(), &take);
+            // The same file can then be chosen again.
+            input.set_value("");
+        })
+    };
+    html! {
+        <div id="drop-zone" class="drop-zone">
+            <label class="pick main-act">
+                <input id="take-photo" type="file" accept="image/*" capture="environment"
+                    onchange={changed.clone()} />
+                <span>{ "Take a photo" }</span>
+            </label>
+            <label class="pick">
+                <input id="pick-photo" type="file"
+                    accept="image/jpeg,image/png,image/webp,image/heic,image/avif,image/*" onchange={changed} />
+                <span>{ "Choose a photo" }</span>
+            </label>
+            <p class="hint">{ "Or drop one on the page, or paste it." }</p>
+        </div>
+    }
+}

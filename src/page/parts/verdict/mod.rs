@@ -1,0 +1,4 @@
+//! What goes with a verdict: its reasons, and the count of what was kept.
+
+pub mod kept;
+pub mod reasons;
