@@ -45,9 +45,9 @@ async fn outline_is_at(visit: &Visit<'_>, expected: &[Place], most_px: f64) -> a
     Ok(())
 }
 
-/// Where the card of `crab-05.jpg` would lie 100 mm farther along its long side and 60 mm up, turned by 15
-/// degrees: by the homography of its corners (OpenCV 5.0, getPerspectiveTransform), rounded to a pixel.
-const MOVED: [Place; 4] = [(2999.0, 1419.0), (3901.0, 1679.0), (3698.0, 2148.0), (2872.0, 1860.0)];
+/// Where the card of `crab-05.jpg` would lie 80 mm farther along its short side: by the homography of its
+/// corners (OpenCV 5.0, getPerspectiveTransform), rounded to a pixel.
+const MOVED: [Place; 4] = [(2375.0, 735.0), (3083.0, 1118.0), (2824.0, 1541.0), (2185.0, 1159.0)];
 
 /// A copy of the card, laid down again on the deck: the page asks which, and takes the one that is tapped.
 pub async fn one_of_two(visit: &Visit<'_>) -> anyhow::Result<()> {
@@ -60,6 +60,7 @@ pub async fn one_of_two(visit: &Visit<'_>) -> anyhow::Result<()> {
            return new DOMMatrix([...along, ...up, ...[0, 1].map((i) => a[i] + 42.8 * along[i] - 26.99 * up[i])]);
          }};
          const from = plane({}), to = plane({});
+         context.imageSmoothingQuality = 'high';
          context.save(); context.setTransform(to);
          context.beginPath(); context.roundRect(-42.8, -26.99, 85.6, 53.98, 3.18); context.clip();
          context.setTransform(to.multiply(from.inverse())); context.drawImage(photo, 0, 0); context.restore();",
