@@ -14,6 +14,7 @@ mod site;
 pub mod timing;
 pub mod visit;
 
+use std::cell::{Cell, RefCell};
 use std::fs;
 use std::future::Future;
 use std::path::PathBuf;
@@ -21,6 +22,7 @@ use std::pin::Pin;
 use std::time::Duration;
 
 use anyhow::Context;
+use tokio::time::Instant;
 
 use browser::Driver;
 use visit::Visit;
@@ -65,23 +67,32 @@ pub struct Tally {
 /// load needs a multiple of what it takes alone.
 const LIMIT: Duration = Duration::from_secs(240);
 
-/// Goes all journeys whose name contains `filter`.
+/// Goes all journeys whose name contains `filter`, two at a time: a browser waits more than it works.
 pub async fn run(workshop: &Workshop, filter: &str) -> anyhow::Result<Tally> {
     let driver = Driver::start(&workshop.driver, &workshop.folder.join("driver.log"))?;
-    let mut tally = Tally::default();
-    for journey in journeys::ALL.iter().filter(|journey| journey.name.contains(filter)) {
-        match run_one(workshop, &driver, journey).await {
-            Ok(()) => {
-                tally.passed += 1;
-                println!("ok      {}", journey.name);
+    let tally = Cell::new(Tally::default());
+    let waiting = RefCell::new(journeys::ALL.iter().filter(|journey| journey.name.contains(filter)));
+    let lane = || async {
+        loop {
+            let Some(journey) = waiting.borrow_mut().next() else { return };
+            let started = Instant::now();
+            let went = run_one(workshop, &driver, journey).await;
+            let mut so_far = tally.get();
+            match went {
+                Ok(()) => {
+                    so_far.passed += 1;
+                    println!("ok {:>4.0} s  {}", started.elapsed().as_secs_f64(), journey.name);
+                }
+                Err(error) => {
+                    so_far.failed += 1;
+                    println!("FAILED     {}\n        {error:#}", journey.name);
+                }
             }
-            Err(error) => {
-                tally.failed += 1;
-                println!("FAILED  {}\n        {error:#}", journey.name);
-            }
+            tally.set(so_far);
         }
-    }
-    Ok(tally)
+    };
+    tokio::join!(lane(), lane());
+    Ok(tally.get())
 }
 
 async fn run_one(workshop: &Workshop, driver: &Driver, journey: &Journey) -> anyhow::Result<()> {

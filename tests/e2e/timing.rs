@@ -32,28 +32,30 @@ const ASK: &str = r#"const done = arguments[arguments.length - 1];
 (async () => {
   const base = new URL(document.querySelector("meta[name=shellspan-base]").content, location.href);
   const photo = await (await fetch(new URL(PHOTO, base))).blob();
+  const begun = performance.now();
   const worker = new Worker(new URL("timed-worker.js", base), { type: "module" });
   const hear = (wanted) => new Promise((resolve, reject) => {
     worker.onerror = (event) => reject(new Error(event.message));
     worker.onmessage = ({ data }) => { const got = wanted(data); if (got !== undefined) resolve(got); };
   });
   await hear((data) => data === "ready" ? true : undefined);
+  const start = performance.now() - begun;
   const runs = [];
   let kind = 0;
   for (let run = 0; run < RUNS; run++) {
-    const start = performance.now();
-    let steps = 0, read = start;
+    const asked = performance.now();
+    let steps = 0, read = asked;
     worker.postMessage([new Uint8Array(QUESTION), photo]);
     kind = await hear((data) => {
       if (data[1] !== 0) return data[1];
       if (++steps === 2) read = performance.now();
     });
-    runs.push([performance.now() - start, read - start]);
+    runs.push([performance.now() - asked, read - asked]);
   }
   worker.postMessage("memory");
   const memory = await hear((data) => typeof data === "number" ? data : undefined);
   worker.terminate();
-  return { runs, kind, memory, file: photo.size };
+  return { start, runs, kind, memory, file: photo.size };
 })().then(done, (error) => done({ error: String(error) }));"#;
 
 /// Prints a line for each photo.
@@ -79,8 +81,8 @@ async fn measure(visit: &Visit<'_>, photos: &[PathBuf]) -> anyhow::Result<()> {
     visit.open().await?;
     let question = encode(&Ask { number: 1, question: Question::Measure(Request::default()) });
     println!(
-        "{:<16}{:>8}{:>22}{:>14}{:>12}",
-        "photo", "file MB", "answer ms (first)", "of it reading", "memory MB"
+        "{:<16}{:>8}{:>10}{:>20}{:>15}{:>11}",
+        "photo", "file MB", "start ms", "answer ms (first)", "of it reading", "memory MB"
     );
     for (i, photo) in photos.iter().enumerate() {
         let script = ASK
@@ -106,8 +108,9 @@ fn print_line(name: &str, told: &Value) -> anyhow::Result<()> {
         _ => "  broken",
     };
     println!(
-        "{name:<16}{:>8.1}{:>22}{:>14.0}{:>12.0}{outcome}",
+        "{name:<16}{:>8.1}{:>10.0}{:>20}{:>15.0}{:>11.0}{outcome}",
         number(&told["file"])? / 1e6,
+        number(&told["start"])?,
         format!("{:.0} ({:.0})", median(answers.clone()), answers.first().copied().unwrap_or_default()),
         median(reading),
         number(&told["memory"])? / 1e6,
