@@ -264,16 +264,16 @@ fn counted(case: &Case<'_>, limit: &Limit, holder: Holder) -> (u32, bool) {
     (sum, is_whole)
 }
 
-/// True when the check has an answer.
-pub(super) fn is_answered(case: &Case<'_>, check: Check) -> bool {
+/// True when the check has an answer that the person is sure of.
+pub(super) fn is_sure(case: &Case<'_>, check: Check) -> bool {
     let answers = case.answers;
     match check {
-        Check::Kind => answers.kind != Answer::Unanswered,
-        Check::Sex => answers.sex != Answer::Unanswered,
-        Check::Maturity => answers.maturity != Answer::Unanswered,
-        Check::Eggs => answers.eggs != Answer::Unanswered,
-        Check::Shell => answers.shell != Answer::Unanswered,
-        Check::Claws => answers.parts != Answer::Unanswered,
+        Check::Kind => answers.kind.given().is_some(),
+        Check::Sex => answers.sex.given().is_some(),
+        Check::Maturity => answers.maturity.given().is_some(),
+        Check::Eggs => answers.eggs.given().is_some(),
+        Check::Shell => answers.shell.given().is_some(),
+        Check::Claws => answers.parts.given().is_some(),
         Check::Size => case.measured.is_some() || case.gauge.is_some(),
     }
 }

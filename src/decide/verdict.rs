@@ -168,9 +168,10 @@ pub fn checks(case: &Case<'_>) -> Vec<(Check, CheckState)> {
             let asked = standings.iter().map(|(_, standing)| standing).find(|other| asks(other, check));
             let found = match (asked, own) {
                 (Some(asked), _) => state(asked),
-                (None, Some(Standing::Silent)) if !topics::is_answered(case, check) => CheckState::NotNeeded,
+                // Where nothing depends on it, "not sure" is no answer either.
+                (None, Some(Standing::Silent)) if !topics::is_sure(case, check) => CheckState::NotNeeded,
                 (None, Some(own)) => state(own),
-                (None, None) if topics::is_answered(case, check) => CheckState::Passed,
+                (None, None) if topics::is_sure(case, check) => CheckState::Passed,
                 (None, None) => CheckState::NotNeeded,
             };
             (check, found)

@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 use shellspan::decide::{
-    Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, GaugeReading, MeasuredWidth, Outcome, Parts,
-    Risk, checks, decide, next_check,
+    Answer, Answers, Call, Case, CatchSoFar, Check, Eggs, Finding, GaugeReading, MeasuredWidth, Outcome,
+    Parts, Risk, checks, decide, next_check,
 };
 use shellspan::rules::pack::ANY_CRAB;
 use shellspan::rules::when::{Maturity, Sex, Stage};
@@ -98,6 +98,16 @@ proptest! {
                         use shellspan::decide::CheckState::{NotNeeded, Passed};
                         for (check, state) in checks(&case) {
                             prop_assert!(matches!(state, NotNeeded | Passed), "{check:?} {state:?}");
+                            let is_unsure = match check {
+                                Check::Kind => answers.kind == Answer::NotSure,
+                                Check::Sex => answers.sex == Answer::NotSure,
+                                Check::Maturity => answers.maturity == Answer::NotSure,
+                                Check::Eggs => answers.eggs == Answer::NotSure,
+                                Check::Shell => answers.shell == Answer::NotSure,
+                                Check::Claws => answers.parts == Answer::NotSure,
+                                Check::Size => false,
+                            };
+                            prop_assert!(!is_unsure || state == NotNeeded, "{check:?} was unsure");
                         }
                     }
                 }

@@ -51,6 +51,28 @@ fn a_size_that_changes_on_15_july() {
     assert!(matches!(crab.decide(&bay), Outcome::Open { next: Check::Shell, .. }));
 }
 
+/// Source: Chesapeake Bay: hard males and soft crabs have sizes of their own. What the shell has settled asks
+/// nothing more.
+#[test]
+fn a_condition_that_surely_fails_asks_nothing_more() {
+    let bay = water(
+        "blue",
+        json!({
+            "sex": [seen(json!("either"))], "eggs": [seen(json!("release"))],
+            "sizes": [
+                at_least("5 in", "tips", json!({ "sex": "male", "stage": ["hard"] })),
+                at_least("7/2 in", "tips", json!({ "stage": ["soft"] }))
+            ]
+        }),
+    );
+    let mut crab = male("blue", 100.0, Dimension::Tips);
+    crab.answers.sex = Answer::Unanswered;
+    crab.answers.eggs = Answer::Given(shellspan::decide::Eggs::None);
+    assert!(matches!(crab.decide(&bay), Outcome::Open { next: Check::Sex, .. }), "hard: the sex decides");
+    crab.answers.shell = Answer::Given(Stage::Soft);
+    assert_eq!(crab.call(&bay), Call::Keep);
+}
+
 /// Source: South West England's licence condition: brown crab 160 mm male, 150 mm female.
 #[test]
 fn a_size_that_differs_by_sex() {

@@ -34,6 +34,10 @@ fn a_limit_that_the_boat_holds_for_kinds_together() {
     let verdict = outcome.verdict().expect("settled");
     assert_eq!(verdict.call(), Call::Keep);
     assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitLast { .. })));
+    // What a person has kept is not the boat's, where both are counted.
+    crab.catch = CatchSoFar { kept: vec![on(Holder::Person, "brown", 5)], counted: vec![Holder::Boat] };
+    assert_eq!(crab.call(&firth), Call::Keep);
+    crab.catch = CatchSoFar::default();
     // A person's own count does not speak for the boat.
     crab.catch.kept = vec![on(Holder::Person, "brown", 5)];
     let outcome = crab.decide(&firth);

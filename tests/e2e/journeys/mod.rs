@@ -5,6 +5,7 @@ mod bad_files;
 mod card;
 mod measure;
 mod offline;
+mod rules;
 mod start;
 mod update;
 mod verdict;
@@ -146,5 +147,25 @@ pub const ALL: &[Journey] = &[
         name: "on a small phone everything is in reach, legible and named",
         public_url: "",
         go: |visit| Box::pin(access::every_screen_is_in_reach(visit)),
+    },
+    Journey {
+        name: "a rule of one's own tells its mistakes, takes force and stays",
+        public_url: "",
+        go: |visit| Box::pin(rules::own_rule(visit)),
+    },
+    Journey {
+        name: "sizes that differ have a field each in the form of one's own rule",
+        public_url: "",
+        go: |visit| Box::pin(rules::sizes_that_differ(visit)),
+    },
+    Journey {
+        name: "a water that no pack has gets a rule of one's own",
+        public_url: "",
+        go: |visit| Box::pin(rules::new_water(visit)),
+    },
+    Journey {
+        name: "a position suggests a water, chooses nothing and is not kept",
+        public_url: "",
+        go: |visit| Box::pin(rules::suggested_water(visit)),
     },
 ];

@@ -1,0 +1,119 @@
+//! Rules of one's own, and waters suggested from a position.
+
+use anyhow::ensure;
+use serde_json::json;
+
+use crate::e2e::browser::ChromiumCommand;
+use crate::e2e::visit::Visit;
+
+/// An emergency order for the chosen water: every mistake first, then in force and marked, after a reload too.
+pub async fn own_rule(visit: &Visit<'_>) -> anyhow::Result<()> {
+    open_form(visit).await?;
+    write(visit, "own-min", "six").await?;
+    visit.click("#own-take-it").await?;
+    let mistakes = visit.find("#own-mistakes").await?.text().await?;
+    ensure!(mistakes.lines().count() == 3, "size, text and name: {mistakes}");
+    write(visit, "own-min", "6 1/2 in").await?;
+    write(visit, "own-title", "Emergency order 26-1").await?;
+    write(visit, "own-who", "Ann").await?;
+    visit.click("#own-read").await?;
+    visit.click("#own-take-it").await?;
+    in_force(visit, "your own rule").await?;
+    visit.reload().await?;
+    in_force(visit, "your own rule").await
+}
+
+/// Sizes that differ by stage and day have a field each; Chesapeake Bay has five of blue crab.
+pub async fn sizes_that_differ(visit: &Visit<'_>) -> anyhow::Result<()> {
+    open_form(visit).await?;
+    write(visit, "rule-search", "chesapeake").await?;
+    visit.click("#area-us-md-chesapeake-bay").await?;
+    in_force(visit, "Maryland").await?;
+    visit
+        .ask(
+            "const kinds = document.getElementById('own-kind');
+             kinds.selectedIndex = [...kinds.options].findIndex((kind) => /^blue crab/i.test(kind.text));
+             kinds.dispatchEvent(new Event('change', { bubbles: true })); return true",
+        )
+        .await?;
+    visit.find("#own-min-4").await?;
+    ensure!(!visit.find_now("#own-min").await?, "one field for all, unasked");
+    visit.click("#own-for-all").await?;
+    visit.find("#own-min").await.map(|_| ())
+}
+
+/// A water that no pack has.
+pub async fn new_water(visit: &Visit<'_>) -> anyhow::Result<()> {
+    open_form(visit).await?;
+    visit.click("#own-new-water").await?;
+    for (id, text) in [
+        ("own-water", "Lagoon of our club"),
+        ("own-min", "115 mm"),
+        ("own-title", "Club table"),
+        ("own-who", "Ann"),
+    ] {
+        write(visit, id, text).await?;
+    }
+    visit.click("#own-take-it").await?;
+    in_force(visit, "Lagoon of our club").await?;
+    in_force(visit, "your own rule").await
+}
+
+/// A position suggests, chooses nothing and stays nowhere; a refused one is told.
+pub async fn suggested_water(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    visit.click("#go-rules").await?;
+    permit(visit, "denied").await?;
+    visit.click("#suggest-water").await?;
+    says(visit, "may not tell where you are").await?;
+    permit(visit, "granted").await?;
+    // Nanaimo, British Columbia.
+    let place = json!({ "latitude": 49.1659, "longitude": -123.9401, "accuracy": 50 });
+    devtools(visit, "Emulation.setGeolocationOverride", place).await?;
+    visit.wait_until("the packs", "return document.querySelectorAll('ul.areas li').length > 20").await?;
+    visit.click("#suggest-water").await?;
+    visit.find("#suggested #suggested-ca-bc-tidal").await?;
+    in_force(visit, "Puget Sound").await?;
+    visit.click("#suggested-ca-bc-tidal").await?;
+    in_force(visit, "British Columbia").await?;
+    let kept = visit.ask_text("return JSON.stringify(localStorage)").await?;
+    ensure!(!kept.contains("49.16") && !kept.contains("123.94"), "the position was kept: {kept}");
+    Ok(())
+}
+
+async fn open_form(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    visit.click("#go-rules").await?;
+    visit.click("#own-rules summary").await?;
+    visit.find("#own-rule").await.map(|_| ())
+}
+
+/// Types `text` over what stands in a field.
+async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
+    let field = visit.find(&format!("#{id}")).await?;
+    field.clear().await?;
+    field.send_keys(text).await?;
+    Ok(())
+}
+
+async fn in_force(visit: &Visit<'_>, words: &str) -> anyhow::Result<()> {
+    let words = json!(words);
+    let script = format!("return document.getElementById('rule-in-force').innerText.includes({words})");
+    visit.wait_until(&format!("the rule in force to say {words}"), &script).await
+}
+
+async fn says(visit: &Visit<'_>, words: &str) -> anyhow::Result<()> {
+    let words = json!(words);
+    let script = format!("return document.getElementById('suggest-words').innerText.includes({words})");
+    visit.wait_until(&format!("the suggestion to say {words}"), &script).await
+}
+
+async fn permit(visit: &Visit<'_>, setting: &str) -> anyhow::Result<()> {
+    let asked = json!({ "permission": { "name": "geolocation" }, "setting": setting });
+    devtools(visit, "Browser.setPermission", asked).await
+}
+
+async fn devtools(visit: &Visit<'_>, method: &str, parameters: serde_json::Value) -> anyhow::Result<()> {
+    visit.browser.issue_cmd(ChromiumCommand::devtools(method, parameters)).await?;
+    Ok(())
+}
