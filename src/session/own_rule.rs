@@ -5,7 +5,10 @@ use std::rc::Rc;
 use jiff::civil::Date;
 
 use crate::rules::pack::OwnNote;
-use crate::rules::{Choice, FormMistake, OwnRule, free_pack_id, own_pack, with_own_rule, with_pack};
+use crate::rules::{
+    Choice, FormMistake, OwnRule, Pack, RuleInForce, free_pack_id, own_pack, with_own_rule, with_pack,
+};
+use crate::text::full_area_name;
 
 use super::rule_book::RuleBook;
 
@@ -14,6 +17,7 @@ impl RuleBook {
     /// pack has. On a mistake nothing changes but the list of mistakes.
     pub(super) fn make_own(&mut self, rule: &OwnRule, who: &str, new_water: Option<&str>, when: Date) {
         let note = OwnNote { who: who.trim().to_owned(), when, why: rule.source_title.trim().to_owned() };
+        let area = self.choice.as_ref().map(|choice| choice.area.clone());
         let made = match (new_water.map(str::trim), self.chosen_pack()) {
             (Some(""), _) => Err(one_mistake("new_water", "name the water")),
             (Some(water), _) => {
@@ -28,14 +32,27 @@ impl RuleBook {
         match made {
             Ok((pack, new_area)) => {
                 self.form_mistakes.clear();
+                self.form_taken = Some(taken_words(rule, &pack, new_area.as_deref().or(area.as_deref())));
                 if let Some(area) = new_area {
                     self.choice = Some(Choice { pack: pack.id.clone(), area });
                 }
                 self.own = Rc::new(with_pack(&self.own, pack));
             }
-            Err(mistakes) => self.form_mistakes = mistakes,
+            Err(mistakes) => {
+                self.form_mistakes = mistakes;
+                self.form_taken = None;
+            }
         }
     }
+}
+
+/// The kind and the water of a rule that was taken. The line at the top tells of it once the kind is answered.
+fn taken_words(rule: &OwnRule, pack: &Pack, area: Option<&str>) -> String {
+    let found = area.and_then(|area| RuleInForce::find(pack, area, &rule.species));
+    found.map_or_else(
+        || rule.species.clone(),
+        |found| format!("{}, {}", found.species_name, full_area_name(&found.jurisdiction, &found.area_name)),
+    )
 }
 
 fn one_mistake(field: &str, words: &str) -> Vec<FormMistake> {
@@ -64,6 +81,7 @@ mod tests {
         let mut book = RuleBook::default();
         book.make_own(&emergency(), "Ann", None, date(2026, 11, 25));
         assert_eq!(book.form_mistakes, []);
+        assert!(book.form_taken.as_deref().is_some_and(|taken| taken.starts_with("Dungeness crab, ")));
         book.enforce(Some("dungeness"));
         let rule = book.in_force.as_ref().expect("a rule");
         assert_eq!(rule.own.as_ref().map(|own| own.who.as_str()), Some("Ann"));

@@ -30,6 +30,8 @@ pub struct RuleBook {
     pub mistakes: Vec<Mistake>,
     /// What was wrong with the last form.
     pub form_mistakes: Vec<FormMistake>,
+    /// What the last form made: kind and water.
+    pub form_taken: Option<String>,
     /// What holds for the crab in hand.
     pub in_force: Option<Rc<RuleInForce>>,
 }
@@ -48,6 +50,7 @@ impl Default for RuleBook {
             unread: Vec::new(),
             mistakes: Vec::new(),
             form_mistakes: Vec::new(),
+            form_taken: None,
             in_force: None,
         };
         book.enforce(None);

@@ -18,8 +18,11 @@ pub async fn own_rule(visit: &Visit<'_>) -> anyhow::Result<()> {
     write(visit, "own-who", "Ann").await?;
     visit.click("#own-read").await?;
     visit.click("#own-take-it").await?;
-    in_force(visit, "your own rule").await?;
+    let taken = visit.find("#own-taken").await?.text().await?;
+    ensure!(taken.contains("Dungeness") && taken.contains("Puget Sound"), "{taken}");
     visit.reload().await?;
+    visit.click("#go-checks").await?;
+    visit.click("#answer-dungeness").await?;
     in_force(visit, "your own rule").await
 }
 

@@ -193,6 +193,9 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
                         </ul>
                     </div>
                 }
+                if let (true, Some(taken)) = (mistakes.is_empty(), &props.book.form_taken) {
+                    <p id="own-taken" role="status">{ format!("Taken as your own rule: {taken}. Every verdict on it says so.") }</p>
+                }
                 <button id="own-take-it" type="submit" class="wide-act main-act">{ "Take it as my own rule" }</button>
             </form>
         </details>
