@@ -28,7 +28,7 @@
 //! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `enter-gauge`, `notices` | the verdict |
 //! | `kept-it`, `kept-today`, `kept-undo`, `earlier-none-KIND` (`-some`, `-less`, `-more`) | the count of what was kept today, and of earlier days |
 //! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
-//! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-facts` | the choice of the rule |
+//! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-kind`, `rule-facts` | the choice of the rule |
 //! | `suggest-water`, `suggest-words`, `suggested` | waters near the device, on a tap |
 //! | `import-pack`, `pack-mistakes`, `own-rule`, `own-new-water`, `own-water`, `own-min` (`own-min-0` and on where sizes differ), ..., `own-for-all`, `own-take-it`, `own-taken`, `own-mistakes` | rules of one's own |
 //! | `next-crab`, `other-photo` | done with this one |

@@ -73,7 +73,11 @@ impl RuleInForce {
             area_name: area.name.clone(),
             place: chain.iter().find_map(|ring| ring.place),
             species: species_id.to_owned(),
-            species_name: species_info.as_ref().map_or(species_id, |info| info.name()).to_owned(),
+            species_name: match &species_info {
+                Some(info) => info.name().to_owned(),
+                None if species_id == ANY_CRAB => "all crabs".to_owned(),
+                None => species_id.to_owned(),
+            },
             species_info,
             is_named,
             own,

@@ -31,7 +31,7 @@ pub use cited::{Cited, Confirmation, FactRef, Mark, Source, Topic};
 pub use facts::{Facts, MeasuredDimension};
 pub use length::Length;
 pub use load::{built_in_pack, read_pack, read_pack_bytes, write_pack};
-pub use own::{FormMistake, OwnRule, OwnSeason, with_own_rule};
+pub use own::{FormMistake, OwnRule, OwnSeason, anything_differs, with_own_rule};
 pub use own_sizes::{OwnSize, sizes_differ};
 pub use own_water::{free_pack_id, own_pack, read_imported, with_pack};
 pub use pack::{Area, Pack, SpeciesRule};

@@ -13,7 +13,7 @@ use super::facts::{
     SexRule, ShellRule, Take,
 };
 use super::load::{read_pack, write_pack};
-use super::own_sizes::{OwnSize, own_sizes};
+use super::own_sizes::{OwnSize, own_sizes, sizes_differ};
 use super::pack::{OwnNote, Pack, SpeciesRule};
 
 /// What a form for one species in one area asks; each field left out keeps what the rule had.
@@ -192,11 +192,24 @@ fn own_limits(held: &[Limit], count: u32, holder: Option<Holder>, cite: &Citer<'
     limits
 }
 
+/// True when one word would not do for all: several facts, or one for some crabs or days only.
+fn differs<T>(facts: &[Cited<T>]) -> bool {
+    facts.len() > 1 || facts.iter().any(|fact| fact.when.is_some())
+}
+
+/// True when anything that a form asks differs by sex, stage or day: the form then asks whether what is
+/// written holds for all.
+pub fn anything_differs(held: &Facts) -> bool {
+    sizes_differ(&held.sizes)
+        || differs(&held.take)
+        || differs(&held.sex)
+        || differs(&held.eggs)
+        || differs(&held.shell)
+        || differs(&held.parts)
+}
+
 /// What differs by sex, stage or day gives way to one word for all only where the person says so.
 fn check_differing(held: &Facts, own: &OwnRule, mistakes: &mut Vec<FormMistake>) {
-    fn differs<T>(facts: &[Cited<T>]) -> bool {
-        facts.len() > 1 || facts.iter().any(|fact| fact.when.is_some())
-    }
     let topics = [
         ("take", own.take.is_some() && differs(&held.take)),
         ("sex", own.sex.is_some() && differs(&held.sex)),

@@ -13,13 +13,26 @@ pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -
         water => full_area_name(&rule.jurisdiction, water),
     };
     let source = main_source(rule).map_or_else(
-        || "Source not named".to_owned(),
+        || all_sources(rule),
         |source| match source.year {
             Some(year) => format!("{}, {year}", short(&source.title)),
             None => format!("{}, undated", short(&source.title)),
         },
     );
     [format!("{place}, {day}{own}"), format!("{source}; checked {}", ago(rule.checked, today))]
+}
+
+/// Before the kind is known no one source holds: how old and how new those of the pack are.
+fn all_sources(rule: &RuleInForce) -> String {
+    let years = || rule.sources.values().filter_map(|source| source.year);
+    match (years().min(), years().max()) {
+        (Some(oldest), Some(newest)) if oldest < newest => {
+            format!("Rules by kind, sources of {oldest} to {newest}")
+        }
+        (Some(year), _) => format!("Rules by kind, source of {year}"),
+        _ if rule.sources.is_empty() => "Source not named".to_owned(),
+        _ => "Rules by kind, sources undated".to_owned(),
+    }
 }
 
 /// An area with its state or country first, where its own name does not say it: "statewide" alone says of
@@ -114,6 +127,22 @@ mod tests {
         ] {
             assert_eq!(full_area_name(state, area), full);
         }
+    }
+
+    /// A water without a rule for all crabs: the years are those of the pack's own sources.
+    #[test]
+    fn before_the_kind_is_known_the_line_tells_the_years_of_the_sources() {
+        let pack = crate::rules::built_in_pack();
+        let mut rule = RuleInForce::find(&pack, "statewide", crate::rules::pack::ANY_CRAB).expect("a rule");
+        rule.facts = crate::rules::Facts::default();
+        let today = date(2026, 11, 25);
+        let years: Vec<i16> = pack.sources.values().filter_map(|source| source.year).collect();
+        let (oldest, newest) = (years.iter().min().expect("years"), years.iter().max().expect("years"));
+        assert!(oldest < newest);
+        let line = |rule: &RuleInForce| rule_in_force(rule, "statewide", today, today)[1].clone();
+        assert_eq!(line(&rule), format!("Rules by kind, sources of {oldest} to {newest}; checked today"));
+        rule.sources.clear();
+        assert_eq!(line(&rule), "Source not named; checked today");
     }
 
     #[test]

@@ -8,6 +8,7 @@ use yew::prelude::*;
 
 use crate::page::parts::rule::area_button::AreaButton;
 use crate::page::parts::rule::facts::RuleFacts;
+use crate::page::parts::rule::form_fields::ChoiceField;
 use crate::page::parts::rule::own::OwnRules;
 use crate::page::parts::rule::suggest_water::SuggestWater;
 use crate::rules::pack::ANY_CRAB;
@@ -34,6 +35,7 @@ pub struct RulesProps {
 #[component]
 pub fn RulesScreen(props: &RulesProps) -> Html {
     let query = use_state_eq(String::new);
+    let looked_at = use_state_eq(|| None::<String>);
     let packs: Rc<Vec<Pack>> = use_memo((props.book.packs.clone(), props.book.own.clone()), {
         let book = props.book.clone();
         move |_| book.all()
@@ -62,12 +64,25 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
     });
     let rule: Option<Rc<RuleInForce>> = props.book.in_force.clone();
     let kind = rule.as_ref().map(|rule| rule.species.clone()).filter(|kind| kind != ANY_CRAB);
+    // Any kind's rule can be read before a crab is in hand; it is the crab's answer that puts one in force.
+    let kinds: Vec<String> = std::iter::once(ANY_CRAB.to_owned()).chain(props.book.kinds()).collect();
+    let wanted = (*looked_at).clone().or_else(|| kind.clone()).unwrap_or_else(|| ANY_CRAB.to_owned());
+    let kind_at = kinds.iter().position(|known| *known == wanted).unwrap_or(0);
+    let by_kind: Vec<Option<RuleInForce>> = kinds.iter().map(|kind| props.book.rule_of(kind)).collect();
+    let names: Vec<AttrValue> = by_kind
+        .iter()
+        .map(|rule| rule.as_ref().map_or_else(AttrValue::default, |rule| rule.species_name.clone().into()))
+        .collect();
+    let picked = {
+        let (looked_at, kinds) = (looked_at.clone(), kinds.clone());
+        Callback::from(move |at: usize| looked_at.set(kinds.get(at).cloned()))
+    };
+    let shown = by_kind.into_iter().nth(kind_at).flatten().map(Rc::new).or(rule);
     html! {
         <section id="screen-rules" class="screen">
             <h1>{ "Which water, which day?" }</h1>
             <label for="rule-date">{ "Day of the catch" }</label>
             <input id="rule-date" type="date" value={props.date.to_string()} onchange={dated} />
-            <SuggestWater packs={packs.clone()} choice={props.book.choice.clone()} act={props.act.clone()} />
             <label for="rule-search">{ "Country, water, area or kind" }</label>
             <input id="rule-search" type="search" autocomplete="off" value={(*query).clone()} oninput={typed} />
             <p class="hint" role="status">
@@ -78,8 +93,12 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
                     count => format!("{count} areas."),
                 } }
             </p>
+            <SuggestWater packs={packs.clone()} choice={props.book.choice.clone()} act={props.act.clone()} />
             <ul class="areas">{ for entries }</ul>
-            if let Some(rule) = rule {
+            if let Some(rule) = shown {
+                if kinds.len() > 1 {
+                    <ChoiceField id="rule-kind" label="The rule for" options={names} chosen={kind_at} {picked} />
+                }
                 <RuleFacts {rule} confirmations={props.book.confirmations.clone()} today={props.today}
                     act={props.act.clone()} />
             }

@@ -6,7 +6,7 @@ use super::form_fields::{ChoiceField, TextField};
 use super::own_draft::{DIMENSIONS, Draft, EGGS, HOLDERS, PARTS, SEXES, SHELLS, TAKES};
 use crate::rules::facts::Facts;
 use crate::rules::words::InWords;
-use crate::rules::{Cited, FormMistake, built_in_species, sizes_differ};
+use crate::rules::{Cited, FormMistake, anything_differs, built_in_species};
 use crate::session::{Action, RuleBook};
 
 /// What the form starts from.
@@ -142,6 +142,7 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
     let mistakes: Vec<FormMistake> =
         own_mistake.iter().cloned().chain(props.book.form_mistakes.iter().cloned()).collect();
     html! {
+        <>
         <details open={!mistakes.is_empty()}>
             <summary>{ "Make or adjust a rule" }</summary>
             <form id="own-rule" class="own-rule" onsubmit={sent}>
@@ -167,7 +168,7 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
                     |draft, at| draft.rule.shell = picked(&SHELLS, at)) }
                 { choice("own-parts", "Whole crabs or claws", now(&held.parts), &words(&PARTS), place(&PARTS, rule.parts),
                     |draft, at| draft.rule.parts = picked(&PARTS, at)) }
-                if sizes_differ(&held.sizes) {
+                if anything_differs(&held) {
                     { switch("own-for-all", "What I write holds for all crabs and all days", rule.for_all,
                         |draft| draft.rule.for_all = !draft.rule.for_all) }
                 }
@@ -193,12 +194,13 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
                         </ul>
                     </div>
                 }
-                if let (true, Some(taken)) = (mistakes.is_empty(), &props.book.form_taken) {
-                    <p id="own-taken" role="status">{ format!("Taken as your own rule: {taken}. Every verdict on it says so.") }</p>
-                }
                 <button id="own-take-it" type="submit" class="wide-act main-act">{ "Take it as my own rule" }</button>
             </form>
         </details>
+        if let (true, Some(taken)) = (mistakes.is_empty(), &props.book.form_taken) {
+            <p id="own-taken" role="status">{ format!("Taken as your own rule: {taken}. Every verdict on it says so.") }</p>
+        }
+        </>
     }
 }
 
