@@ -25,7 +25,7 @@
 //! | `answer-` and: a species id, `other`; `male`, `female`; `mature`, `immature`; `eggs-none`, `eggs-light`, `eggs-dark`, `eggs-removed`; `hard`, `soft`, `peeler`; `whole`, `right-claw`, `left-claw`; `gauge-passes`, `gauge-fails`; `not-sure` | answers |
 //! | `gauge-reading`, `enter-reading`, `by-photo` | size by caliper, or in a photo |
 //! | `check-kind` and so on | goes back to a check |
-//! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `enter-gauge`, `notices` | the verdict |
+//! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `landmarks-length` (and others), `enter-gauge`, `notices` | the verdict |
 //! | `kept-it`, `kept-today`, `kept-undo`, `earlier-none-KIND` (`-some`, `-less`, `-more`) | the count of what was kept today, and of earlier days |
 //! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-kind`, `rule-facts` | the choice of the rule |

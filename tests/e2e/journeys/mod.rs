@@ -164,6 +164,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(rules::new_water(visit)),
     },
     Journey {
+        name: "a shell length is left to the gauge, with a drawing of its points",
+        public_url: "",
+        go: |visit| Box::pin(rules::length_by_gauge(visit)),
+    },
+    Journey {
         name: "a position suggests a water, chooses nothing and is not kept",
         public_url: "",
         go: |visit| Box::pin(rules::suggested_water(visit)),

@@ -4,6 +4,7 @@ use anyhow::ensure;
 use serde_json::json;
 
 use crate::e2e::browser::ChromiumCommand;
+use crate::e2e::person::{GOOD, walk};
 use crate::e2e::visit::Visit;
 
 /// An emergency order for the chosen water: every mistake first, then in force and marked, after a reload too.
@@ -81,6 +82,28 @@ pub async fn suggested_water(visit: &Visit<'_>) -> anyhow::Result<()> {
     in_force(visit, "British Columbia").await?;
     let kept = visit.ask_text("return JSON.stringify(localStorage)").await?;
     ensure!(!kept.contains("49.16") && !kept.contains("123.94"), "the position was kept: {kept}");
+    Ok(())
+}
+
+/// New South Wales measures blue swimmers along the shell: the points are drawn, and the gauge has the word.
+pub async fn length_by_gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    visit.click("#go-rules").await?;
+    write(visit, "rule-search", "new south wales").await?;
+    visit.click("#area-au-nsw-nsw").await?;
+    visit.click("#go-checks").await?;
+    let mut answers = GOOD;
+    answers[0] = ("kind", "#answer-blue-swimmer");
+    let call = walk(visit, &answers).await?;
+    ensure!(call == "gauge", "{call}");
+    let told = visit.text().await?;
+    ensure!(told.contains("along the midline of the shell, which a photo cannot tell"), "{told}");
+    visit.find("#screen-verdict #landmarks-length").await?;
+    visit.click("#enter-gauge").await?;
+    visit.click("#answer-gauge-fails").await?;
+    let told = visit.find("#reason-0").await?.text().await?;
+    ensure!(told.contains("the gauge does not pass it"), "{told}");
+    ensure!(visit.find("#verdict").await?.attr("data-call").await?.as_deref() == Some("release"), "{told}");
     Ok(())
 }
 

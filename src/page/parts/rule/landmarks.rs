@@ -16,13 +16,13 @@ pub struct LandmarksProps {
 /// The drawing.
 #[component]
 pub fn Landmarks(props: &LandmarksProps) -> Html {
-    let svg = match props.dimension {
-        MeasuredDimension::Notch => drawn::MEASURE_NOTCH,
-        MeasuredDimension::Tips => drawn::MEASURE_TIPS,
-        MeasuredDimension::Widest => drawn::MEASURE_WIDEST,
-        MeasuredDimension::Length => drawn::MEASURE_LENGTH,
-        MeasuredDimension::Claw => drawn::MEASURE_CLAW,
+    let (name, svg) = match props.dimension {
+        MeasuredDimension::Notch => ("notch", drawn::MEASURE_NOTCH),
+        MeasuredDimension::Tips => ("tips", drawn::MEASURE_TIPS),
+        MeasuredDimension::Widest => ("widest", drawn::MEASURE_WIDEST),
+        MeasuredDimension::Length => ("length", drawn::MEASURE_LENGTH),
+        MeasuredDimension::Claw => ("claw", drawn::MEASURE_CLAW),
         MeasuredDimension::NotStated => return Html::default(),
     };
-    html! { <Drawing {svg} /> }
+    html! { <div id={format!("landmarks-{name}")}><Drawing {svg} /></div> }
 }
