@@ -102,9 +102,10 @@ pub(super) fn eggs(case: &Case<'_>) -> Standing {
     let eggs = match (case.answers.sex, case.answers.eggs) {
         // Eggs that were seen count, whatever was answered of the sex.
         (_, Answer::Given(eggs)) => eggs,
-        (Answer::Given(Sex::Male), _) => return Standing::Silent,
-        (_, Answer::Unanswered) => return Standing::Open(Check::Eggs),
+        // Who is not sure of eggs is not sure of a male either.
         (_, Answer::NotSure) => return Standing::Unsure(Check::Eggs),
+        (Answer::Given(Sex::Male), Answer::Unanswered) => return Standing::Silent,
+        (_, Answer::Unanswered) => return Standing::Open(Check::Eggs),
     };
     if eggs == Eggs::None {
         // No rule forbids a crab for having no eggs.

@@ -222,3 +222,90 @@ fn what_is_confirmed_where_the_rule_is_shown_counts_in_the_decision() {
     }
     assert!(asked > 20 && settled > 200, "{asked} of {settled}");
 }
+
+/// A crab that passes what can be passed under `rule`, everything from memory confirmed.
+fn best_under(rule: &RuleInForce, sex: Sex, parts: Parts) -> Crab {
+    let mut crab = Crab::keeper(&rule.species);
+    crab.answers.sex = Answer::Given(sex);
+    crab.answers.maturity = Answer::Given(Maturity::Mature);
+    crab.answers.eggs = Answer::Given(Eggs::None);
+    crab.answers.parts = Answer::Given(parts);
+    let facts = rule.confirmable(&[]);
+    crab.confirmations = vec![Confirmation { facts, who: "the skipper".to_owned(), when: day(2026, 7, 4) }];
+    crab
+}
+
+/// Under every rule of every pack: where some answer to a check would forbid a crab, being unsure of that check
+/// keeps it under no circumstances.
+#[test]
+fn an_unsure_answer_keeps_under_no_rule() {
+    let mut tried = 0;
+    for rule in all_rules_once() {
+        let unsure = Answers { kind: Answer::Given(rule.species.clone()), ..Answers::default() };
+        let ways = [(Sex::Male, Parts::Whole), (Sex::Female, Parts::Whole), (Sex::Male, Parts::RightClaw)];
+        for (sex, parts) in ways {
+            let mut crab = best_under(rule, sex, parts);
+            crab.gauge = Some(GaugeReading::Passes);
+            let sure = crab.answers.clone();
+            let mut is_kept = |answers: Answers| {
+                crab.answers = answers;
+                decide(&crab.case(rule)).verdict().is_some_and(|verdict| verdict.call() == Call::Keep)
+            };
+            if !is_kept(sure.clone()) {
+                continue;
+            }
+            assert!(!is_kept(Answers { kind: Answer::NotSure, ..unsure.clone() }));
+            // Every other true answer, then the unsure one, check by check.
+            let sexes =
+                [Sex::Male, Sex::Female].map(|sex| Answers { sex: Answer::Given(sex), ..sure.clone() });
+            let maturities = [Maturity::Mature, Maturity::Immature]
+                .map(|maturity| Answers { maturity: Answer::Given(maturity), ..sure.clone() });
+            let eggs = [Eggs::None, Eggs::Light, Eggs::Dark, Eggs::Removed]
+                .map(|eggs| Answers { eggs: Answer::Given(eggs), ..sure.clone() });
+            let shells = [Stage::Hard, Stage::Soft, Stage::Peeler]
+                .map(|shell| Answers { shell: Answer::Given(shell), ..sure.clone() });
+            let parts = [Parts::Whole, Parts::RightClaw, Parts::LeftClaw]
+                .map(|parts| Answers { parts: Answer::Given(parts), ..sure.clone() });
+            let checks = [
+                (sexes.to_vec(), Answers { sex: Answer::NotSure, ..sure.clone() }),
+                (maturities.to_vec(), Answers { maturity: Answer::NotSure, ..sure.clone() }),
+                (eggs.to_vec(), Answers { eggs: Answer::NotSure, ..sure.clone() }),
+                (shells.to_vec(), Answers { shell: Answer::NotSure, ..sure.clone() }),
+                (parts.to_vec(), Answers { parts: Answer::NotSure, ..sure.clone() }),
+            ];
+            for (answers, unsure) in checks {
+                if answers.into_iter().any(|answers| !is_kept(answers)) {
+                    tried += 1;
+                    assert!(!is_kept(unsure.clone()), "{} {} {unsure:?}", rule.pack, rule.area);
+                }
+            }
+        }
+    }
+    assert!(tried > 100, "{tried} answers tried");
+}
+
+/// Under every rule of every pack that has no largest size: the wider crab never fares worse.
+#[test]
+fn more_width_never_lowers_the_call_under_any_minimum() {
+    let (mut tried, mut kept) = (0, 0);
+    for rule in all_rules_once() {
+        let sizes = &rule.facts.sizes;
+        let by_photo = sizes.iter().find_map(|size| size.dimension.known()?.by_photo());
+        let Some(dimension) = by_photo.filter(|_| sizes.iter().all(|size| size.max.is_none())) else {
+            continue;
+        };
+        for (sex, u_mm) in [(Sex::Male, 0.3), (Sex::Female, 0.3), (Sex::Male, 3.0)] {
+            let mut crab = best_under(rule, sex, Parts::Whole);
+            let mut before = None;
+            for width_mm in (40..260).map(f64::from) {
+                crab.measured = Some(MeasuredWidth::normal(width_mm, u_mm, dimension));
+                let now = rank(&decide(&crab.case(rule)));
+                assert!(before <= now, "{} {} {} {width_mm} mm", rule.pack, rule.area, rule.species);
+                before = now;
+            }
+            tried += 1;
+            kept += usize::from(before == Some(2));
+        }
+    }
+    assert!(tried > 100 && kept > 20, "{kept} of {tried} end in keep");
+}
