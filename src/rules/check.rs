@@ -37,7 +37,7 @@ impl fmt::Display for Mistake {
 
 /// A file that is too large to be a pack.
 pub(super) fn too_large(bytes: usize) -> Mistake {
-    let words = format!("the file has {bytes} bytes; a pack has at most {LARGEST_FILE}");
+    let words = format!("the file has {bytes} bytes or more; a pack has at most {LARGEST_FILE}");
     Mistake { line: 1, field: String::new(), words }
 }
 

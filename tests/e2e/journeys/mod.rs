@@ -164,6 +164,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(rules::new_water(visit)),
     },
     Journey {
+        name: "a rules file takes force as one's own, a bad one tells every mistake",
+        public_url: "",
+        go: |visit| Box::pin(rules::rules_file(visit)),
+    },
+    Journey {
         name: "a shell length is left to the gauge, with a drawing of its points",
         public_url: "",
         go: |visit| Box::pin(rules::length_by_gauge(visit)),

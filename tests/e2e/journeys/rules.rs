@@ -6,6 +6,7 @@ use serde_json::json;
 use crate::e2e::browser::ChromiumCommand;
 use crate::e2e::person::{GOOD, walk};
 use crate::e2e::visit::Visit;
+use crate::repo;
 
 /// An emergency order for the chosen water: every mistake first, then in force and marked, after a reload too.
 pub async fn own_rule(visit: &Visit<'_>) -> anyhow::Result<()> {
@@ -82,6 +83,23 @@ pub async fn suggested_water(visit: &Visit<'_>) -> anyhow::Result<()> {
     in_force(visit, "British Columbia").await?;
     let kept = visit.ask_text("return JSON.stringify(localStorage)").await?;
     ensure!(!kept.contains("49.16") && !kept.contains("123.94"), "the position was kept: {kept}");
+    Ok(())
+}
+
+/// A bad file tells all its mistakes and changes nothing; a good one takes force, marked as one's own.
+pub async fn rules_file(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    visit.click("#go-rules").await?;
+    let root = repo::root();
+    visit.choose_file("#import-pack", &root.join("tests/bad/rules/many-mistakes.json")).await?;
+    let mistakes = visit.find("#pack-mistakes").await?.text().await?;
+    // Source of the count: tests/bad/rules/messages.txt.
+    ensure!(mistakes.lines().count() == 22 && mistakes.contains("line 7, checked: "), "{mistakes}");
+    in_force(visit, "Puget Sound").await?;
+    visit.choose_file("#import-pack", &root.join("www/rules/us-or.json")).await?;
+    in_force(visit, "Oregon").await?;
+    in_force(visit, "your own rule").await?;
+    ensure!(!visit.find_now("#pack-mistakes").await?, "the old mistakes still stand");
     Ok(())
 }
 

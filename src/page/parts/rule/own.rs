@@ -7,6 +7,7 @@ use web_sys::{HtmlElement, HtmlInputElement};
 use yew::prelude::*;
 
 use super::own_form::OwnRuleForm;
+use crate::rules::load::LARGEST_FILE;
 use crate::rules::{Pack, write_pack};
 use crate::session::{Action, RuleBook};
 
@@ -31,7 +32,10 @@ pub fn OwnRules(props: &OwnRulesProps) -> Html {
             if let Some(file) = input.files().and_then(|files| files.get(0)) {
                 let act = act.clone();
                 spawn_local(async move {
-                    let text = JsFuture::from(file.text()).await.ok().and_then(|text| text.as_string());
+                    // One byte more than the largest pack is enough to refuse it; a film is not read whole.
+                    let most = u32::try_from(LARGEST_FILE + 1).unwrap_or(u32::MAX);
+                    let Ok(start) = file.slice_with_f64_and_f64(0.0, f64::from(most)) else { return };
+                    let text = JsFuture::from(start.text()).await.ok().and_then(|text| text.as_string());
                     act.emit(Action::ImportPack(text.unwrap_or_default()));
                 });
             }
