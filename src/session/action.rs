@@ -138,6 +138,15 @@ pub enum Action {
         /// Where to.
         to: PhotoPoint,
     },
+    /// A mark goes on by so many pixels from where it is, as a step of its own.
+    StepMark {
+        /// 0 or 1.
+        which: usize,
+        /// To the right.
+        right_px: f64,
+        /// Down.
+        down_px: f64,
+    },
     /// Opens the aiming window.
     OpenAim {
         /// For what.
@@ -147,6 +156,13 @@ pub enum Action {
     },
     /// The photo moved under the cross.
     AimAt(PhotoPoint),
+    /// The cross goes on by so many pixels from where it is: keys may come faster than the page is drawn.
+    StepAim {
+        /// To the right.
+        right_px: f64,
+        /// Down.
+        down_px: f64,
+    },
     /// What lies under the cross is it.
     SetAim,
     /// Asks for the margin corner nearest to the cross.

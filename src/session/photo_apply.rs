@@ -73,8 +73,19 @@ impl PhotoWork {
             }
             Action::BeginMove => self.marks.begin_step(),
             Action::MoveMark { which, to } => self.put_mark(which, to),
+            Action::StepMark { which, right_px, down_px } => {
+                if let Some(from) = self.marks.get(which).map(|marked| marked.point) {
+                    self.marks.begin_step();
+                    self.put_mark(which, PhotoPoint::new(from.x + right_px, from.y + down_px));
+                }
+            }
             Action::OpenAim { target, at } => self.tool = Tool::Aim(Aim { target, at }),
             Action::AimAt(at) => self.aim_at(at),
+            Action::StepAim { right_px, down_px } => {
+                if let Tool::Aim(Aim { at, .. }) = self.tool {
+                    self.aim_at(PhotoPoint::new(at.x + right_px, at.y + down_px));
+                }
+            }
             Action::SetAim => self.set_aim(),
             Action::SnapAim => self.ask_snap(),
             Action::CloseTool => self.tool = Tool::Look,

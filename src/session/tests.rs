@@ -243,6 +243,35 @@ fn with_two_cards_a_tap_says_which() {
 }
 
 #[test]
+fn steps_add_up_however_fast_they_come() {
+    let session = with_points(with_scene(), 800.0);
+    let step = Action::StepMark { which: 0, right_px: 0.0, down_px: 10.0 };
+    let stepped = after(session.clone(), [step.clone(), step]);
+    let place = |session: &Session, which| session.photo.marks.get(which).map(|marked| marked.point);
+    let from = place(&session, 0).expect("a point");
+    assert_eq!(place(&stepped, 0), Some(PhotoPoint::new(from.x, from.y + 20.0)));
+    assert_eq!(place(&stepped.apply(Action::Undo), 0), Some(PhotoPoint::new(from.x, from.y + 10.0)));
+
+    let open = Action::OpenAim { target: Target::Point(1), at: from };
+    let step = Action::StepAim { right_px: 1.0, down_px: 0.0 };
+    let aimed = after(session, [open, step.clone(), step, Action::SetAim]);
+    assert_eq!(place(&aimed, 1), Some(PhotoPoint::new(from.x + 2.0, from.y)));
+}
+
+/// One thumb: the window opens for the first point, goes on to the second by itself, and closes.
+#[test]
+fn both_points_are_placed_without_looking_for_a_button() {
+    let session = with_points(with_scene(), 800.0).apply(Action::PlacePoints);
+    let aims_at = |session: &Session, which| matches!(session.photo.tool, Tool::Aim(aim) if aim.target == Target::Point(which));
+    assert!(aims_at(&session, 0), "{:?}", session.photo.tool);
+    let session = session.apply(Action::SetAim);
+    assert!(aims_at(&session, 1), "{:?}", session.photo.tool);
+    let session = session.apply(Action::SetAim);
+    assert_eq!(session.photo.tool, Tool::Look);
+    assert!(session.photo.marks.both().is_some());
+}
+
+#[test]
 fn four_corners_by_hand_are_asked_about() {
     let mut session = after(start(), [take_photo(), Action::PlaceCorners]);
     for at in scene().card.corners {

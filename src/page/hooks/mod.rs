@@ -2,6 +2,7 @@
 
 pub mod clock;
 pub mod handed_over;
+pub mod held_touch;
 pub mod meta;
 pub mod panic;
 pub mod photo_file;

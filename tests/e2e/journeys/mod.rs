@@ -7,6 +7,7 @@ mod measure;
 mod offline;
 mod rules;
 mod start;
+mod thumb;
 mod update;
 mod verdict;
 mod ways_in;
@@ -177,5 +178,15 @@ pub const ALL: &[Journey] = &[
         name: "a position suggests a water, chooses nothing and is not kept",
         public_url: "",
         go: |visit| Box::pin(rules::suggested_water(visit)),
+    },
+    Journey {
+        name: "a thumb drags a point, and sees it in the magnifier",
+        public_url: "",
+        go: |visit| Box::pin(thumb::drags_a_point(visit)),
+    },
+    Journey {
+        name: "a thumb aims to a pixel",
+        public_url: "",
+        go: |visit| Box::pin(thumb::aims_to_a_pixel(visit)),
     },
 ];

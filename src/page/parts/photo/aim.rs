@@ -111,8 +111,9 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
         let (act, step_zoom) = (props.act.clone(), step_zoom.clone());
         Callback::from(move |event: KeyboardEvent| {
             let step = if event.shift_key() { 10.0 } else { 1.0 };
-            let to =
-                |dx: f64, dy: f64| Some(Action::AimAt(PhotoPoint::new(at.x + dx * step, at.y + dy * step)));
+            let to = |right: f64, down: f64| {
+                Some(Action::StepAim { right_px: right * step, down_px: down * step })
+            };
             let action = match event.key().as_str() {
                 "ArrowLeft" => to(-1.0, 0.0),
                 "ArrowRight" => to(1.0, 0.0),
@@ -140,9 +141,9 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
         let act = props.act.clone();
         Callback::from(move |_: MouseEvent| act.emit(action.clone()))
     };
-    let nudge = |id: &'static str, sign: &'static str, label: &'static str, dx: f64, dy: f64| {
+    let nudge = |id: &'static str, sign: &'static str, label: &'static str, right_px: f64, down_px: f64| {
         let act = props.act.clone();
-        let step = Callback::from(move |()| act.emit(Action::AimAt(PhotoPoint::new(at.x + dx, at.y + dy))));
+        let step = Callback::from(move |()| act.emit(Action::StepAim { right_px, down_px }));
         html! { <Nudge {id} {sign} {label} {step} /> }
     };
     let zoom_by = |by: isize| {

@@ -37,7 +37,7 @@ pub fn PickPhoto(props: &PickPhotoProps) -> Html {
                     accept="image/jpeg,image/png,image/webp,image/heic,image/avif,image/*" onchange={changed} />
                 <span>{ "Choose a photo" }</span>
             </label>
-            <p class="hint">{ "Or drop one on the page, or paste it." }</p>
+            <p class="hint drop-hint">{ "Or drop one on the page, or paste it." }</p>
         </div>
     }
 }

@@ -9,6 +9,7 @@ use yew::prelude::*;
 use super::frame::PhotoFrame;
 use super::magnified::Magnified;
 use super::marks::{PhotoMarks, drawn_point, px};
+use crate::page::hooks::held_touch::use_held_touch;
 use crate::page::hooks::photo_file::PhotoFile;
 use crate::page::hooks::shown_size::use_shown_width;
 use crate::session::{Action, Aim, Framing, PhotoWork, Target, Tool};
@@ -67,6 +68,7 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
         let zoom = zoom.setter();
         use_callback((), move |now, ()| zoom.set(now))
     };
+    use_held_touch(&overlay, ".mark", known.is_some());
     let loaded = {
         let natural = natural.clone();
         Callback::from(move |event: Event| {
@@ -187,7 +189,7 @@ fn mark_keys(which: usize, at: PhotoPoint, act: &Callback<Action>) -> Callback<K
     let act = act.clone();
     Callback::from(move |event: KeyboardEvent| {
         let step = if event.shift_key() { 10.0 } else { 1.0 };
-        let (dx, dy) = match event.key().as_str() {
+        let (right_px, down_px) = match event.key().as_str() {
             "ArrowLeft" => (-step, 0.0),
             "ArrowRight" => (step, 0.0),
             "ArrowUp" => (0.0, -step),
@@ -200,8 +202,7 @@ fn mark_keys(which: usize, at: PhotoPoint, act: &Callback<Action>) -> Callback<K
             _ => return,
         };
         event.prevent_default();
-        act.emit(Action::BeginMove);
-        act.emit(Action::MoveMark { which, to: PhotoPoint::new(at.x + dx, at.y + dy) });
+        act.emit(Action::StepMark { which, right_px, down_px });
     })
 }
 

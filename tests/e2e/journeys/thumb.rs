@@ -1,0 +1,141 @@
+//! One thumb on a small phone: a point dragged, aimed at, stepped.
+
+use std::time::Duration;
+
+use anyhow::{Context, ensure};
+use fantoccini::actions::{InputSource, PointerAction, TouchActions};
+use serde_json::json;
+
+use crate::e2e::browser::ChromiumCommand;
+use crate::e2e::person::{measure_by_hand, shown_width};
+use crate::e2e::visit::Visit;
+
+const THUMB: &str = "thumb";
+
+/// The middle of an element in CSS pixels.
+async fn middle(visit: &Visit<'_>, selector: &str) -> anyhow::Result<(f64, f64)> {
+    visit.find(selector).await?;
+    let place = visit
+        .ask(&format!(
+            "const box = document.querySelector({}).getBoundingClientRect();
+             return [box.left + box.width / 2, box.top + box.height / 2]",
+            json!(selector)
+        ))
+        .await?;
+    Ok((place[0].as_f64().context("x")?, place[1].as_f64().context("y")?))
+}
+
+fn at((x, y): (f64, f64)) -> PointerAction {
+    PointerAction::MoveTo { duration: None, x, y }
+}
+
+async fn act(visit: &Visit<'_>, actions: &[PointerAction]) -> anyhow::Result<()> {
+    let touch = TouchActions::new(THUMB.into());
+    let touch = actions.iter().cloned().fold(touch, InputSource::then);
+    visit.browser.perform_actions(touch).await.context("touching the screen")
+}
+
+/// A finger that stays down from one call to the next, which WebDriver's own actions do not keep.
+async fn touch(visit: &Visit<'_>, kind: &str, place: Option<(f64, f64)>) -> anyhow::Result<()> {
+    let points: Vec<_> = place.iter().map(|(x, y)| json!({ "x": x, "y": y })).collect();
+    let parameters = json!({ "type": kind, "touchPoints": points });
+    visit.browser.issue_cmd(ChromiumCommand::devtools("Input.dispatchTouchEvent", parameters)).await?;
+    Ok(())
+}
+
+const DOWN: PointerAction = PointerAction::Down { button: 0 };
+const UP: PointerAction = PointerAction::Up { button: 0 };
+
+pub async fn drags_a_point(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    let before = measure_by_hand(visit, 2).await?;
+    visit.ask("scrollTo({ top: 0, behavior: 'instant' }); return true").await?;
+    let start = middle(visit, "#mark-0 .mark-reach").await?;
+    let to = (start.0 - 24.0, start.1 + 16.0);
+    touch(visit, "touchStart", Some(start)).await?;
+    touch(visit, "touchMove", Some((start.0 - 12.0, start.1 + 8.0))).await?;
+    touch(visit, "touchMove", Some(to)).await?;
+    let clear = visit
+        .ask(&format!(
+            "const box = document.querySelector('.loupe').getBoundingClientRect();
+             const x = {}, y = {}, reach = 40;
+             const seen = 0 <= box.left && box.right <= innerWidth && 0 <= box.top && box.bottom <= innerHeight;
+             return seen && (box.right < x - reach || x + reach < box.left || box.bottom < y - reach)",
+            to.0, to.1
+        ))
+        .await?;
+    ensure!(clear == true, "the magnifier is under the thumb or out of sight");
+    touch(visit, "touchEnd", None).await?;
+    visit.wait_until("the magnifier to close", "return document.querySelector('.loupe') === null").await?;
+
+    let after = shown_width(visit).await?;
+    let px_per_css = visit
+        .ask(
+            "const svg = document.querySelector('#photo svg');
+             return svg.viewBox.baseVal.width / svg.getBoundingClientRect().width",
+        )
+        .await?
+        .as_f64()
+        .context("a scale")?;
+    let (dx, dy) = (after.marks[0].0 - before.marks[0].0, after.marks[0].1 - before.marks[0].1);
+    ensure!(
+        (dx / px_per_css + 24.0).abs() < 1.5 && (dy / px_per_css - 16.0).abs() < 1.5,
+        "the point moved by {dx:.0}, {dy:.0} px at {px_per_css:.2} px each CSS pixel"
+    );
+    visit.click("#undo").await?;
+    let undone = shown_width(visit).await?;
+    ensure!(undone.marks == before.marks, "one undo takes the whole drag back: {:?}", undone.marks);
+    Ok(())
+}
+
+/// In the aiming window: slid by a finger, one pixel by a tap on an arrow, many while it is held.
+pub async fn aims_to_a_pixel(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    measure_by_hand(visit, 2).await?;
+    let mark = middle(visit, "#mark-1 .mark-reach").await?;
+    act(visit, &[at(mark), DOWN, UP]).await?;
+    visit.find("#aim").await?;
+    let free = visit
+        .ask(
+            "const photo = document.querySelector('.photo-frame').getBoundingClientRect();
+             return document.getElementById('aim').getBoundingClientRect().top - Math.max(photo.top, 0)",
+        )
+        .await?;
+    ensure!(free.as_f64().is_some_and(|free| free > 150.0), "only {free} px of the photo left in sight");
+
+    let from = aimed_at(visit).await?;
+    let pane = middle(visit, ".aim-pane").await?;
+    act(visit, &[at(pane), DOWN, at((pane.0 + 20.0, pane.1)), at((pane.0 + 40.0, pane.1)), UP]).await?;
+    let slid = aimed_at(visit).await?;
+    ensure!(
+        slid.0 < from.0 && slid.1 == from.1,
+        "sliding to the right looks to the left: {from:?}, {slid:?}"
+    );
+
+    let arrow = middle(visit, "#nudge-down").await?;
+    act(visit, &[at(arrow), DOWN, UP]).await?;
+    let stepped = aimed_at(visit).await?;
+    ensure!(stepped == (slid.0, slid.1 + 1.0), "a tap steps by one: {slid:?}, {stepped:?}");
+
+    let held = TouchActions::new(THUMB.into()).then(DOWN).pause(Duration::from_millis(1500)).then(UP);
+    visit.browser.perform_actions(held).await?;
+    let ran = aimed_at(visit).await?;
+    ensure!(ran.1 - stepped.1 >= 4.0, "held, it goes on: {stepped:?}, {ran:?}");
+    tokio::time::sleep(Duration::from_millis(400)).await;
+    ensure!(aimed_at(visit).await? == ran, "let go, it stops");
+
+    visit.click("#aim-set").await?;
+    let set = shown_width(visit).await?.marks[1];
+    ensure!((set.0 - ran.0).abs() < 0.51 && (set.1 - ran.1).abs() < 0.51, "set at {set:?}, aimed at {ran:?}");
+    Ok(())
+}
+
+/// What lies under the cross, in whole upright pixels.
+async fn aimed_at(visit: &Visit<'_>) -> anyhow::Result<(f64, f64)> {
+    let place = visit
+        .ask("return document.querySelector('.aim-pane').ariaLabel.match(/[0-9]+/g).map(Number)")
+        .await?;
+    Ok((place[0].as_f64().context("x")?, place[1].as_f64().context("y")?))
+}
