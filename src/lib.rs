@@ -8,10 +8,12 @@
 //! - [`portable`]: elementary functions that give the same bits natively and in the page.
 //! - [`photo`]: bytes to upright pixels: header, limits, decoding, EXIF.
 //! - [`camera`]: intrinsics, homography, the two poses of a card, refinement.
+//! - [`net`]: a small convolutional network in plain Rust, for the eyes of `card` and `shell`.
 //! - [`card`]: finds the ID-1 card, with its four virtual corners to a fraction of a pixel.
 //! - [`shell`]: proposes the outline of the shell and its two measuring points.
 //! - [`width`]: rays to the height plane, the width and its uncertainty budget.
 //! - [`measure`]: the one call: photo and placement to a measurement, or a refusal with a next step.
+//! - [`doubts`]: what a measured photo gives reason to doubt.
 //! - [`report`]: the native command's answer as JSON.
 //! - [`rules`]: cited rule packs: model, load, area, season.
 //! - [`decide`]: conformity to a limit, the checks, the verdict with its reasons.
@@ -34,10 +36,13 @@ pub mod units;
 pub mod photo;
 
 pub mod camera;
+pub mod net;
+
 pub mod card;
 pub mod shell;
 pub mod width;
 
+pub mod doubts;
 pub mod measure;
 pub mod report;
 

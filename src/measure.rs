@@ -7,6 +7,7 @@ use crate::camera::ippe::two_poses;
 use crate::camera::refine::{CameraPrior, Refined, refine};
 use crate::camera::{FocalFrom, Intrinsics, Pose};
 use crate::card::{self, CardHint, FoundCard, ID1_MM};
+use crate::doubts;
 use crate::photo::Photo;
 use crate::portable::Portable;
 use crate::shell::{self, Dimension, MarkedPoint, Placement, Proposal, ShellQuery};
@@ -345,7 +346,9 @@ pub fn measure(
     if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
         return (Err(Box::new(Refused::after(Refusal::TooFar, scene, warnings))), elapsed);
     }
-    (Ok(Measurement { scene, points, points_from, proposal, width, points_hint: None, warnings }), elapsed)
+    warnings.extend(doubts::warnings_of(photo, &scene, &points, &width));
+    let points_hint = given.and_then(|points| doubts::points_hint(photo, &scene, request, &points));
+    (Ok(Measurement { scene, points, points_from, proposal, width, points_hint, warnings }), elapsed)
 }
 
 /// The finder's proposal for a scene, if it has a credible one.

@@ -189,6 +189,9 @@ impl SearchPicture {
     }
 }
 
+/// What the right angle of a candidate may be off by, in degrees.
+const MOST_OFF_SQUARE_DEG: f64 = 7.0;
+
 /// Turns the corners so that the first side is a long one; `None` when no camera within the prior sees an
 /// ID-1 card there. `tolerance`: relative, of the aspect.
 pub fn card_shaped(
@@ -203,7 +206,7 @@ pub fn card_shaped(
         let mut intrinsics = prior.intrinsics;
         intrinsics.focal_px *= stretch;
         let Some(shape) = shape_of(corners, &intrinsics) else { continue };
-        if (shape.angle_deg - 90.0).abs() > 7.0 {
+        if (shape.angle_deg - 90.0).abs() > MOST_OFF_SQUARE_DEG {
             continue;
         }
         if (shape.aspect / expected - 1.0).abs() < tolerance {

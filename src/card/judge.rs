@@ -1,15 +1,16 @@
 //! Judgement of a candidate at full size: edges refined, one rigid card, rounded corners.
 
-use nalgebra::{Matrix3, Vector2, Vector3};
+use nalgebra::{Matrix3, Vector2};
 
 use super::ID1_MM;
 use super::candidates::card_shaped;
 use super::edges::{EdgeLine, Look, Strip};
+use super::rims::{corner_sine, corner_uncertainty, face_corners, wall_widths_px};
 use super::shape::shape_of;
 use crate::camera::homography::{apply, homography_of_four};
 use crate::camera::ippe::{card_corners_mm, two_poses};
 use crate::camera::refine::{Refined, refine};
-use crate::camera::{CameraPrior, Intrinsics, Pose};
+use crate::camera::{CameraPrior, Intrinsics};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::portable::Portable;
@@ -32,7 +33,7 @@ pub struct Judged {
     pub walls_px: [f64; 4],
     /// Rounded as an ID-1 card is (1), sharp or of another radius (0); `None` when no corner tells.
     pub roundness: Option<f64>,
-    /// All in all, 0 to 1.
+    /// What the edges, the shape and the corners say, 0 to 1.
     pub score: f64,
 }
 
@@ -61,7 +62,45 @@ pub fn judge(
     prior: &CameraPrior,
     reach_px: f64,
 ) -> Option<Judged> {
-    let mut corners = card_shaped(corners, prior, 0.12)?;
+    judge_turned(photo, light, card_shaped(corners, prior, 0.12)?, prior, reach_px)
+}
+
+/// As [`judge`], for corners that a person placed.
+pub fn judge_by_hand(
+    photo: &Photo,
+    light: &LinearLight,
+    corners: &[PhotoPoint; 4],
+    prior: &CameraPrior,
+    reach_px: f64,
+) -> Option<Judged> {
+    judge_turned(photo, light, placed_shape(corners)?, prior, reach_px)
+}
+
+/// Turns corners that a thumb placed so that the first side is a long one; `None` when they look like no card.
+///
+/// A thumb is 2 % of the card off, and what a camera makes of a small card's shape then is anything: only what
+/// a tilt of up to some 50 degrees makes of the sides is asked for.
+fn placed_shape(corners: &[PhotoPoint; 4]) -> Option<[PhotoPoint; 4]> {
+    let side = |i: usize| {
+        0.5 * (corners[i].distance_px(corners[i + 1]) + corners[i + 2].distance_px(corners[(i + 3) % 4]))
+    };
+    let ratio = side(0) / side(1);
+    let square = (0..4).all(|i| corner_sine(corners, i) > 0.55);
+    let shaped = |ratio: f64| (0.95..2.6).contains(&ratio);
+    match square {
+        true if ratio >= 1.0 && shaped(ratio) => Some(*corners),
+        true if shaped(1.0 / ratio) => Some([corners[1], corners[2], corners[3], corners[0]]),
+        _ => None,
+    }
+}
+
+fn judge_turned(
+    photo: &Photo,
+    light: &LinearLight,
+    mut corners: [PhotoPoint; 4],
+    prior: &CameraPrior,
+    reach_px: f64,
+) -> Option<Judged> {
     let short = (0..4).map(|i| corners[i].distance_px(corners[(i + 1) % 4])).fold(f64::MAX, f64::min);
     let px_per_mm = corners[0].distance_px(corners[1]) / ID1_MM[0];
     // The card's own shadow can be the stronger line, some 2 mm outside.
@@ -72,7 +111,7 @@ pub fn judge(
     let settled = settled_prior(prior, &corners)?;
     let (pose, _) = two_poses(&corners, ID1_MM, &settled.intrinsics)?[0];
     let walls_px = wall_widths_px(&pose, &settled.intrinsics)?;
-    let (corners, lines) = face_corners(photo, light, &corners, &walls_px)?;
+    let (corners, lines) = face_corners(photo, light, &corners, &walls_px, &settled)?;
     let corner_u_px = corner_uncertainty(&corners, &lines, &walls_px);
     let prior = settled_prior(prior, &corners)?;
     let (pose, _) = two_poses(&corners, ID1_MM, &prior.intrinsics)?[0];
@@ -88,6 +127,28 @@ pub fn judge(
     let known = if prior.focal_relative_u > 0.2 { 0.6 } else { 1.0 };
     let score = known * score(&sides, &refined, roundness);
     Some(Judged { corners, corner_u_px, sides, refined, prior, walls_px, roundness, score })
+}
+
+/// A card whose corners a person placed where its edges are not to be seen: they stand as placed, each known to
+/// `u_px`. `None` where no camera sees an ID-1 card so.
+pub fn as_placed(corners: &[PhotoPoint; 4], prior: &CameraPrior, u_px: f64) -> Option<Judged> {
+    let corners = placed_shape(corners)?;
+    let prior = settled_prior(prior, &corners)?;
+    let (pose, _) = two_poses(&corners, ID1_MM, &prior.intrinsics)?[0];
+    let corner_u_px = [u_px; 4];
+    let refined = refine(&pose, &corners, &corner_u_px, ID1_MM, &prior)?;
+    // No side is seen, none is known to be hidden.
+    let sides = [Side { support: 0.4, ..Side::default() }; 4];
+    Some(Judged {
+        corners,
+        corner_u_px,
+        sides,
+        refined,
+        prior,
+        walls_px: [0.0; 4],
+        roundness: None,
+        score: 0.0,
+    })
 }
 
 /// A wide focal prior moved to where this card is rectangular, so that the refinement starts near.
@@ -157,92 +218,6 @@ fn refined_corners(
 /// How far outside a card's edge its own shadow may draw a stronger line, in mm (common practice: a card
 /// 0.76 mm thick in low light).
 const SHADOW_MM: f64 = 2.0;
-/// Thickness of the card: its side wall shows along edges that face the camera. Source: ISO/IEC 7810.
-const THICKNESS_MM: f64 = 0.76;
-
-/// Width in px at which the side wall shows outside each edge; 0 where the edge faces away.
-fn wall_widths_px(pose: &Pose, intrinsics: &Intrinsics) -> Option<[f64; 4]> {
-    let plane = card_corners_mm(ID1_MM);
-    let mut widths = [0.0; 4];
-    for (i, width) in widths.iter_mut().enumerate() {
-        let (p, q) = (plane[i], plane[(i + 1) % 4]);
-        let seen =
-            |z: f64, at: Vector2<f64>| intrinsics.project(&pose.transform(&Vector3::new(at.x, at.y, z)));
-        let middle = (p + q) / 2.0;
-        let (start, end) = (seen(0.0, p)?, seen(0.0, q)?);
-        let (face, foot) = (seen(0.0, middle)?, seen(-THICKNESS_MM, middle)?);
-        let along = Vector2::new(end.x - start.x, end.y - start.y).normalize();
-        let inward = Vector2::new(-along.y, along.x);
-        *width = (-(Vector2::new(foot.x - face.x, foot.y - face.y)).dot(&inward)).max(0.0);
-    }
-    Some(widths)
-}
-
-/// A wall narrower than this does not show beside the blur of the picture.
-const LEAST_WALL_PX: f64 = 0.5;
-/// Share of the best line's strength that makes a line inside it the face's edge.
-const INNER_SHARE: f64 = 0.3;
-
-/// The same where the edge faces away and only a contact shadow can lie outside it.
-const INNER_SHARE_AWAY: f64 = 0.45;
-/// Breadth of the dark line where a card touches what it lies on, in mm (common practice).
-const CONTACT_SHADOW_MM: f64 = 0.6;
-/// Mean place of the face's edge inside a single step, as a share of the wall's width, measured on photos
-/// of known truth: 0 when the wall looks like the deck, 1 when it looks like the face.
-const MERGED_WALL_SHARE: f64 = 0.4;
-
-/// The last look: along each side the edge of the printed face, which is the innermost of the parallel
-/// lines of face, side wall and contact shadow.
-fn face_corners(
-    photo: &Photo,
-    light: &LinearLight,
-    corners: &[PhotoPoint; 4],
-    walls_px: &[f64; 4],
-) -> Option<([PhotoPoint; 4], [EdgeLine; 4])> {
-    let px_per_mm = corners[0].distance_px(corners[1]) / ID1_MM[0];
-    let mut chosen: Vec<EdgeLine> = Vec::new();
-    for i in 0..4 {
-        let wall = walls_px[i];
-        let half_width = 4.0 + (2.0 * wall).max(CONTACT_SHADOW_MM * px_per_mm).min(6.0);
-        let strip =
-            Strip::look(photo, light, corners[i], corners[(i + 1) % 4], i % 2 == 0, Look::close(half_width))?;
-        let lines = strip.lines(5, 2.5, 0.8);
-        let middle = |line: &EdgeLine| 0.5 * (line.at_start + line.at_end);
-        let worth = |line: &EdgeLine| line.support * line.salience;
-        // Around the known line first: the strongest within a px or so of it.
-        let near = |line: &&EdgeLine| middle(line).abs() < 1.5 + wall;
-        let best = lines
-            .iter()
-            .filter(near)
-            .max_by(|a, b| worth(a).total_cmp(&worth(b)))
-            .or_else(|| lines.first())?;
-        let mut face = *best;
-        let (reach, share) = if wall > LEAST_WALL_PX {
-            (1.0 + 1.8 * wall, INNER_SHARE)
-        } else {
-            (CONTACT_SHADOW_MM * px_per_mm, INNER_SHARE_AWAY)
-        };
-        let inner = lines
-            .iter()
-            .filter(|line| {
-                let inside = middle(line) - middle(best);
-                0.0 < inside && inside < reach && worth(line) > share * worth(best)
-            })
-            .max_by(|a, b| middle(a).total_cmp(&middle(b)));
-        match inner {
-            Some(inner) => face = *inner,
-            // One step alone: the wall has the colour of the face, or of the deck. The first is the commoner.
-            None => {
-                face.at_start += MERGED_WALL_SHARE * wall;
-                face.at_end += MERGED_WALL_SHARE * wall;
-            }
-        }
-        chosen.push(face);
-    }
-    let lines: [EdgeLine; 4] = chosen.try_into().ok()?;
-    Some((intersections(corners, &lines)?, lines))
-}
-
 /// How far a quadrangle is from an ID-1 card, squared, in units of what good corners leave: 1 % of aspect
 /// and 0.6 degrees, and the focal length's share.
 fn misshape(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<f64> {
@@ -253,7 +228,7 @@ fn misshape(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<f64> {
 }
 
 /// Where neighbouring lines cross, in photo px.
-fn intersections(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> Option<[PhotoPoint; 4]> {
+pub(super) fn intersections(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> Option<[PhotoPoint; 4]> {
     let ends: [(Vector2<f64>, Vector2<f64>); 4] = std::array::from_fn(|i| {
         let (p, q) = (corners[i], corners[(i + 1) % 4]);
         let (p, q) = (Vector2::new(p.x, p.y), Vector2::new(q.x, q.y));
@@ -276,37 +251,6 @@ fn intersections(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> Option<[Ph
         crossed[i] = PhotoPoint::new(at.x, at.y);
     }
     Some(crossed)
-}
-
-/// The floor of an edge's place in px: what remains on sharp photos of known truth.
-const EDGE_FLOOR_PX: f64 = 0.15;
-
-/// Share of the side wall's width by which the face's edge may be misplaced where both cannot be told
-/// apart: its colour may be the face's or the deck's.
-const WALL_SHARE: f64 = 0.45;
-
-fn corner_uncertainty(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4], walls_px: &[f64; 4]) -> [f64; 4] {
-    std::array::from_fn(|i| {
-        let before = &lines[(i + 3) % 4];
-        let after = &lines[i];
-        let side = |line: &EdgeLine, end: usize, wall: f64| {
-            // A bow shows that the edge is no straight line: a straight one is off by a part of it.
-            [line.end_u_px[end], EDGE_FLOOR_PX, 0.5 * line.bow_px, WALL_SHARE * wall]
-                .iter()
-                .map(|u| u * u)
-                .sum::<f64>()
-                .sqrt()
-        };
-        let (u, v) = (side(before, 1, walls_px[(i + 3) % 4]), side(after, 0, walls_px[i]));
-        let sharp = corner_sine(corners, i).max(0.3);
-        ((u * u + v * v) / 2.0).sqrt() / sharp
-    })
-}
-
-fn corner_sine(corners: &[PhotoPoint; 4], i: usize) -> f64 {
-    let (p, q, r) = (corners[(i + 3) % 4], corners[i], corners[(i + 1) % 4]);
-    let (a, b) = (Vector2::new(p.x - q.x, p.y - q.y), Vector2::new(r.x - q.x, r.y - q.y));
-    ((a.x * b.y - a.y * b.x) / (a.norm() * b.norm()).max(1e-9)).abs()
 }
 
 /// Radius of an ID-1 card's corner, 2.88 to 3.48 mm, so that its outline crosses the diagonal

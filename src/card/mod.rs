@@ -2,11 +2,14 @@
 
 pub mod candidates;
 pub mod edges;
+pub mod face;
 pub mod find;
 pub mod judge;
 pub mod quads;
+pub mod rims;
 pub mod segments;
 pub mod shape;
+pub mod softness;
 
 pub use find::{CardHint, Find, NoFind, find};
 use serde::{Deserialize, Serialize};

@@ -5,8 +5,8 @@ use std::sync::OnceLock;
 use nalgebra::Vector2;
 
 use super::Dimension;
-use super::net::{Maps, Net, probability};
 use super::window::{HeightPlane, Seen, Window, look};
+use crate::net::{Maps, Net, probability};
 use crate::photo::Photo;
 
 /// Side of the window in which a shell is looked for, in px; trained with shells 31 to 51 px wide.

@@ -5,7 +5,6 @@
 
 mod body;
 mod finder;
-mod net;
 mod propose;
 mod shape;
 mod snap;

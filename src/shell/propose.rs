@@ -4,10 +4,10 @@ use nalgebra::{Matrix2, Vector2};
 
 use super::body::{Body, Peak, bodies, outline, peaks, towards_front};
 use super::finder::{BODY_SIDE, CORNER_MM_PER_PX, CORNER_SIDE, Finder, Sight, see};
-use super::net::Net;
 use super::shape::expected;
 use super::window::{HeightPlane, Window, expected_edge_height_mm};
 use super::{MarkedPoint, Proposal, ShellQuery};
+use crate::net::Net;
 use crate::portable::Portable;
 
 /// Scale of the first look round the card: the window spans 576 mm.

@@ -2,7 +2,7 @@
 
 mod height;
 mod remedy;
-mod solve;
+pub(crate) mod solve;
 
 pub use height::HeightPrior;
 pub use solve::{CARD_RELATIVE_U, interval, measure_width, moments, on_height_plane, to_photo};

@@ -1,5 +1,6 @@
 //! Integration tests, one binary.
 
+mod card_hints;
 mod command;
 mod contrast;
 mod crab;

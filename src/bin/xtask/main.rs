@@ -2,6 +2,7 @@
 
 mod accuracy;
 mod build;
+mod candidates;
 mod command;
 mod dist;
 mod missing;
@@ -35,6 +36,8 @@ enum Verb {
     Test(test::Options),
     /// Measure photos of known truth and report how exact the core is.
     Accuracy(accuracy::Options),
+    /// Print what the card finder takes for a card, for training its eye.
+    Candidates(candidates::Options),
     /// Save pictures of the page's screens, small and large, light and dark.
     Shots(shots::Options),
     /// Time the worker in a real browser, and tell its memory.
@@ -48,6 +51,7 @@ fn main() -> anyhow::Result<()> {
         Verb::Serve(options) => serve::run(&options),
         Verb::Test(options) => test::run(&options),
         Verb::Accuracy(options) => accuracy::run(&options),
+        Verb::Candidates(options) => candidates::run(&options),
         Verb::Shots(options) => shots::run(&options),
         Verb::Timing(options) => timing::run(&options),
     }

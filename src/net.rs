@@ -3,7 +3,7 @@
 //! Its shape: four levels of two 3 x 3 convolutions with halving by maximum between them, one more at the
 //! lowest, then doubling and joining with each level's own map on the way up, and a 1 x 1 convolution at the
 //! end (Ronneberger, Fischer, Brox: U-Net, 2015). Weights are 8-bit with one scale for each output channel;
-//! `tests/reference/shell/` holds the script that trained them.
+//! the folders of `tests/reference/` hold the scripts that trained them.
 
 use crate::portable::Portable;
 
@@ -298,7 +298,7 @@ mod tests {
 
     #[test]
     fn a_damaged_file_or_a_wrong_window_gives_nothing() {
-        let bytes = include_bytes!("body.net");
+        let bytes = include_bytes!("shell/body.net");
         let net = Net::read(bytes).expect("the built-in file");
         assert!(Net::read(&bytes[..bytes.len() - 1]).is_none());
         assert!(Net::read(b"SNET").is_none());

@@ -1,0 +1,239 @@
+//! Is it the printed face of a card, whatever is printed on it? A small network looks square-on at one
+//! hypothesis, and says which part of what it sees is the face and whether the hypothesis is one.
+//!
+//! Edges alone tell a card among stripes, planks, notes and blocks only so far. The network does not place
+//! an edge: that is done at full size, in linear light. `tests/reference/card/` holds the script that trained
+//! it on drawn scenes.
+
+use std::sync::OnceLock;
+
+use nalgebra::Vector2;
+
+use super::ID1_MM;
+use crate::camera::homography::{apply, homography_of_four};
+use crate::net::{Maps, Net, probability};
+use crate::photo::Photo;
+use crate::units::PhotoPoint;
+
+/// Side of the window in px.
+const SIDE_PX: usize = 128;
+/// Breadth of the window in mm of the hypothesis.
+const SIDE_MM: f64 = 128.0;
+/// The network's answer has a cell for every 2 x 2 px.
+const CELL_PX: usize = 2;
+/// Columns and rows of the answer.
+const CELLS: usize = SIDE_PX / CELL_PX;
+/// Cells at the rim that the verdict leaves out.
+const RIM: usize = 10;
+/// Samples a side that are averaged for one px at most.
+const MOST_SAMPLES: i32 = 5;
+
+/// The network built into the program. `None` only when its file is damaged.
+fn network() -> Option<&'static Net> {
+    static NETWORK: OnceLock<Option<Net>> = OnceLock::new();
+    NETWORK.get_or_init(|| Net::read(include_bytes!("face.net"))).as_ref()
+}
+
+/// What the network saw of one hypothesis.
+#[derive(Debug, Clone)]
+pub struct FaceView {
+    /// Probability that the hypothesis is the face of an ID-1 card, all round: not a note, a block, a print's
+    /// frame or a plank.
+    pub is_face: f64,
+    /// Probability that a cell shows the face, row by row, in the hypothesis' own plane: the hypothesis lies
+    /// in the middle, its first side above.
+    face: Vec<f32>,
+    hypothesis: [PhotoPoint; 4],
+}
+
+impl FaceView {
+    /// Looks square-on at the hypothesis with these corners, clockwise, the first side a long one. `None` for
+    /// corners that are no quadrangle or lie mostly outside the photo.
+    pub fn of(photo: &Photo, hypothesis: &[PhotoPoint; 4]) -> Option<Self> {
+        let answer = network()?.run(&normalised(&window(photo, hypothesis)?)?)?;
+        let cell = |plane: usize, i: usize| answer.at(plane, i % CELLS, i / CELLS);
+        let face = (0..CELLS * CELLS).map(|i| probability(cell(0, i))).collect();
+        let inner =
+            |i: usize| (RIM..CELLS - RIM).contains(&(i % CELLS)) && (RIM..CELLS - RIM).contains(&(i / CELLS));
+        let (sum, count) = (0..CELLS * CELLS)
+            .filter(|&i| inner(i))
+            .fold((0.0f32, 0.0f32), |(sum, count), i| (sum + cell(1, i), count + 1.0));
+        Some(Self { is_face: f64::from(probability(sum / count)), face, hypothesis: *hypothesis })
+    }
+
+    /// The corners of the face that is seen, in the photo, to a millimetre or two; `None` when none is seen.
+    pub fn corners(&self) -> Option<[PhotoPoint; 4]> {
+        let start = hypothesis_in_cells();
+        let homography = homography_of_four(&start, &self.hypothesis)?;
+        let fitted = fitted_quad(&self.face, start)?;
+        let mut corners = self.hypothesis;
+        for (corner, cell) in corners.iter_mut().zip(fitted) {
+            *corner = apply(&homography, cell.x, cell.y)?;
+        }
+        Some(corners)
+    }
+}
+
+/// The hypothesis' corners in cells, clockwise on the screen, the middle of the first cell at (0, 0).
+fn hypothesis_in_cells() -> [Vector2<f64>; 4] {
+    let middle = (CELLS as f64 - 1.0) / 2.0;
+    let cells_per_mm = CELLS as f64 / SIDE_MM;
+    let (x, y) = (ID1_MM[0] / 2.0 * cells_per_mm, ID1_MM[1] / 2.0 * cells_per_mm);
+    [(-x, -y), (x, -y), (x, y), (-x, y)].map(|(x, y)| Vector2::new(middle + x, middle + y))
+}
+
+/// Coded R, G, B (0..255) of the window's pixels, row by row; `None` outside the photo.
+type Pixels = Vec<Option<[f32; 3]>>;
+
+fn window(photo: &Photo, hypothesis: &[PhotoPoint; 4]) -> Option<Pixels> {
+    let homography = homography_of_four(&hypothesis_in_cells(), hypothesis)?;
+    let px_per_mm = hypothesis[0].distance_px(hypothesis[1]) / ID1_MM[0];
+    let samples = ((px_per_mm * SIDE_MM / SIDE_PX as f64 / 2.0).ceil() as i32).clamp(1, MOST_SAMPLES);
+    let share = 1.0 / (samples * samples) as f32;
+    // The middle of the first px lies a quarter of a cell outside the middle of the first cell.
+    let place = |x: f64, y: f64| {
+        let cell = |px: f64| (px - 0.5) / CELL_PX as f64;
+        apply(&homography, cell(x), cell(y))
+    };
+    let size = photo.size();
+    let mut pixels: Pixels = vec![None; SIDE_PX * SIDE_PX];
+    for (i, pixel) in pixels.iter_mut().enumerate() {
+        let (x, y) = ((i % SIDE_PX) as f64, (i / SIDE_PX) as f64);
+        let Some(middle) = place(x, y).filter(|&point| size.contains(point)) else { continue };
+        if samples == 1 {
+            *pixel = Some(photo.rgb_at(middle).map(|value| value.clamp(0.0, 255.0)));
+            continue;
+        }
+        let mut sum = [0.0f32; 3];
+        for k in 0..samples * samples {
+            let shift = |k: i32| (f64::from(k) + 0.5) / f64::from(samples) - 0.5;
+            let point = place(x + shift(k % samples), y + shift(k / samples)).unwrap_or(middle);
+            let rgb = photo.rgb(point.x.round() as i64, point.y.round() as i64);
+            for (total, value) in sum.iter_mut().zip(rgb) {
+                *total += value.clamp(0.0, 255.0);
+            }
+        }
+        *pixel = Some(sum.map(|value| value * share));
+    }
+    Some(pixels)
+}
+
+/// R, G, B less their means, over their common spread; the four pixels of a cell side by side, and the cell's
+/// share within the photo: what the network was trained on. `None` where too little is seen.
+fn normalised(pixels: &Pixels) -> Option<Maps> {
+    let seen = || pixels.iter().flatten();
+    let count = seen().count();
+    if count * 10 < pixels.len() {
+        return None;
+    }
+    let mut means = [0.0f64; 3];
+    for rgb in seen() {
+        for (mean, &value) in means.iter_mut().zip(rgb) {
+            *mean += f64::from(value) / count as f64;
+        }
+    }
+    let square: f64 =
+        seen().map(|rgb| (0..3).map(|c| (f64::from(rgb[c]) - means[c]).powi(2)).sum::<f64>()).sum();
+    let spread = (square / (3 * count) as f64).sqrt() + 3.0;
+    let mut maps = Maps::zeros(CELLS, 3 * CELL_PX * CELL_PX + 1);
+    let within = maps.channels - 1;
+    for (i, rgb) in pixels.iter().enumerate() {
+        let Some(rgb) = rgb else { continue };
+        let (x, y) = (i % SIDE_PX, i / SIDE_PX);
+        let block = (y % CELL_PX) * CELL_PX + x % CELL_PX;
+        let (x, y) = (x / CELL_PX, y / CELL_PX);
+        for c in 0..3 {
+            maps.set(3 * block + c, x, y, ((f64::from(rgb[c]) - means[c]) / spread) as f32);
+        }
+        let share = 1.0 / (CELL_PX * CELL_PX) as f32;
+        maps.set(within, x, y, maps.at(within, x, y) + share);
+    }
+    Some(maps)
+}
+
+/// The quadrangle near `start` that best parts likely from unlikely cells: corners and whole sides moved by
+/// steps of 2 cells down to an eighth. `None` when what is left has no inside.
+fn fitted_quad(face: &[f32], start: [Vector2<f64>; 4]) -> Option<[Vector2<f64>; 4]> {
+    let mut quad = start;
+    let mut best = parted(face, &quad);
+    let mut step = 2.0;
+    while step > 0.1 {
+        let mut moved = false;
+        for i in 0..16 {
+            for way in [-step, step] {
+                let mut other = quad;
+                let (corner, axis) = (i / 2 % 4, i % 2);
+                other[corner][axis] += way;
+                if i >= 8 {
+                    other[(corner + 1) % 4][axis] += way;
+                }
+                let value = parted(face, &other);
+                if value > best + 1e-9 {
+                    (best, quad, moved) = (value, other, true);
+                }
+            }
+        }
+        if !moved {
+            step *= 0.5;
+        }
+    }
+    (best > LEAST_PARTED).then_some(quad)
+}
+
+/// What the cells of a face must be worth together; a face that fills the hypothesis is worth up to 560.
+const LEAST_PARTED: f64 = 40.0;
+
+/// Sum over the cells within the quadrangle of how much likelier than not each is, cells on the rim in part.
+fn parted(face: &[f32], quad: &[Vector2<f64>; 4]) -> f64 {
+    let bound = |axis: usize| {
+        let low = quad.iter().map(|p| p[axis]).fold(f64::MAX, f64::min).floor().max(0.0);
+        let high = quad.iter().map(|p| p[axis]).fold(f64::MIN, f64::max).ceil();
+        low as usize..(high.max(0.0) as usize + 1).min(CELLS)
+    };
+    let lines: [(Vector2<f64>, Vector2<f64>); 4] = std::array::from_fn(|i| {
+        let along = quad[(i + 1) % 4] - quad[i];
+        (quad[i], Vector2::new(-along.y, along.x) / along.norm().max(1e-9))
+    });
+    let mut sum = 0.0;
+    for y in bound(1) {
+        for x in bound(0) {
+            let at = Vector2::new(x as f64, y as f64);
+            let depth = lines.iter().map(|(p, inward)| (at - p).dot(inward)).fold(f64::MAX, f64::min);
+            let cover = (depth + 0.5).clamp(0.0, 1.0);
+            sum += cover * (f64::from(face[y * CELLS + x]) - 0.5);
+        }
+    }
+    sum
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_quadrangle_is_drawn_to_the_likely_cells() {
+        let (left, right, top, bottom) = (14.25, 47.0, 20.0, 41.5);
+        let share = |low: f64, high: f64, at: f64| (high - at + 0.5).min(at - low + 0.5).clamp(0.0, 1.0);
+        let face: Vec<f32> = (0..CELLS * CELLS)
+            .map(|i| (share(left, right, (i % CELLS) as f64) * share(top, bottom, (i / CELLS) as f64)) as f32)
+            .collect();
+        let quad = fitted_quad(&face, hypothesis_in_cells()).expect("a face");
+        let expected = [(left, top), (right, top), (right, bottom), (left, bottom)];
+        for (found, (x, y)) in quad.iter().zip(expected) {
+            assert!((found - Vector2::new(x, y)).norm() < 0.8, "{quad:?}");
+        }
+        assert!(fitted_quad(&vec![0.0; CELLS * CELLS], hypothesis_in_cells()).is_none());
+    }
+
+    #[test]
+    fn a_hypothesis_outside_the_photo_is_not_looked_at() {
+        let size = crate::units::PhotoSize { width: 400, height: 300 };
+        let photo =
+            Photo::from_ycbcr(vec![128; 400 * 300 * 3], size, Default::default()).expect("sizes agree");
+        let far = [(900.0, 900.0), (1000.0, 900.0), (1000.0, 963.0), (900.0, 963.0)];
+        assert!(FaceView::of(&photo, &far.map(|(x, y)| PhotoPoint::new(x, y))).is_none());
+        let flat = [(100.0, 100.0), (200.0, 100.0), (200.0, 163.0), (100.0, 163.0)];
+        let view = FaceView::of(&photo, &flat.map(|(x, y)| PhotoPoint::new(x, y))).expect("within the photo");
+        assert!(view.is_face < 0.5, "an even grey is no card: {}", view.is_face);
+    }
+}

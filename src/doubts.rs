@@ -1,0 +1,86 @@
+//! What there is to doubt about a photo that can be measured all the same: blur, a shell far from the card, a
+//! width that no crab has, points that look like other points than the rule names.
+
+use nalgebra::Vector2;
+
+use crate::card::softness::rise_px;
+use crate::measure::{Request, Scene, Warning};
+use crate::photo::Photo;
+use crate::photo::reduced::LinearLight;
+use crate::shell::{Dimension, MarkedPoint, snap};
+use crate::units::PhotoPoint;
+use crate::width::solve::on_height_plane;
+use crate::width::{PointsHint, Width};
+
+/// The card's sharpest edge may be this soft, in mm from a tenth to nine tenths of its step, before the photo
+/// counts as blurred: more, and neither edge nor tooth can be placed to a millimetre (common practice).
+const SOFT_EDGE_MM: f64 = 0.9;
+/// From the card's middle to the middle of the measured line, in mm: beyond, small errors of the card's tilt
+/// count more than those of the points (common practice; four times the card's length).
+const FAR_FROM_CARD_MM: f64 = 340.0;
+/// Widths that some crab of the packs' kinds may have, in mm (from memory: a king crab's shell may span 280 mm).
+const CREDIBLE_WIDTHS_MM: std::ops::RangeInclusive<f64> = 15.0..=300.0;
+/// A point that lies this near to a tip, and at least twice as far from any notch, is one on the tip, in mm.
+const ON_TIP_MM: f64 = 2.5;
+
+/// Warnings that only the measurement as a whole gives.
+pub fn warnings_of(photo: &Photo, scene: &Scene, points: &[MarkedPoint; 2], width: &Width) -> Vec<Warning> {
+    let mut found = Vec::new();
+    if softest_mm(photo, scene).is_some_and(|soft| soft > SOFT_EDGE_MM) {
+        found.push(Warning::Blur);
+    }
+    if middle_from_card_mm(scene, points, width.height_mm).is_some_and(|far| far > FAR_FROM_CARD_MM) {
+        found.push(Warning::FarFromCard);
+    }
+    if !CREDIBLE_WIDTHS_MM.contains(&width.width_mm) {
+        found.push(Warning::UnlikelyWidth);
+    }
+    found
+}
+
+/// How soft the card's sharpest edge is, in mm: a shadow or a side wall softens an edge too, so that only the
+/// sharpest of the four tells of the lens and the hand.
+fn softest_mm(photo: &Photo, scene: &Scene) -> Option<f64> {
+    let light = LinearLight::default();
+    let corners = &scene.card.corners;
+    let px_per_mm = scene.px_per_cm() / 10.0;
+    (0..4)
+        .filter_map(|i| rise_px(photo, &light, corners[i], corners[(i + 1) % 4]))
+        .min_by(f64::total_cmp)
+        .map(|rise| rise / px_per_mm)
+}
+
+fn middle_from_card_mm(scene: &Scene, points: &[MarkedPoint; 2], height_mm: f64) -> Option<f64> {
+    let pose = scene.poses.first()?;
+    let middle = PhotoPoint::new(
+        (points[0].point.x + points[1].point.x) / 2.0,
+        (points[0].point.y + points[1].point.y) / 2.0,
+    );
+    let at = on_height_plane(&pose.intrinsics, &pose.pose, middle, height_mm)?;
+    Some(Vector2::new(at.x, at.y).norm())
+}
+
+/// A sign that the tips were picked where the rule names the notches: both points sit on a tip that is seen,
+/// and no notch is seen as near.
+pub fn points_hint(
+    photo: &Photo,
+    scene: &Scene,
+    request: &Request,
+    points: &[PhotoPoint; 2],
+) -> Option<PointsHint> {
+    if request.dimension != Dimension::Notch {
+        return None;
+    }
+    let pose = scene.poses.first()?;
+    let px_per_mm = scene.px_per_cm() / 10.0;
+    let away = |dimension, point: PhotoPoint| {
+        snap(photo, &pose.intrinsics, &pose.pose, request.placement, dimension, point)
+            .map(|corner| corner.point.distance_px(point) / px_per_mm)
+    };
+    let on_tip = |point: &PhotoPoint| {
+        away(Dimension::Tips, *point).is_some_and(|tip| {
+            tip < ON_TIP_MM && away(Dimension::Notch, *point).is_none_or(|notch| notch > 2.0 * tip.max(1.0))
+        })
+    };
+    points.iter().all(on_tip).then_some(PointsHint::NearTips)
+}
