@@ -19,12 +19,12 @@ const PLAIN_WITH_FACE: f64 = 0.8;
 /// First score of a candidate that may be a second card.
 const RIVAL_SCORE: f64 = 0.8;
 /// Judged candidates that are looked at for a face: the right one is nearly always among the first.
-const MOST_LOOKED_AT: usize = 8;
+const MOST_LOOKED_AT: usize = 6;
 /// Score under which none is looked at.
 const LEAST_SCORE: f64 = 0.15;
 /// Candidates that are mended by the face that is seen there: one side may have sat on a block, a frame or a
 /// shadow.
-const MOST_MENDED: usize = 3;
+const MOST_MENDED: usize = 2;
 /// A mended corner that moved by less than this share of the long side is the same corner.
 const SAME_CORNER: f64 = 0.006;
 /// How fast the odds of a card grow with the score of edges and shape. Chosen with [`SURE`] on drawn scenes and
@@ -32,7 +32,7 @@ const SAME_CORNER: f64 = 0.006;
 const EDGES_STEEPNESS: f64 = 4.0;
 /// Score, face included, from which a find is shown without a hint of the person: 4 of 56 everyday photos
 /// without a card still pass. Above, faint cards are lost.
-const SURE: f64 = 0.61;
+const SURE: f64 = 0.65;
 /// Score that is enough where the person tapped on it.
 const ENOUGH_WITH_TAP: f64 = 0.08;
 /// Score of edges and shape that is enough where the person placed all four corners.
@@ -171,6 +171,9 @@ fn looked_at(
         .map(|found| if found.view.is_some() { found } else { Looked::at(photo, found.judged) })
         .collect();
     looked.sort_by(|a, b| b.score().total_cmp(&a.score()));
+    if looked.first().is_some_and(|best| best.score() > PLAIN_WITH_FACE) {
+        return looked;
+    }
     let mended: Vec<Looked> = looked
         .iter()
         .take(MOST_MENDED)
