@@ -26,7 +26,6 @@ pub fn snap(
     snap_with(Finder::built_in()?, photo, intrinsics, pose, placement, dimension, point)
 }
 
-#[allow(clippy::too_many_arguments)]
 pub(super) fn snap_with(
     finder: &Finder,
     photo: &Photo,
@@ -53,7 +52,6 @@ const MOST_RIVAL: f64 = 0.4;
 const MOST_DISAGREEMENT_MM: f64 = 1.5;
 
 /// The corner that a tap may have meant, sure or not.
-#[allow(clippy::too_many_arguments)]
 pub(super) fn nearest_corner(
     finder: &Finder,
     photo: &Photo,
