@@ -4,10 +4,10 @@
 use nalgebra::Vector2;
 
 use crate::card::softness::rise_px;
-use crate::measure::{Request, Scene, Warning};
+use crate::measure::{Scene, Warning};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
-use crate::shell::{Dimension, MarkedPoint, snap};
+use crate::shell::{Dimension, MarkedPoint, Placement, snap};
 use crate::units::PhotoPoint;
 use crate::width::solve::on_height_plane;
 use crate::width::{PointsHint, Width};
@@ -65,16 +65,17 @@ fn middle_from_card_mm(scene: &Scene, points: &[MarkedPoint; 2], height_mm: f64)
 pub fn points_hint(
     photo: &Photo,
     scene: &Scene,
-    request: &Request,
+    placement: Placement,
+    dimension: Dimension,
     points: &[PhotoPoint; 2],
 ) -> Option<PointsHint> {
-    if request.dimension != Dimension::Notch {
+    if dimension != Dimension::Notch {
         return None;
     }
     let pose = scene.poses.first()?;
     let px_per_mm = scene.px_per_cm() / 10.0;
     let away = |dimension, point: PhotoPoint| {
-        snap(photo, &pose.intrinsics, &pose.pose, request.placement, dimension, point)
+        snap(photo, &pose.intrinsics, &pose.pose, placement, dimension, point)
             .map(|corner| corner.point.distance_px(point) / px_per_mm)
     };
     let on_tip = |point: &PhotoPoint| {

@@ -347,7 +347,8 @@ pub fn measure(
         return (Err(Box::new(Refused::after(Refusal::TooFar, scene, warnings))), elapsed);
     }
     warnings.extend(doubts::warnings_of(photo, &scene, &points, &width));
-    let points_hint = given.and_then(|points| doubts::points_hint(photo, &scene, request, &points));
+    let points_hint = given
+        .and_then(|points| doubts::points_hint(photo, &scene, request.placement, request.dimension, &points));
     (Ok(Measurement { scene, points, points_from, proposal, width, points_hint, warnings }), elapsed)
 }
 

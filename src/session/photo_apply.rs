@@ -93,6 +93,7 @@ impl PhotoWork {
             Action::ConfirmPoints => {
                 self.marks.confirm();
                 self.tool = Tool::Look;
+                self.ask_doubt();
             }
             Action::ReopenPoints => self.marks.unconfirm(),
             _ => {}
@@ -123,6 +124,19 @@ impl PhotoWork {
         }
     }
 
+    /// Points that the person moved are looked at once more before they count: tips look much like notches.
+    fn ask_doubt(&mut self) {
+        let Some((points, scene)) = self.marks.both().zip(self.scene.clone()) else { return };
+        if self.marks.moved() && self.dimension == Dimension::Notch && self.in_hand.is_some() {
+            self.ask(Question::Doubt {
+                scene: Box::new((*scene).clone()),
+                placement: self.placement,
+                dimension: self.dimension,
+                points: points.map(|marked| marked.point),
+            });
+        }
+    }
+
     fn hear(&mut self, answer: Answer) {
         if let Body::Stopped(_) = answer.body {
             self.lose_worker();
@@ -149,6 +163,8 @@ impl PhotoWork {
                     "Move the cross onto the point yourself, then set it.",
                 ));
             }
+            // A point moved meanwhile is no longer the one that was looked at.
+            Body::Doubted(hint) => self.points_hint = hint.filter(|_| self.marks.confirmed()),
             Body::Step(_) | Body::Stopped(_) => {}
         }
     }

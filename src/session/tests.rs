@@ -198,7 +198,12 @@ fn a_sign_of_wrong_points_reaches_the_verdict() {
     let tips = measured(Some(PointsHint::NearTips));
     assert_eq!(call(&confirmed(tips.clone())), Some(Call::Gauge));
     let moved = tips.apply(Action::MoveMark { which: 0, to: PhotoPoint::new(1549.0, 1500.0) });
-    assert_eq!(call(&confirmed(moved)), Some(Call::Keep));
+    let moved = confirmed(moved);
+    assert_eq!(call(&moved), Some(Call::Keep));
+    // Once confirmed, the moved points are looked at.
+    assert!(matches!(moved.pending().map(|pending| &pending.question), Some(Question::Doubt { .. })));
+    let doubted = moved.apply(answer(&moved, Body::Doubted(Some(PointsHint::NearTips))));
+    assert_eq!(call(&doubted), Some(Call::Gauge));
 }
 
 #[test]

@@ -5,10 +5,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::measure::{Measurement, Refused, Request, ScenePose};
+use crate::measure::{Measurement, Refused, Request, Scene, ScenePose};
 use crate::shell::{Dimension, Placement};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
+use crate::width::PointsHint;
 
 /// One question of the page. Numbers only rise, so that a late answer is known and dropped.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -35,6 +36,17 @@ pub enum Question {
         /// Where the person put the point.
         point: PhotoPoint,
     },
+    /// Whether points that the person moved look like other points than the rule names.
+    Doubt {
+        /// The scene that was found.
+        scene: Box<Scene>,
+        /// Where the card lies.
+        placement: Placement,
+        /// Which distance is measured.
+        dimension: Dimension,
+        /// Where the person put the points.
+        points: [PhotoPoint; 2],
+    },
 }
 
 /// One answer of the worker.
@@ -59,6 +71,8 @@ pub enum Body {
     Unusable(Notice),
     /// A snapped point, or none near.
     Snapped(Option<PhotoPoint>),
+    /// A sign of wrong points, or none.
+    Doubted(Option<PointsHint>),
     /// The worker broke and must be replaced.
     Stopped(String),
 }

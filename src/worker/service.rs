@@ -12,6 +12,7 @@ use web_sys::{
 };
 
 use super::protocol::{Answer, Ask, Body, Question, Step, decode, encode};
+use crate::doubts::points_hint;
 use crate::measure::{ScenePose, measure};
 use crate::photo::{Limits, Photo, PhotoError};
 use crate::shell::snap;
@@ -120,6 +121,9 @@ fn reply(photo: &Photo, question: Question) -> Body {
             let ScenePose { intrinsics, pose, .. } = &*scene_pose;
             let snapped = snap(photo, intrinsics, pose, placement, dimension, point);
             Body::Snapped(snapped.map(|marked| marked.point))
+        }
+        Question::Doubt { scene, placement, dimension, points } => {
+            Body::Doubted(points_hint(photo, &scene, placement, dimension, &points))
         }
     }
 }
