@@ -21,18 +21,19 @@ import glob
 import json
 import os
 import pickle
+import sys
 
 import cv2
-import jax
 import jax.numpy as jnp
 import numpy as np
-from jax import lax
+
+sys.path.insert(0, os.path.join(os.path.dirname(__file__), ".."))
+from network import adam, fresh, run, write  # noqa: E402
 
 BASE_MM = 0.5  # scale of the rectified photos the patches are cut from
 REACH_MM = 330  # half the side of the rectified photos
 SIDE = 64
 CORNER_MM = 0.6
-CHANNELS = [8, 16, 24, 32]
 
 
 # ---------------------------------------------------------------- photos, rectified
@@ -188,56 +189,6 @@ def patch(kind, photo, rng):
     return normalised(x, valid), np.stack(maps, -1)
 
 
-# ---------------------------------------------------------------- the network (src/shell/net.rs runs the same)
-def fresh(seed, outputs):
-    rng, shapes, c = np.random.default_rng(seed), [], 4
-    for k in CHANNELS:
-        shapes += [(3, 3, c, k), (3, 3, k, k)]
-        c = k
-    shapes.append((3, 3, c, c))
-    for k in CHANNELS[2::-1]:
-        shapes.append((3, 3, c + k, k))
-        c = k
-    shapes.append((1, 1, c, outputs))
-    weights = []
-    for s in shapes:
-        weights += [jnp.array(rng.normal(0, np.sqrt(2 / np.prod(s[:3])), s), jnp.float32), jnp.zeros(s[3])]
-    weights[-1] = jnp.full(outputs, -3.0)
-    return weights
-
-
-def run(weights, x):
-    layers = iter(zip(weights[::2], weights[1::2]))
-
-    def conv(x, rectified=True):
-        w, b = next(layers)
-        y = lax.conv_general_dilated(x, w, (1, 1), "SAME", dimension_numbers=("NHWC", "HWIO", "NHWC")) + b
-        return jnp.maximum(y, 0) if rectified else y
-
-    kept = []
-    for level in range(4):
-        x = conv(conv(x))
-        if level < 3:
-            kept.append(x)
-            x = lax.reduce_window(x, -jnp.inf, lax.max, (1, 2, 2, 1), (1, 2, 2, 1), "VALID")
-    x = conv(x)
-    while kept:
-        x = conv(jnp.concatenate([jnp.repeat(jnp.repeat(x, 2, 1), 2, 2), kept.pop()], -1))
-    return conv(x, False)
-
-
-def write(weights, path):
-    out = b"SNET" + bytes([len(weights) // 2])
-    for w, b in zip(weights[::2], weights[1::2]):
-        w, b = np.array(w), np.array(b)
-        kernel, _, inputs, outputs = w.shape
-        rows = w.transpose(3, 2, 0, 1).reshape(outputs, -1)
-        scale = np.maximum(np.abs(rows).max(1), 1e-9) / 127
-        rounded = np.clip(np.round(rows / scale[:, None]), -127, 127).astype(np.int8)
-        out += bytes([kernel, inputs, outputs]) + scale.astype("<f4").tobytes() + b.astype("<f4").tobytes() + rounded.tobytes()
-    open(path, "wb").write(out)
-
-
 def main():
     p = argparse.ArgumentParser()
     p.add_argument("kind", choices=["body", "aligned", "corner"])
@@ -263,17 +214,8 @@ def main():
         cross = jnp.maximum(z, 0) - z * y + jnp.log1p(jnp.exp(-jnp.abs(z)))
         return (cross * (1 + (balance - 1) * y) * share).mean()
 
-    @jax.jit
-    def step(weights, first, second, t, x, y):
-        value, slope = jax.value_and_grad(loss)(weights, x, y)
-        first = [0.9 * m + 0.1 * g for m, g in zip(first, slope)]
-        second = [0.995 * v + 0.005 * g * g for v, g in zip(second, slope)]
-        rate = a.rate * jnp.minimum(1, (t + 1) / 100) * jnp.maximum(0.02, 0.5 * (1 + jnp.cos(jnp.pi * t / a.steps)))
-        weights = [w - rate * (m / (1 - 0.9 ** (t + 1)) / (jnp.sqrt(v / (1 - 0.995 ** (t + 1))) + 1e-7) + 1e-4 * w)
-                   for w, m, v in zip(weights, first, second)]
-        return weights, first, second, value
-
-    weights = pickle.load(open(a.start_from, "rb")) if a.start_from else fresh(0, 3 if a.kind == "corner" else 4)
+    step = adam(loss, a.steps, a.rate)
+    weights = pickle.load(open(a.start_from, "rb")) if a.start_from else fresh(0, 3 if a.kind == "corner" else 4, 4)
     weights = [jnp.array(w) for w in weights]
     first, second, values = [w * 0 for w in weights], [w * 0 for w in weights], []
     for t in range(a.steps):
