@@ -34,6 +34,12 @@ fn network() -> Option<&'static Net> {
     NETWORK.get_or_init(|| Net::read(include_bytes!("face.net"))).as_ref()
 }
 
+/// Reads the network ahead of the first photo. Its memory then lies before the photo's, and the room of one photo
+/// fits the next.
+pub fn prepare() {
+    network();
+}
+
 /// What the network saw of one hypothesis.
 #[derive(Debug, Clone)]
 pub struct FaceView {

@@ -95,3 +95,8 @@ pub struct Proposal {
     /// Probability that both points are within 10 mm on the shell, by the finder's own reckoning.
     pub confidence: f64,
 }
+
+/// Reads the networks ahead of the first photo, as [`crate::card::face::prepare`].
+pub fn prepare() {
+    finder::Finder::built_in();
+}
