@@ -1,6 +1,6 @@
 //! Edges of a candidate at full size: where along each side there is a step, and the line through it.
 
-use nalgebra::Vector2;
+use nalgebra::{Matrix3, Vector2, Vector3};
 
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
@@ -62,6 +62,7 @@ pub struct Strip {
     /// Typical strength of noise.
     noise: f64,
     total: f64,
+    length_px: f64,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -69,6 +70,17 @@ struct Step {
     offset: f64,
     strength: f64,
 }
+
+/// Sags below this are told better by a straight line, and beyond this share of the side no card bends so
+/// (common practice: 4 to 5 px on the long side of a card near by).
+const LEAST_SAG_PX: f64 = 0.6;
+const MOST_SAG_SHARE: f64 = 0.018;
+/// A bowed edge must have this many times as many steps on it as a straight one: a shadow or a finger across a
+/// part of a side looks like a bow too.
+const BOWED_IS_SEEN: f64 = 1.25;
+/// Or, where steps are seen along as good as the whole side, they must lie this many times closer to it.
+const BOWED_IS_CLOSER: f64 = 1.8;
+const WHOLE_SIDE: f64 = 0.85;
 
 /// Share of a side left out at each end: the rounded corner (3.18 mm) and a little more.
 /// On the long side 4.7 %, on the short side 7.5 %.
@@ -139,7 +151,7 @@ impl Strip {
                 (share, found)
             })
             .collect();
-        Some(Self { profiles, together: (2 * reach + 1) as f64, noise, total })
+        Some(Self { profiles, together: (2 * reach + 1) as f64, noise, total, length_px: length })
     }
 
     /// The most voted lines, best first, at most `most`, no two within `apart_px` in the middle.
@@ -163,7 +175,8 @@ impl Strip {
                             continue;
                         }
                         let start = a.offset - per_share * p.0;
-                        votes.push((self.score(start, start + per_share), start, start + per_share));
+                        let line = Curve { start, end: start + per_share, sag: 0.0 };
+                        votes.push((self.score(&line), line.start, line.end));
                     }
                 }
             }
@@ -181,15 +194,15 @@ impl Strip {
         chosen.into_iter().filter_map(|(_, start, end)| self.polish(start, end)).collect()
     }
 
-    fn score(&self, start: f64, end: f64) -> f64 {
+    fn score(&self, curve: &Curve) -> f64 {
         let reference = 6.0 * self.noise;
         let mut sum = 0.0;
         for (share, steps) in &self.profiles {
-            let on_line = start + (end - start) * share;
+            let on_curve = curve.at(*share);
             let best = steps
                 .iter()
                 .map(|step| {
-                    let d = (step.offset - on_line) / 1.2;
+                    let d = (step.offset - on_curve) / 1.2;
                     (1.0 - d * d).max(0.0) * step.strength / (step.strength + reference)
                 })
                 .fold(0.0, f64::max);
@@ -198,36 +211,19 @@ impl Strip {
         sum
     }
 
-    /// Reweighted least squares from a rough line. `None` when too few profiles agree.
+    /// Reweighted least squares from a rough line, bowed where the steps say so. `None` when too few profiles
+    /// agree.
     pub fn polish(&self, start: f64, end: f64) -> Option<EdgeLine> {
-        let (mut start, mut end) = (start, end);
-        let mut scale: f64 = 1.0;
-        let mut near: Vec<(f64, f64, f64)> = Vec::new();
-        for round in 0..6 {
-            near.clear();
-            let reach = if round < 2 { 1.6 } else { (3.0 * scale).clamp(0.6, 1.6) };
-            for (share, steps) in &self.profiles {
-                let on_line = start + (end - start) * share;
-                let best = steps
-                    .iter()
-                    .map(|step| (step.offset - on_line, step))
-                    .filter(|(d, _)| d.abs() < reach)
-                    .max_by(|a, b| a.1.strength.total_cmp(&b.1.strength));
-                if let Some((d, step)) = best {
-                    let tukey = (1.0 - (d / reach).powi(2)).powi(2);
-                    let sure = step.strength / (step.strength + 4.0 * self.noise);
-                    near.push((*share, step.offset, tukey * sure));
-                }
-            }
-            let line = weighted_line(&near)?;
-            (start, end) = line;
-            let residuals: f64 = near
-                .iter()
-                .map(|&(share, offset, weight)| weight * (offset - start - (end - start) * share).powi(2))
-                .sum();
-            let weights: f64 = near.iter().map(|n| n.2).sum();
-            scale = (residuals / weights.max(1e-9)).sqrt().max(0.1);
-        }
+        let straight = self.fitted(Curve { start, end, sag: 0.0 }, false)?;
+        let begin = Curve { sag: bow(&straight.near, &straight.curve), ..straight.curve };
+        let bowed = self.fitted(begin, true).filter(|bowed| {
+            let more = self.score(&bowed.curve) / self.score(&straight.curve).max(1e-9);
+            let closer = straight.scale / bowed.scale;
+            let all_along = bowed.near.len() as f64 > WHOLE_SIDE * self.profiles.len() as f64;
+            (LEAST_SAG_PX..MOST_SAG_SHARE * self.length_px).contains(&bowed.curve.sag.abs())
+                && (more > BOWED_IS_SEEN || (more > 1.0 && closer > BOWED_IS_CLOSER && all_along))
+        });
+        let Fit { curve, near, scale } = bowed.unwrap_or(straight);
         let count = near.len() as f64;
         if count < 8.0 {
             return None;
@@ -238,11 +234,11 @@ impl Strip {
         let end_u = |share: f64| {
             scale * (1.0 / independent + (share - mean).powi(2) / (independent * spread.max(1e-4))).sqrt()
         };
-        let on_line: f64 = self
+        let on_curve: f64 = self
             .profiles
             .iter()
             .map(|(share, steps)| {
-                let at = start + (end - start) * share;
+                let at = curve.at(*share);
                 steps
                     .iter()
                     .filter(|step| (step.offset - at).abs() < 1.2)
@@ -251,15 +247,66 @@ impl Strip {
             })
             .sum();
         Some(EdgeLine {
-            at_start: start,
-            at_end: end,
+            at_start: curve.start,
+            at_end: curve.end,
             support: count / self.profiles.len() as f64,
-            salience: on_line / self.total.max(1e-9),
+            salience: on_curve / self.total.max(1e-9),
             rms_px: scale,
-            bow_px: bow(&near, start, end),
+            bow_px: if curve.sag == 0.0 { bow(&near, &curve) } else { curve.sag }.abs(),
             end_u_px: [end_u(0.0), end_u(1.0)],
         })
     }
+
+    fn fitted(&self, mut curve: Curve, bowed: bool) -> Option<Fit> {
+        let mut scale: f64 = 1.0;
+        let mut near: Vec<(f64, f64, f64)> = Vec::new();
+        // A bow is first seen on a part of the side, and grows from there.
+        let (rounds, wide) = if bowed { (10, 6) } else { (6, 2) };
+        for round in 0..rounds {
+            near.clear();
+            let reach = if round < wide { 1.6 } else { (3.0 * scale).clamp(0.6, 1.6) };
+            for (share, steps) in &self.profiles {
+                let on_curve = curve.at(*share);
+                let best = steps
+                    .iter()
+                    .map(|step| (step.offset - on_curve, step))
+                    .filter(|(d, _)| d.abs() < reach)
+                    .max_by(|a, b| a.1.strength.total_cmp(&b.1.strength));
+                if let Some((d, step)) = best {
+                    let tukey = (1.0 - (d / reach).powi(2)).powi(2);
+                    let sure = step.strength / (step.strength + 4.0 * self.noise);
+                    near.push((*share, step.offset, tukey * sure));
+                }
+            }
+            curve = if bowed { weighted_curve(&near)? } else { weighted_line(&near)? };
+            let residuals: f64 =
+                near.iter().map(|&(share, offset, weight)| weight * (offset - curve.at(share)).powi(2)).sum();
+            let weights: f64 = near.iter().map(|n| n.2).sum();
+            scale = (residuals / weights.max(1e-9)).sqrt().max(0.1);
+        }
+        Some(Fit { curve, near, scale })
+    }
+}
+
+/// Offsets to the inside at a side's ends in px, and how far its middle lies inside of the straight line.
+#[derive(Debug, Clone, Copy)]
+struct Curve {
+    start: f64,
+    end: f64,
+    sag: f64,
+}
+
+impl Curve {
+    fn at(&self, share: f64) -> f64 {
+        self.start + (self.end - self.start) * share + self.sag * 4.0 * share * (1.0 - share)
+    }
+}
+
+/// A curve and the steps on it: share of the side, offset in px, weight.
+struct Fit {
+    curve: Curve,
+    near: Vec<(f64, f64, f64)>,
+    scale: f64,
 }
 
 fn averaged(rows: &[Vec<[f32; 3]>], reach: usize) -> Vec<Vec<[f32; 3]>> {
@@ -317,7 +364,7 @@ fn moments(near: &[(f64, f64, f64)]) -> (f64, f64) {
     (mean, spread)
 }
 
-fn weighted_line(near: &[(f64, f64, f64)]) -> Option<(f64, f64)> {
+fn weighted_line(near: &[(f64, f64, f64)]) -> Option<Curve> {
     let weight: f64 = near.iter().map(|n| n.2).sum();
     if near.len() < 6 || weight < 1e-6 {
         return None;
@@ -326,19 +373,86 @@ fn weighted_line(near: &[(f64, f64, f64)]) -> Option<(f64, f64)> {
     let level = near.iter().map(|n| n.1 * n.2).sum::<f64>() / weight;
     let tilt = near.iter().map(|n| (n.0 - mean) * (n.1 - level) * n.2).sum::<f64>() / weight;
     let slope = if spread > 1e-5 { tilt / spread } else { 0.0 };
-    Some((level - slope * mean, level + slope * (1.0 - mean)))
+    Some(Curve { start: level - slope * mean, end: level + slope * (1.0 - mean), sag: 0.0 })
+}
+
+/// The parabola through the steps; `None` where they do not tell one.
+fn weighted_curve(near: &[(f64, f64, f64)]) -> Option<Curve> {
+    if near.len() < 12 {
+        return None;
+    }
+    let (mut normal, mut right) = (Matrix3::zeros(), Vector3::zeros());
+    for &(share, offset, weight) in near {
+        let row = Vector3::new(1.0 - share, share, 4.0 * share * (1.0 - share));
+        normal += row * row.transpose() * weight;
+        right += row * (offset * weight);
+    }
+    let solved = normal.try_inverse()? * right;
+    solved.iter().all(|value| value.is_finite()).then_some(Curve {
+        start: solved.x,
+        end: solved.y,
+        sag: solved.z,
+    })
 }
 
 /// Sag of the parabola through the residuals, at the middle against the ends.
-fn bow(near: &[(f64, f64, f64)], start: f64, end: f64) -> f64 {
+fn bow(near: &[(f64, f64, f64)], line: &Curve) -> f64 {
     // Project the residuals on 1 - 12 (t - 1/2)^2, which is orthogonal to a line over the whole side.
     let (mut top, mut bottom) = (0.0, 0.0);
     for &(share, offset, weight) in near {
         let basis = 1.0 - 12.0 * (share - 0.5).powi(2);
-        let residual = offset - start - (end - start) * share;
-        top += weight * basis * residual;
+        top += weight * basis * (offset - line.at(share));
         bottom += weight * basis * basis;
     }
     // The basis runs from 1 in the middle to -2 at the ends.
-    (3.0 * top / bottom.max(1e-9)).abs()
+    3.0 * top / f64::max(bottom, 1e-9)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::portable::Portable;
+    use crate::units::PhotoSize;
+
+    /// Dark above, bright below a curve from (20, 40) to (220, 40) that sags to the inside by `sag_px`.
+    fn polished(sag_px: f64) -> EdgeLine {
+        let size = PhotoSize { width: 240, height: 80 };
+        let mut pixels = Vec::new();
+        for y in 0..size.height {
+            for x in 0..size.width {
+                let share = (f64::from(x) - 20.0) / 200.0;
+                let edge = 40.0 + sag_px * 4.0 * share * (1.0 - share);
+                let cover = (f64::from(y) + 0.5 - edge).clamp(0.0, 1.0);
+                // A ripple of the print, so that the noise is not nought.
+                let ripple = f64::from((x * 7 + y * 13) % 5);
+                // The camera mixes light, not coded values.
+                let light = 0.05 + 0.4 * cover;
+                pixels.extend([(255.0 * light.portable_powf(1.0 / 2.2) + ripple) as u8, 128, 128]);
+            }
+        }
+        let photo = Photo::from_ycbcr(pixels, size, Default::default()).expect("sizes agree");
+        let (start, end) = (PhotoPoint::new(20.0, 40.0), PhotoPoint::new(220.0, 40.0));
+        let strip = Strip::look(&photo, &LinearLight::default(), start, end, true, Look::close(9.0));
+        let lines = strip.expect("long enough").lines(3, 3.0, 0.8);
+        let best =
+            lines.into_iter().max_by(|a, b| (a.support * a.salience).total_cmp(&(b.support * b.salience)));
+        best.expect("an edge")
+    }
+
+    /// What a bent card or a lens makes of an edge must not move its ends, where the corners are.
+    #[test]
+    fn a_bowed_edge_ends_where_it_ends() {
+        for sag in [-2.0, 1.5, 2.2] {
+            let line = polished(sag);
+            assert!(line.at_start.abs() < 0.4 && line.at_end.abs() < 0.4, "{sag}: {line:?}");
+            assert!((line.bow_px - sag.abs()).abs() < 0.3, "{sag}: {line:?}");
+            assert!(line.support > 0.9, "{sag}: {line:?}");
+        }
+    }
+
+    #[test]
+    fn a_straight_edge_stays_straight() {
+        let line = polished(0.0);
+        assert!(line.at_start.abs() < 0.2 && line.at_end.abs() < 0.2 && line.bow_px < 0.2, "{line:?}");
+    }
 }
