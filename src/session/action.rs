@@ -10,7 +10,7 @@ use crate::shell::Placement;
 use crate::units::PhotoPoint;
 use crate::worker::protocol::Answer;
 
-use super::crab::Reply;
+use super::catch::crab::Reply;
 use super::photo::Target;
 use super::settings::Theme;
 use super::{KeptToday, Screen, Settings};

@@ -2,32 +2,26 @@
 //!
 //! The page dispatches [`Action`]s and draws a [`Session`]; nothing here knows a browser or a clock. Work
 //! for the worker is a value too: [`Session::pending`] holds the question that waits for its answer.
+//!
+//! [`photo`], [`rule`] and [`catch`] are its parts; [`Action`] has all that can happen, `apply` hands each on.
 
 mod action;
 mod apply;
-mod crab;
-mod decision;
-mod ellipse;
-mod framing;
-mod kept;
-mod marks;
-mod own_rule;
-mod photo;
-mod photo_apply;
-mod rule_book;
-mod ruler;
+pub mod catch;
+pub mod photo;
+pub mod rule;
 mod settings;
 
 pub use action::Action;
-pub use crab::{Crab, Reply};
-pub use decision::LimitInForce;
-pub use ellipse::Ellipse;
-pub use framing::Framing;
-pub use kept::{HeldLine, KeptLine, KeptToday};
-pub use marks::Marks;
+pub use catch::crab::{Crab, Reply};
+pub use catch::decision::LimitInForce;
+pub use catch::kept::{HeldLine, KeptLine, KeptToday};
+pub use catch::ruler::{Ruler, Tick};
+pub use photo::ellipse::Ellipse;
+pub use photo::framing::Framing;
+pub use photo::marks::Marks;
 pub use photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
-pub use rule_book::RuleBook;
-pub use ruler::{Ruler, Tick};
+pub use rule::RuleBook;
 pub use settings::{Settings, Theme};
 
 use jiff::civil::Date;

@@ -4,13 +4,12 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::check::Mistake;
-use super::choose::RuleInForce;
-use super::cited::{Cited, Confirmation, FactRef, Mark, Source, Topic};
-use super::facts::Facts;
-use super::load::{read_pack, read_pack_bytes};
-use super::pack::Pack;
-use super::words::InWords;
+use super::InWords;
+use crate::rules::facts::Facts;
+use crate::rules::pack::Pack;
+use crate::rules::{
+    Cited, Confirmation, FactRef, Mark, Mistake, RuleInForce, Source, Topic, read_pack, read_pack_bytes,
+};
 
 /// What the check of a file gives.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

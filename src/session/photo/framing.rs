@@ -2,7 +2,7 @@
 
 use crate::units::{PhotoPoint, PhotoSize};
 
-use super::photo::PhotoWork;
+use super::PhotoWork;
 
 /// Room left round card and points, as a share of what they span: the shell's rim and the card's edges
 /// must be seen too.

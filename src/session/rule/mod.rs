@@ -1,4 +1,8 @@
 //! The rules at hand, the one in force, and what persons confirmed of them.
+//!
+//! `own` is the rule that the person makes or adjusts.
+
+mod own;
 
 use std::rc::Rc;
 
@@ -71,7 +75,7 @@ impl RuleBook {
     }
 
     /// Looks up what holds for a kind (or for any crab) at the chosen water.
-    pub(super) fn enforce(&mut self, kind: Option<&str>) {
+    pub(in crate::session) fn enforce(&mut self, kind: Option<&str>) {
         self.in_force = self.rule_of(kind.unwrap_or(ANY_CRAB)).map(Rc::new);
     }
 
@@ -82,7 +86,7 @@ impl RuleBook {
     }
 
     /// The chosen pack, with the name of the area in it.
-    pub(super) fn chosen_pack(&self) -> Option<(&Pack, String)> {
+    pub(in crate::session) fn chosen_pack(&self) -> Option<(&Pack, String)> {
         let choice = self.choice.as_ref()?;
         Some((self.pack(&choice.pack)?, choice.area.clone()))
     }
@@ -106,7 +110,7 @@ impl RuleBook {
     }
 
     /// Takes the person's word that they read these facts in the official rule.
-    pub(super) fn confirm(&mut self, facts: Vec<FactRef>, who: String, when: Date) {
+    pub(in crate::session) fn confirm(&mut self, facts: Vec<FactRef>, who: String, when: Date) {
         let who = who.trim().to_owned();
         if !who.is_empty() && !facts.is_empty() {
             Rc::make_mut(&mut self.confirmations).push(Confirmation { facts, who, when });
@@ -114,7 +118,7 @@ impl RuleBook {
     }
 
     /// What an earlier day left. A water whose pack is not there yet stays chosen: it may still be loaded.
-    pub(super) fn restore(
+    pub(in crate::session) fn restore(
         &mut self,
         choice: Option<Choice>,
         confirmations: Vec<Confirmation>,
@@ -143,12 +147,12 @@ impl RuleBook {
     }
 
     /// Takes a pack of the person's own away.
-    pub(super) fn remove(&mut self, id: &str) {
+    pub(in crate::session) fn remove(&mut self, id: &str) {
         Rc::make_mut(&mut self.own).retain(|pack| pack.id != id);
     }
 
     /// Reads a person's own pack. A bad file changes nothing but the list of its mistakes.
-    pub(super) fn import(&mut self, text: &str, when: Date) {
+    pub(in crate::session) fn import(&mut self, text: &str, when: Date) {
         let note = OwnNote { who: "you".to_owned(), when, why: "imported from a file".to_owned() };
         match read_imported(text, &note) {
             Ok(pack) => {

@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use jiff::civil::Date;
 use sunrise::{Coordinates, SolarDay, SolarEvent};
 
-use super::pack::Place;
+use crate::rules::pack::Place;
 
 /// Sunrise and sunset that belong to one local day, in seconds since 1970-01-01T00:00Z. In the Americas
 /// the sunset of a local day falls on the next UTC day.

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::decide::{Call, CatchSoFar, KeptCount, Verdict};
 use crate::rules::facts::{Amount, Holder, Limit, Period};
 
-use super::Session;
+use crate::session::Session;
 
 /// The kinds kept on one day by one person, in the order of keeping.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -83,7 +83,7 @@ impl KeptToday {
 
 impl Session {
     /// What was kept before the crab in hand; nothing is known of another day than today.
-    pub(super) fn catch_so_far(&self) -> CatchSoFar {
+    pub(in crate::session) fn catch_so_far(&self) -> CatchSoFar {
         if self.date() != self.kept.day {
             return CatchSoFar::default();
         }
@@ -104,7 +104,7 @@ impl Session {
     }
 
     /// Counts the crab in hand, once.
-    pub(super) fn keep(&mut self) {
+    pub(in crate::session) fn keep(&mut self) {
         if self.may_count()
             && let Some(kind) = self.crab.answers.kind.given().cloned()
         {
@@ -114,7 +114,7 @@ impl Session {
     }
 
     /// What the person says they hold from earlier days; `None` takes it back.
-    pub(super) fn say_earlier(&mut self, species: String, count: Option<u32>) {
+    pub(in crate::session) fn say_earlier(&mut self, species: String, count: Option<u32>) {
         match count {
             Some(count) => drop(self.kept.earlier.insert(species, count)),
             None => drop(self.kept.earlier.remove(&species)),
@@ -122,7 +122,7 @@ impl Session {
     }
 
     /// Takes the last one off the count.
-    pub(super) fn unkeep(&mut self) {
+    pub(in crate::session) fn unkeep(&mut self) {
         self.kept.kinds.pop();
         self.crab.is_kept = false;
     }

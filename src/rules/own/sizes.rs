@@ -2,9 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::cited::Cited;
-use super::facts::{Bound, MeasuredDimension, PublishedLength, SizeRule};
-use super::own::{Citer, FormMistake, OwnRule};
+use super::{Citer, FormMistake, OwnRule};
+use crate::rules::Cited;
+use crate::rules::facts::{Bound, MeasuredDimension, PublishedLength, SizeRule};
 
 /// What the form says of one of the sizes that hold now.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]

@@ -10,12 +10,18 @@ use crate::rules::{
 };
 use crate::text::full_area_name;
 
-use super::rule_book::RuleBook;
+use super::RuleBook;
 
 impl RuleBook {
     /// Takes the rule into the chosen water's pack, or into a new one where `new_water` names a water that no
     /// pack has. On a mistake nothing changes but the list of mistakes.
-    pub(super) fn make_own(&mut self, rule: &OwnRule, who: &str, new_water: Option<&str>, when: Date) {
+    pub(in crate::session) fn make_own(
+        &mut self,
+        rule: &OwnRule,
+        who: &str,
+        new_water: Option<&str>,
+        when: Date,
+    ) {
         let note = OwnNote { who: who.trim().to_owned(), when, why: rule.source_title.trim().to_owned() };
         let area = self.choice.as_ref().map(|choice| choice.area.clone());
         let made = match (new_water.map(str::trim), self.chosen_pack()) {

@@ -5,7 +5,7 @@ use crate::decide::{Answer, Case, GreyZone, MeasuredWidth, Outcome, Risk, Size, 
 use crate::rules::facts::{Bound, PublishedLength};
 use crate::units::Millimetres;
 
-use super::Session;
+use crate::session::Session;
 
 /// A limit to draw on the ruler.
 #[derive(Debug, Clone, PartialEq)]

@@ -7,13 +7,12 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
+use super::LARGEST_FILE;
 use super::damaged::{Damaged, readable_part};
-use super::length::Length;
 use super::lines::{Lines, child};
-use super::load::LARGEST_FILE;
-use super::pack::{ANY_CRAB, Pack};
 use super::schema::{departures, pack_schema};
-use super::species::built_in_species;
+use crate::rules::pack::{ANY_CRAB, Pack};
+use crate::rules::{Length, built_in_species};
 
 /// One mistake in a file.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

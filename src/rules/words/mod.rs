@@ -1,11 +1,13 @@
-//! Each kind of fact in words, with its figure as published.
+//! Rules in words: each kind of fact with its figure as published, and in [`report`] a whole pack read out.
 
-use super::cited::Cited;
-use super::facts::{
+pub mod report;
+
+use crate::rules::Cited;
+use crate::rules::facts::{
     Amount, Bound, DayName, Duty, EggRule, Holder, Invasive, Limit, MeasuredDimension, PartsRule, Period,
     RecordDuty, Season, SexRule, ShellRule, SizeRule, Take,
 };
-use super::when::{Maturity, Sex, Stage, When};
+use crate::rules::when::{Maturity, Sex, Stage, When};
 
 /// A fact that can be read out.
 pub trait InWords {

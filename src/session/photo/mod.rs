@@ -1,4 +1,12 @@
 //! The photo in hand: what was asked of the worker, what it found, where the points are.
+//!
+//! [`apply`] is what happens to it. [`marks`] are the two points, each drawn with its [`ellipse`] of doubt;
+//! [`framing`] is the part of the photo that is shown first.
+
+mod apply;
+pub mod ellipse;
+pub mod framing;
+pub mod marks;
 
 use std::rc::Rc;
 
@@ -9,7 +17,7 @@ use crate::units::PhotoPoint;
 use crate::width::{HeightPrior, PointsHint, Width, measure_width};
 use crate::worker::protocol::{Question, Step};
 
-use super::marks::Marks;
+use self::marks::Marks;
 
 /// The photo and everything about it. The default has no photo.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -146,7 +154,7 @@ impl PhotoWork {
     }
 
     /// The width between the points as they are now; none while one is missing.
-    pub(super) fn update_width(&mut self) {
+    pub(in crate::session) fn update_width(&mut self) {
         let width = self.scene.as_deref().zip(self.marks.both()).and_then(|(scene, points)| {
             let height = HeightPrior::of(self.placement, self.height_share);
             measure_width(scene, &points, self.placement, &height)

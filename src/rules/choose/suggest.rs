@@ -1,7 +1,7 @@
 //! Waters that a position may mean: a suggestion, never a choice. The position is looked at and forgotten.
 
-use super::choose::{AreaEntry, search};
-use super::pack::{Pack, Place};
+use super::{AreaEntry, search};
+use crate::rules::pack::{Pack, Place};
 
 /// More would not be a suggestion.
 const MOST: usize = 8;

@@ -1,4 +1,16 @@
-//! A rule pack: one jurisdiction, its areas, their rules and sources.
+//! What a pack is made of: one jurisdiction, its areas, their rules and sources.
+//!
+//! [`Pack`] is the file as a whole. Below it, from the outside in: [`facts`] of a rule, each one [`cited`],
+//! holding for the crabs and days of [`when`], with its [`season`] and its [`length`] as published; and the
+//! [`species`] that packs speak of.
+
+pub mod cited;
+pub mod dates;
+pub mod facts;
+pub mod length;
+pub mod season;
+pub mod species;
+pub mod when;
 
 use std::collections::BTreeMap;
 
@@ -6,10 +18,10 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cited::{Mark, Source};
-use super::dates::DateText;
-use super::facts::{DateSpan, Facts};
-use super::species::SpeciesInfo;
+use self::cited::{Mark, Source};
+use self::dates::DateText;
+use self::facts::{DateSpan, Facts};
+use self::species::SpeciesInfo;
 
 /// Format of the packs this program reads.
 pub const PACK_FORMAT: u32 = 1;

@@ -1,14 +1,19 @@
 //! Choosing the rule in force: packs searched by country, water, area and words.
+//!
+//! Beside it what the place decides: [`suggest`], the waters that a position may mean, and [`sun`], the hours
+//! of light there.
+
+pub mod suggest;
+pub mod sun;
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::cited::{Cited, Confirmation, FactRef, Mark, Source, Topic};
-use super::facts::{DateSpan, Facts, SizeRule};
-use super::pack::{ANY_CRAB, Area, OwnNote, Pack, Place};
-use super::species::{SpeciesInfo, species};
+use crate::rules::facts::{DateSpan, Facts, SizeRule};
+use crate::rules::pack::{ANY_CRAB, Area, OwnNote, Pack, Place};
+use crate::rules::{Cited, Confirmation, FactRef, Mark, Source, SpeciesInfo, Topic, species};
 
 /// Everything that holds for one species in one area, with the sources it was read in.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

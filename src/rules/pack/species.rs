@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::cited::Mark;
 
 /// The built-in table.
-const BUILT_IN: &str = include_str!("../../www/rules/species.json");
+const BUILT_IN: &str = include_str!("../../../www/rules/species.json");
 
 /// The prior of the shell edge's height where a species has none of its own: edge height is k of the
 /// width. From memory: a cancrid's body is about a third as deep as it is wide, its edge a little above

@@ -1,10 +1,18 @@
-//! Reading packs: the built-in one and files from outside.
+//! Reading packs: the built-in one and files from outside, with every mistake of a file told in one go.
+//!
+//! [`check`] tells the mistakes. It asks [`schema`] where the file departs from a pack's form, [`lines`] on
+//! which line that stands, and [`damaged`] what can still be read of a text that breaks off.
 
-use super::check::Mistake;
-use super::pack::Pack;
+pub mod check;
+mod damaged;
+mod lines;
+pub mod schema;
+
+use self::check::Mistake;
+use crate::rules::pack::Pack;
 
 /// The pack that is part of the program: Puget Sound.
-pub const BUILT_IN: &str = include_str!("../../www/rules/us-wa.json");
+pub const BUILT_IN: &str = include_str!("../../../www/rules/us-wa.json");
 
 /// Largest file that is read, in bytes: twenty times the largest of our packs. Checking a file made to hurt
 /// takes two hundred times its size in memory, and a phone must stand it.
@@ -17,7 +25,7 @@ pub fn built_in_pack() -> Pack {
 
 /// Reads and checks the text of a pack. On failure every mistake, each with its field and line.
 pub fn read_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
-    super::check::check_pack(text)
+    check::check_pack(text)
 }
 
 /// Reads and checks the bytes of a file. What is not UTF-8 is told by its lines, and so is all the rest.
@@ -27,7 +35,7 @@ pub fn read_pack_bytes(bytes: &[u8]) -> Result<Pack, Vec<Mistake>> {
         return Err(vec![Mistake { line: 1, field: String::new(), words }]);
     }
     if bytes.len() > LARGEST_FILE {
-        return Err(vec![super::check::too_large(bytes.len())]);
+        return Err(vec![check::too_large(bytes.len())]);
     }
     read_pack(&String::from_utf8_lossy(bytes))
 }

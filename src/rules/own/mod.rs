@@ -1,20 +1,22 @@
 //! A person's own rule for one kind in one water: made from nothing or adjusted from a pack, marked as theirs.
+//!
+//! [`sizes`] has the part of the form that speaks of sizes, [`water`] the packs such rules are written into.
+
+pub mod sizes;
+pub mod water;
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::check::Mistake;
-use super::choose::RuleInForce;
-use super::cited::{Cited, Mark, Source};
-use super::facts::{
-    Amount, EggRule, Facts, Holder, Limit, MeasuredDimension, PartsRule, Period, Season, SeasonEffect,
-    SexRule, ShellRule, Take,
+use self::sizes::{OwnSize, own_sizes, sizes_differ};
+use crate::rules::facts::{
+    Amount, DateSpan, EggRule, Facts, Holder, Limit, MeasuredDimension, PartsRule, Period, Season,
+    SeasonEffect, SexRule, ShellRule, Take,
 };
-use super::load::{read_pack, write_pack};
-use super::own_sizes::{OwnSize, own_sizes, sizes_differ};
-use super::pack::{OwnNote, Pack, SpeciesRule};
+use crate::rules::pack::{OwnNote, Pack, SpeciesRule};
+use crate::rules::{Cited, Mark, Mistake, RuleInForce, Source, read_pack, write_pack};
 
 /// What a form for one species in one area asks; each field left out keeps what the rule had.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -246,7 +248,7 @@ fn own_season(season: &OwnSeason, mistakes: &mut Vec<FormMistake>) -> Option<Sea
         effect,
         condition: None,
         days: None,
-        dates: Some(super::facts::DateSpan { from, to }),
+        dates: Some(DateSpan { from, to }),
         weekdays: Vec::new(),
         hours: None,
         night: None,

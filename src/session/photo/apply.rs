@@ -8,12 +8,13 @@ use crate::text::Notice;
 use crate::units::PhotoPoint;
 use crate::worker::protocol::{Answer, Body, Question};
 
-use super::photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
-use super::{Action, Marks};
+use super::marks::Marks;
+use super::{Aim, InHand, Pending, PhotoWork, Target, Tool};
+use crate::session::Action;
 
 impl PhotoWork {
     /// No photo, but what the person said of the card's place and what the rule measures stay.
-    pub(super) fn put_away(&self) -> Self {
+    pub(in crate::session) fn put_away(&self) -> Self {
         Self {
             last_number: self.last_number,
             placement: self.placement,
@@ -25,7 +26,7 @@ impl PhotoWork {
         }
     }
 
-    pub(super) fn take(&mut self, in_hand: InHand) {
+    pub(in crate::session) fn take(&mut self, in_hand: InHand) {
         let was_busy = self.pending.is_some();
         self.forget_findings();
         self.card_near = None;
@@ -36,7 +37,7 @@ impl PhotoWork {
         self.ask_measure();
     }
 
-    pub(super) fn apply(&mut self, action: Action) {
+    pub(in crate::session) fn apply(&mut self, action: Action) {
         match action {
             Action::Heard(answer) => self.hear(answer),
             Action::WorkerStopped => self.lose_worker(),
@@ -211,7 +212,7 @@ impl PhotoWork {
 
     /// The rule names a distance, a kind and its height: what was found for another is looked for anew,
     /// but points that the person placed for the same distance stay.
-    pub(super) fn set_shell(
+    pub(in crate::session) fn set_shell(
         &mut self,
         dimension: Dimension,
         species: Option<String>,

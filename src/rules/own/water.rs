@@ -2,9 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::check::Mistake;
-use super::load::read_pack;
-use super::pack::{Area, OwnNote, PACK_FORMAT, Pack};
+use crate::rules::pack::{Area, OwnNote, PACK_FORMAT, Pack};
+use crate::rules::{Mistake, read_pack};
 
 /// A new pack of the person's own, with one area and no rules yet.
 pub fn own_pack(id: &str, name: &str, area_name: &str, note: &OwnNote) -> Pack {

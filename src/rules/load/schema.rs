@@ -3,10 +3,10 @@
 use jiff::civil::{Date, Time};
 use serde_json::{Map, Value};
 
-use super::length::Length;
 use super::lines::child;
-use super::pack::Pack;
-use super::when::DayOfYear;
+use crate::rules::Length;
+use crate::rules::pack::Pack;
+use crate::rules::when::DayOfYear;
 
 /// The schema of packs (JSON Schema, draft 2020-12).
 pub fn pack_schema() -> Value {

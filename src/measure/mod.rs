@@ -1,0 +1,169 @@
+//! The one call: photo and placement to a measurement, or a refusal with a next step.
+//!
+//! In goes a photo with a [`Request`]; found on it is a [`Scene`]; out comes a [`Measurement`] or [`Refused`].
+
+mod answer;
+mod request;
+mod scene;
+
+pub use answer::{Elapsed, Measurement, PointsFrom, Refusal, Refused, Warning};
+pub use request::Request;
+pub use scene::{Scene, ScenePose};
+
+use self::scene::credible_poses;
+use crate::camera::FocalFrom;
+use crate::camera::intrinsics::PictureHistory;
+use crate::camera::refine::CameraPrior;
+use crate::card::{self, CardHint};
+use crate::doubts;
+use crate::photo::Photo;
+use crate::portable::Portable;
+use crate::shell::{self, Proposal, ShellQuery};
+use crate::width::{HeightPrior, measure_width};
+
+/// Tilt beyond which the far edge is out of focus and the height weighs too much, in degrees.
+const MOST_TILT_DEG: f64 = 45.0;
+/// Least resolution on the card in px per cm.
+const LEAST_PX_PER_CM: f64 = 12.0;
+/// Standard uncertainty above which a width helps nobody, in mm.
+const MOST_U_MM: f64 = 4.0;
+
+/// Finds card and camera in a photo.
+///
+/// # Errors
+/// [`Refused`] with the reason; the scene is in it where the card was found all the same.
+pub fn find_scene(photo: &Photo, request: &Request) -> Result<(Scene, Vec<Warning>), Box<Refused>> {
+    find_scene_timed(photo, request, &mut || 0.0).0
+}
+
+type FoundScene = Result<(Scene, Vec<Warning>), Box<Refused>>;
+
+fn find_scene_timed(
+    photo: &Photo,
+    request: &Request,
+    clock: &mut dyn FnMut() -> f64,
+) -> (FoundScene, Elapsed) {
+    let mut elapsed = Elapsed::default();
+    let started = clock();
+    let size = photo.size();
+    let (prior, focal, history) = CameraPrior::of(&photo.exif, size);
+    let mut warnings = Vec::new();
+    if focal.from == FocalFrom::Prior {
+        warnings.push(Warning::NoFocalLength);
+    }
+    if history != PictureHistory::Whole {
+        warnings.push(Warning::CroppedOrResized);
+    }
+    if photo.foreign_decoder {
+        warnings.push(Warning::ForeignDecoder);
+    }
+    let hint = CardHint {
+        near: request.card_near.filter(|point| point.is_finite()),
+        corners: request.card_corners.filter(|corners| corners.iter().all(|corner| corner.is_finite())),
+    };
+    let found = card::find(photo, &prior, &hint);
+    elapsed.card = clock() - started;
+    let found = match found {
+        Ok(found) => found,
+        Err(nothing) => {
+            let refused =
+                Refused { refusal: nothing.refusal, scene: None, candidates: nothing.candidates, warnings };
+            return (Err(Box::new(refused)), elapsed);
+        }
+    };
+    if found.card.unsure_edges.contains(&true) {
+        warnings.push(Warning::UnsureEdge);
+    }
+    let started = clock();
+    let settled = found.judged.prior;
+    let poses = credible_poses(&found.card, &settled);
+    elapsed.pose = clock() - started;
+    let refuse = |refusal, scene, warnings| {
+        Err(Box::new(Refused { refusal, scene, candidates: Vec::new(), warnings }))
+    };
+    if poses.is_empty() {
+        return (refuse(Refusal::NoCard, None, warnings), elapsed);
+    }
+    if poses.len() > 1 {
+        warnings.push(Warning::FlipOpen);
+    }
+    let scene = Scene {
+        size,
+        card: found.card,
+        poses,
+        focal_from: focal.from,
+        focal_relative_u: settled.focal_relative_u,
+        prior_intrinsics: settled.intrinsics,
+        principal_u_px: settled.principal_u_px,
+    };
+    if scene.tilt_deg() > MOST_TILT_DEG {
+        return (refuse(Refusal::Tilt, Some(scene), warnings), elapsed);
+    }
+    if scene.px_per_cm() < LEAST_PX_PER_CM {
+        return (refuse(Refusal::TooFar, Some(scene), warnings), elapsed);
+    }
+    (Ok((scene, warnings)), elapsed)
+}
+
+/// From a photo to a width: card, pose, points, width. `clock` gives milliseconds from any start.
+///
+/// # Errors
+/// [`Refused`] with the reason; the scene is in it where the card was found all the same.
+pub fn measure(
+    photo: &Photo,
+    request: &Request,
+    clock: &mut dyn FnMut() -> f64,
+) -> (Result<Measurement, Box<Refused>>, Elapsed) {
+    let (found, mut elapsed) = find_scene_timed(photo, request, clock);
+    let (scene, mut warnings) = match found {
+        Ok(found) => found,
+        Err(refused) => return (Err(refused), elapsed),
+    };
+    let started = clock();
+    let given = request.points.filter(|points| points.iter().all(|point| point.is_finite()));
+    let (points, points_from, proposal) = match given {
+        Some(points) => (points.map(|point| scene.hand_placed(point)), PointsFrom::Given, None),
+        None => match propose(photo, &scene, request) {
+            Some(proposal) => (proposal.points, PointsFrom::Proposed, Some(proposal)),
+            None => {
+                elapsed.shell = clock() - started;
+                return (Err(Box::new(Refused::after(Refusal::NoShell, scene, warnings))), elapsed);
+            }
+        },
+    };
+    elapsed.shell = clock() - started;
+    if points.iter().any(|marked| !scene.size.contains(marked.point)) {
+        warnings.push(Warning::PointsOutside);
+    }
+    let started = clock();
+    let height = HeightPrior::of(request.placement, request.height_share);
+    let width = measure_width(&scene, &points, request.placement, &height);
+    elapsed.width = clock() - started;
+    let Some(width) = width else {
+        return (Err(Box::new(Refused::after(Refusal::Tilt, scene, warnings))), elapsed);
+    };
+    // A proposal that is only a rough one is no matter of distance: the person moves the points.
+    let far = width.budget_mm.corners.portable_hypot(width.budget_mm.points);
+    if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
+        return (Err(Box::new(Refused::after(Refusal::TooFar, scene, warnings))), elapsed);
+    }
+    warnings.extend(doubts::warnings_of(photo, &scene, &points, &width));
+    let points_hint = given
+        .and_then(|points| doubts::points_hint(photo, &scene, request.placement, request.dimension, &points));
+    (Ok(Measurement { scene, points, points_from, proposal, width, points_hint, warnings }), elapsed)
+}
+
+/// The finder's proposal for a scene, if it has a credible one.
+pub fn propose(photo: &Photo, scene: &Scene, request: &Request) -> Option<Proposal> {
+    let pose = scene.poses.first()?;
+    shell::propose(&ShellQuery {
+        photo,
+        intrinsics: pose.intrinsics,
+        pose: pose.pose,
+        card_corners: scene.card.corners,
+        placement: request.placement,
+        dimension: request.dimension,
+        species: request.species.as_deref(),
+        shell_near: request.shell_near.filter(|point| point.is_finite()),
+    })
+}
