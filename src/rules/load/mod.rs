@@ -1,7 +1,7 @@
 //! Reading packs: the built-in one and files from outside, with every mistake of a file told in one go.
 //!
-//! [`check`] tells the mistakes. It asks [`schema`] where the file departs from a pack's form, [`lines`] on
-//! which line that stands, and [`damaged`] what can still be read of a text that breaks off.
+//! [`check`] tells the mistakes. It asks [`schema`] where the file departs from a pack's form, `lines` on
+//! which line that stands, and `damaged` what can still be read of a text that breaks off.
 
 pub mod check;
 mod damaged;
