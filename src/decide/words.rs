@@ -135,8 +135,8 @@ impl Reason {
                     Conformity::GaugeByHand => "The photo cannot tell whether it is of size",
                 };
                 by(format!(
-                    "{sense}: {width_mm:.1} mm, standard uncertainty {u_mm:.1} mm, and {limit} needed \
-                     (probability of being of size {})",
+                    "{sense}: {width_mm:.1} mm, give or take {u_mm:.1} mm, where {limit} is needed \
+                     (chance of being of size {})",
                     percent(*probability)
                 ))
             }

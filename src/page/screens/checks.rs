@@ -66,14 +66,22 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
     };
     html! {
         <section id="screen-checks" class="screen">
-            { body }
-            if props.is_settled {
-                <button id="see-verdict" type="button" class="main-act wide-act"
-                    onclick={does(Action::Show(Screen::Verdict))}>{ "See the verdict" }</button>
-            }
-            <h2>{ "All checks" }</h2>
-            <ol class="steps">{ for list }</ol>
-            <button id="next-crab" type="button" class="wide-act" onclick={does(Action::NextCrab)}>{ "Next crab" }</button>
+            <div class="check-columns">
+                <div>
+                    { body }
+                    if props.is_settled {
+                        <button id="see-verdict" type="button" class="main-act wide-act"
+                            onclick={does(Action::Show(Screen::Verdict))}>{ "See the verdict" }</button>
+                    }
+                </div>
+                <div>
+                    <h2>{ "All checks" }</h2>
+                    <ol class="steps">{ for list }</ol>
+                    <button id="next-crab" type="button" class="wide-act" onclick={does(Action::NextCrab)}>
+                        { "Next crab" }
+                    </button>
+                </div>
+            </div>
         </section>
     }
 }

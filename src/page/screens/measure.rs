@@ -163,7 +163,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 if has_scene {
                     <PlacementChoice placement={work.placement} act={props.act.clone()} />
                 }
-                if !work.warnings.is_empty() {
+                if has_scene && !work.warnings.is_empty() {
                     <ul class="warnings" aria-label="Good to know">
                         { for work.warnings.iter().map(|warning| html! { <li>{ text::warning(*warning).seen }</li> }) }
                     </ul>

@@ -15,8 +15,8 @@ use crate::rules::pack::ANY_CRAB;
 use crate::rules::{Pack, RuleInForce, search};
 use crate::session::{Action, RuleBook};
 
-/// More would only be scrolled past: another word narrows the list.
-const MOST_SHOWN: usize = 40;
+/// More would only be scrolled past, and the rule itself stands below them: another word narrows the list.
+const MOST_SHOWN: usize = 10;
 
 /// What the choice shows.
 #[derive(Properties, PartialEq)]

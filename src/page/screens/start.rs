@@ -37,17 +37,23 @@ pub fn StartScreen(props: &StartProps) -> Html {
                 <Message notice={notice.clone()} />
             }
             <Kept lines={props.kept.clone()} can_undo={props.kept.iter().any(|line| line.kept > 0)} act={props.act.clone()} />
-            <ol class="how">
-                <li>{ "Lay any bank or licence card flat beside the crab, or level with the edge of its shell." }</li>
-                <li>{ "Hold the phone 50 to 80 cm above, tilted a little, all of card and shell in the picture." }</li>
-                <li>{ "Confirm the two points; answer the checks." }</li>
-            </ol>
-            <PickPhoto take={props.take.clone()} />
-            <button id="start-checks" type="button" class="wide-act" onclick={checks}>
-                { "No photo: start with the checks" }
-            </button>
-            <h2>{ "Practice photos" }</h2>
-            <Samples take={props.take.clone()} act={props.act.clone()} />
+            <div class="start-columns">
+                <div>
+                    <ol class="how">
+                        <li>{ "Lay any bank or licence card flat beside the crab, or level with the edge of its shell." }</li>
+                        <li>{ "Hold the phone 50 to 80 cm above, tilted a little, all of card and shell in the picture." }</li>
+                        <li>{ "Confirm the two points; answer the checks." }</li>
+                    </ol>
+                    <PickPhoto take={props.take.clone()} />
+                    <button id="start-checks" type="button" class="wide-act" onclick={checks}>
+                        { "No photo: start with the checks" }
+                    </button>
+                </div>
+                <div>
+                    <h2>{ "Practice photos" }</h2>
+                    <Samples take={props.take.clone()} act={props.act.clone()} />
+                </div>
+            </div>
         </section>
     }
 }

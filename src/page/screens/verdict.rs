@@ -92,6 +92,8 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
         NextAct::UseGauge { dimension, .. } => Some(*dimension),
         _ => None,
     });
+    let mut others = verdict.reasons().to_vec();
+    let deciding: Vec<_> = others.drain(..others.len().min(1)).collect();
     let goes_back = verdict.acts().contains(&NextAct::ReleaseGently);
     html! {
         <section id="screen-verdict" class="screen">
@@ -102,46 +104,56 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             if props.is_practice {
                 <p><strong class="practice">{ "Practice photo: no crab in hand." }</strong></p>
             }
-            <Reasons reasons={verdict.reasons().to_vec()} />
-            <h2>{ "What to do now" }</h2>
-            <ul id="next-acts" class="acts">
-                { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
-            </ul>
-            if let Some(dimension) = by_gauge {
-                if let Some(dimension) = dimension {
-                    <Landmarks {dimension} />
-                }
-                <button id="enter-gauge" type="button" class="wide-act" onclick={does(Action::LookAt(Check::Size))}>
-                    { "Enter what the gauge says" }
-                </button>
-            }
-            if props.may_count {
-                <button id="kept-it" type="button" class="main-act wide-act" onclick={does(Action::Keep)}>
-                    { "I kept it: count it" }
-                </button>
-            }
-            <Kept lines={props.kept.clone()} can_undo={props.is_kept} act={props.act.clone()} />
-            if let Some(facts) = confirm {
-                <ConfirmForm {facts} act={props.act.clone()} />
-            }
-            if goes_back {
-                <div class="release-pictures">
-                    <Drawing svg={drawn::RELEASE_LOW} /><Drawing svg={drawn::RELEASE_NOT_THROWN} />
+            // The deciding reason and the next act fit one look; the rest is for who asks why.
+            <div class="verdict-columns">
+                <div class="verdict-now">
+                    <Reasons id="reasons" reasons={deciding} />
+                    <h2>{ "What to do now" }</h2>
+                    <ul id="next-acts" class="acts">
+                        { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
+                    </ul>
+                    if let Some(dimension) = by_gauge {
+                        if let Some(dimension) = dimension {
+                            <Landmarks {dimension} />
+                        }
+                        <button id="enter-gauge" type="button" class="wide-act" onclick={does(Action::LookAt(Check::Size))}>
+                            { "Enter what the gauge says" }
+                        </button>
+                    }
+                    if let Some(facts) = confirm {
+                        <ConfirmForm {facts} act={props.act.clone()} />
+                    }
+                    if props.may_count {
+                        <button id="kept-it" type="button" class="main-act wide-act" onclick={does(Action::Keep)}>
+                            { "I kept it: count it" }
+                        </button>
+                    }
+                    <Kept lines={props.kept.clone()} can_undo={props.is_kept} act={props.act.clone()} />
+                    <div class="tools">
+                        <button id="back-to-checks" type="button" onclick={does(Action::Show(Screen::Checks))}>
+                            { "Change an answer" }
+                        </button>
+                        <button id="next-crab" type="button" class={(!props.may_count).then_some("main-act")}
+                            onclick={does(Action::NextCrab)}>{ "Next crab" }</button>
+                    </div>
+                    if goes_back {
+                        <div class="release-pictures">
+                            <Drawing svg={drawn::RELEASE_LOW} /><Drawing svg={drawn::RELEASE_NOT_THROWN} />
+                        </div>
+                    }
                 </div>
-            }
-            if !verdict.notices().is_empty() {
-                <h2>{ "Good to know" }</h2>
-                <ul id="notices" class="warnings">
-                    { for verdict.notices().iter().map(|notice| html! { <li>{ notice.sentence() }</li> }) }
-                </ul>
-            }
-            <div class="tools">
-                <button id="back-to-checks" type="button" onclick={does(Action::Show(Screen::Checks))}>
-                    { "Change an answer" }
-                </button>
-                <button id="next-crab" type="button" class="main-act" onclick={does(Action::NextCrab)}>
-                    { "Next crab" }
-                </button>
+                <div class="verdict-more">
+                    if !others.is_empty() {
+                        <h2>{ "The other reasons" }</h2>
+                        <Reasons id="other-reasons" reasons={others} from=2 />
+                    }
+                    if !verdict.notices().is_empty() {
+                        <h2>{ "Good to know" }</h2>
+                        <ul id="notices" class="warnings">
+                            { for verdict.notices().iter().map(|notice| html! { <li>{ notice.sentence() }</li> }) }
+                        </ul>
+                    }
+                </div>
             </div>
             <p id="not-legal-advice">{ NOT_LEGAL_ADVICE }</p>
             <p class="small-print">

@@ -139,6 +139,42 @@ async fn the_ruler_is_in_sight(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// A person who needs a dark ground sets it in the system (`forced-colors`, CSS Color Adjustment 1): text follows
+/// by itself, shapes in SVG do not. 3:1 at least between them and the ground (WCAG 2.2, 1.4.11).
+pub async fn forced_colours(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.open().await?;
+    let features = json!([{ "name": "forced-colors", "value": "active" }, { "name": "prefers-color-scheme", "value": "dark" }]);
+    let emulate =
+        ChromiumCommand::devtools("Emulation.setEmulatedMedia", json!({ "media": "", "features": features }));
+    visit.browser.issue_cmd(emulate).await?;
+    measure_by_hand(visit, 9).await?;
+    seen_on_its_ground(visit, ".rule, .tick, .hill, .needle").await?;
+    visit.click("#confirm-points").await?;
+    visit.click("#to-checks").await?;
+    visit.click(GOOD[0].1).await?;
+    visit.find("#asks-sex").await?;
+    seen_on_its_ground(visit, ".answer .drawing path[stroke]").await
+}
+
+async fn seen_on_its_ground(visit: &Visit<'_>, selector: &str) -> anyhow::Result<()> {
+    let script = format!(
+        "const light = (colour) => {{
+           const [r, g, b] = colour.match(/[\\d.]+/g).map((c) => c / 255)
+             .map((c) => c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
+           return 0.2126 * r + 0.7152 * g + 0.0722 * b; }};
+         const ground = light(getComputedStyle(document.body).backgroundColor);
+         return [...document.querySelectorAll('{selector}')].map((shape) => {{
+           const line = light(getComputedStyle(shape).stroke);
+           return (Math.max(line, ground) + 0.05) / (Math.min(line, ground) + 0.05); }})"
+    );
+    let contrasts = visit.ask(&script).await?;
+    let contrasts: Vec<f64> =
+        contrasts.as_array().context("contrasts")?.iter().filter_map(Value::as_f64).collect();
+    ensure!(!contrasts.is_empty(), "nothing drawn: {selector}");
+    ensure!(contrasts.iter().all(|&contrast| contrast >= 3.0), "{selector}: {contrasts:.1?}");
+    Ok(())
+}
+
 /// From a practice photo to the verdict without a pointer.
 pub async fn keyboard_alone(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;

@@ -31,6 +31,8 @@ pub async fn each_gets_a_message(visit: &Visit<'_>) -> anyhow::Result<()> {
         let (code, seen, next_step) = message(visit).await.with_context(|| name.to_owned())?;
         ensure!(codes.contains(&code.as_str()), "{name}: code {code}, \"{seen}\"");
         ensure!(seen.len() > 10 && next_step.len() > 10, "{name}: \"{seen}\" \"{next_step}\"");
+        let doubts = visit.ask("return document.querySelectorAll('.warnings li').length").await?;
+        ensure!(doubts == 0, "{name}: {doubts} doubts about a width that is not there");
         let native = native::measure(visit.workshop, &file, &[])?;
         ensure!(native["reason"] == code.as_str(), "{name}: page {code}, native {}", native["reason"]);
         other_photo(visit).await?;

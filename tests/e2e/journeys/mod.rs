@@ -150,6 +150,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(access::every_screen_is_in_reach(visit)),
     },
     Journey {
+        name: "where the system sets the colours, drawings and ruler are seen",
+        public_url: "",
+        go: |visit| Box::pin(access::forced_colours(visit)),
+    },
+    Journey {
         name: "a rule of one's own tells its mistakes, takes force and stays",
         public_url: "",
         go: |visit| Box::pin(rules::own_rule(visit)),

@@ -3,7 +3,7 @@
 //! The rule is the built-in one (Washington, Puget Sound): Dungeness at least 6 1/4 in between the notches,
 //! males, hard shell; its sources stand in `www/rules/us-wa.json`.
 
-use anyhow::ensure;
+use anyhow::{Context, ensure};
 
 use crate::e2e::person::{GOOD, measure_by_hand, set_date, walk};
 use crate::e2e::visit::Visit;
@@ -17,6 +17,7 @@ pub async fn keep(visit: &Visit<'_>) -> anyhow::Result<()> {
     photo_to_checks(visit, 9).await?;
     let call = walk(visit, &GOOD).await?;
     ensure!(call == "keep", "{call}: {}", reasons(visit).await?);
+    in_sight_on_a_phone(visit, "#reason-0").await?;
     acts_and_source(visit).await
 }
 
@@ -26,6 +27,8 @@ pub async fn release(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#start-checks").await?;
     let call = walk(visit, &[GOOD[0], ("sex", "#answer-female")]).await?;
     ensure!(call == "release", "{call}: {}", reasons(visit).await?);
+    in_sight_on_a_phone(visit, "#next-acts").await?;
+    in_sight_on_a_phone(visit, "#next-crab").await?;
     acts_and_source(visit).await
 }
 
@@ -82,6 +85,16 @@ async fn photo_to_checks(visit: &Visit<'_>, number: usize) -> anyhow::Result<()>
     measure_by_hand(visit, number).await?;
     visit.click("#confirm-points").await?;
     visit.click("#to-checks").await
+}
+
+/// With a queue of crabs waiting nobody scrolls: what `selector` names shows at once on a small phone.
+async fn in_sight_on_a_phone(visit: &Visit<'_>, selector: &str) -> anyhow::Result<()> {
+    visit.resize(360, 740).await?;
+    visit.ask("scrollTo({ top: 0, behavior: 'instant' }); return true").await?;
+    let script = format!("return document.querySelector('{selector}').getBoundingClientRect().bottom");
+    let bottom = visit.ask(&script).await?.as_f64().context("a place")?;
+    ensure!(bottom <= 740.0, "{selector} ends at {bottom:.0} of 740 px");
+    Ok(())
 }
 
 async fn reasons(visit: &Visit<'_>) -> anyhow::Result<String> {

@@ -64,7 +64,12 @@ pub fn Samples(props: &SamplesProps) -> Html {
                 }
             });
         });
-        html! { <li><button id={format!("sample-{i}")} type="button" {onclick}>{ i + 1 }</button></li> }
+        html! {
+            <li>
+                <button id={format!("sample-{i}")} type="button" aria-label={format!("Practice photo {}", i + 1)}
+                    {onclick}>{ i + 1 }</button>
+            </li>
+        }
     });
     html! {
         <ol class="samples" aria-label="Practice photos">{ for buttons }</ol>

@@ -6,7 +6,7 @@ use yew::prelude::*;
 
 use crate::session::{LimitInForce, Ruler};
 use crate::text::quantity::fraction;
-use crate::text::ruler_label;
+use crate::text::{ruler_caption, ruler_label};
 use crate::units::MM_PER_INCH;
 use crate::width::Width;
 
@@ -117,7 +117,7 @@ pub fn RulerView(props: &RulerProps) -> Html {
             { for posts }
         </svg>
         if !props.limits.is_empty() {
-            <figcaption>{ "Hatched: here only a gauge can decide." }</figcaption>
+            <figcaption>{ ruler_caption(props.width.width_mm, &props.limits) }</figcaption>
         }
         </figure>
     }

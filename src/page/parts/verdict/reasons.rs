@@ -7,8 +7,13 @@ use crate::decide::Reason;
 /// The reasons.
 #[derive(Properties, PartialEq)]
 pub struct ReasonsProps {
+    /// The list's id.
+    pub id: &'static str,
     /// The reasons, the deciding one first.
     pub reasons: Vec<Reason>,
+    /// The number of the first.
+    #[prop_or(1)]
+    pub from: usize,
 }
 
 /// A list of reasons.
@@ -32,11 +37,11 @@ pub fn Reasons(props: &ReasonsProps) -> Html {
             }
         });
         html! {
-            <li id={format!("reason-{i}")}>
+            <li id={format!("reason-{}", props.from + i - 1)}>
                 <p>{ reason.sentence() }</p>
                 { source }
             </li>
         }
     });
-    html! { <ol class="reasons" aria-label="Reasons">{ for reasons }</ol> }
+    html! { <ol id={props.id} class="reasons" start={props.from.to_string()} aria-label="Reasons">{ for reasons }</ol> }
 }
