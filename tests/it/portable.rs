@@ -22,7 +22,7 @@ const UNSPECIFIED: [&str; 14] = [
     ".mul_add(",
 ];
 
-const ROOMS: [&str; 7] = ["photo", "camera", "card", "shell", "width", "measure.rs", "units.rs"];
+const ROOMS: [&str; 7] = ["photo", "camera", "card", "shell", "width", "measure", "units.rs"];
 
 #[test]
 fn the_core_rounds_alike_everywhere() {
