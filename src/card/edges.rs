@@ -77,7 +77,7 @@ const LEAST_SAG_PX: f64 = 0.6;
 const MOST_SAG_SHARE: f64 = 0.018;
 /// A bowed edge must have this many times as many steps on it as a straight one: a shadow or a finger across a
 /// part of a side looks like a bow too.
-const BOWED_IS_SEEN: f64 = 1.25;
+const BOWED_IS_SEEN: f64 = 1.4;
 /// Or, where steps are seen along as good as the whole side, they must lie this many times closer to it.
 const BOWED_IS_CLOSER: f64 = 1.8;
 const WHOLE_SIDE: f64 = 0.85;

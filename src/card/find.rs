@@ -142,6 +142,7 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
     if hint.near.is_none() {
         let rival = looked.iter().skip(1).find(|other| {
             other.score() > enough.max(RIVAL_SHARE * best.score())
+                && other.judged.score > RIVAL_EDGES
                 && !overlap(&best.judged.corners, &other.judged.corners)
         });
         if let Some(rival) = rival {
@@ -153,7 +154,9 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
 }
 
 /// A second find counts as a second card from this share of the first one's score.
-const RIVAL_SHARE: f64 = 0.85;
+const RIVAL_SHARE: f64 = 0.75;
+/// And its edges and shape alone must be worth this: a note of nearly the shape has a good face too.
+const RIVAL_EDGES: f64 = 0.65;
 
 /// The best candidates with their faces, some of them mended, best first.
 fn looked_at(
