@@ -75,7 +75,12 @@ pub async fn suggested_water(visit: &Visit<'_>) -> anyhow::Result<()> {
     // Nanaimo, British Columbia.
     let place = json!({ "latitude": 49.1659, "longitude": -123.9401, "accuracy": 50 });
     devtools(visit, "Emulation.setGeolocationOverride", place).await?;
-    visit.wait_until("the packs", "return document.querySelectorAll('ul.areas li').length > 20").await?;
+    visit
+        .wait_until(
+            "the packs",
+            "return parseInt(document.querySelector('#screen-rules .hint').textContent) > 20",
+        )
+        .await?;
     visit.click("#suggest-water").await?;
     visit.find("#suggested #suggested-ca-bc-tidal").await?;
     in_force(visit, "Puget Sound").await?;
