@@ -90,6 +90,8 @@ pub enum Warning {
     ForeignDecoder,
     /// The picture is blurred.
     Blur,
+    /// Light is blown out at a measuring point or along an edge of the card.
+    Glare,
     /// The measured line is far from the card or tilted so far that the height weighs heavily.
     FarFromCard,
     /// A shell of a size no crab of this species has: check the points.

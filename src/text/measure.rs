@@ -141,6 +141,11 @@ pub fn warning(warning: Warning) -> Notice {
             "The picture is blurred, so the width is less sure.",
             "Hold still, and take another.",
         ),
+        Warning::Glare => notice(
+            "glare",
+            "Light is blown out at a measuring point or along an edge of the card, so it cannot be read there.",
+            "Shade the crab and the card with your body, or turn the phone, and take another.",
+        ),
         Warning::FarFromCard => notice(
             "far-from-card",
             "The shell is far from the card, so the width is less sure.",

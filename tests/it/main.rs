@@ -9,6 +9,7 @@ mod decide_properties;
 mod decision_rule;
 mod drawings;
 mod geometry;
+mod glare;
 mod hostile_packs;
 mod own_rules;
 mod packs;

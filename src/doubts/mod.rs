@@ -1,5 +1,7 @@
-//! What there is to doubt about a photo that can be measured all the same: blur, a shell far from the card, a
+//! What there is to doubt about a photo that can be measured all the same: blur, glare, a shell far from the card, a
 //! width that no crab has, points that look like other points than the rule names.
+
+mod glare;
 
 use nalgebra::Vector2;
 
@@ -28,6 +30,9 @@ pub fn warnings_of(photo: &Photo, scene: &Scene, points: &[MarkedPoint; 2], widt
     let mut found = Vec::new();
     if softest_mm(photo, scene).is_some_and(|soft| soft > SOFT_EDGE_MM) {
         found.push(Warning::Blur);
+    }
+    if glare::is_blown_out(photo, scene, points) {
+        found.push(Warning::Glare);
     }
     if middle_from_card_mm(scene, points, width.height_mm).is_some_and(|far| far > FAR_FROM_CARD_MM) {
         found.push(Warning::FarFromCard);
