@@ -194,4 +194,9 @@ pub const ALL: &[Journey] = &[
         public_url: "",
         go: |visit| Box::pin(thumb::aims_to_a_pixel(visit)),
     },
+    Journey {
+        name: "card and points stay in sight when the phone is turned",
+        public_url: "",
+        go: |visit| Box::pin(thumb::turns_the_phone(visit)),
+    },
 ];

@@ -89,6 +89,25 @@ pub async fn drags_a_point(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Whatever becomes of the window, both points stay within the part of the photo that is shown.
+pub async fn turns_the_phone(visit: &Visit<'_>) -> anyhow::Result<()> {
+    const IN_SIGHT: &str = "const frame = document.querySelector('.photo-frame').getBoundingClientRect();
+        return ['#mark-0', '#mark-1'].every(id => {
+            const box = document.querySelector(id).getBoundingClientRect();
+            const x = (box.left + box.right) / 2, y = (box.top + box.bottom) / 2;
+            return frame.left < x && x < frame.right && frame.top < y && y < frame.bottom;
+        })";
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    measure_by_hand(visit, 2).await?;
+    for (width, height) in [(360, 740), (360, 2400), (360, 740), (740, 360), (360, 740)] {
+        visit.resize(width, height).await?;
+        let name = format!("both points in sight at {width} x {height}");
+        visit.wait_until(&name, IN_SIGHT).await?;
+    }
+    Ok(())
+}
+
 /// In the aiming window: slid by a finger, one pixel by a tap on an arrow, many while it is held.
 pub async fn aims_to_a_pixel(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.resize(360, 740).await?;

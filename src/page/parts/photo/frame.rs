@@ -1,6 +1,10 @@
 //! The window on the photo: as wide as the screen, no higher than leaves the ruler in sight, zoomed to card
 //! and shell once they are found. Two fingers, a wheel or the buttons change that.
 
+use std::cell::Cell;
+use std::rc::Rc;
+
+use gloo::events::EventListener;
 use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
@@ -54,6 +58,7 @@ pub fn PhotoFrame(props: &PhotoFrameProps) -> Html {
             }
         });
     }
+    use_steady_middle(&frame);
     {
         let frame = frame.clone();
         use_effect_with(props.sight, move |sight| {
@@ -87,6 +92,25 @@ pub fn PhotoFrame(props: &PhotoFrameProps) -> Html {
             </div>
         </div>
     }
+}
+
+/// Keeps what was in the middle there when the window grows or shrinks: a turned phone, a bar that slides away.
+#[hook]
+fn use_steady_middle(frame: &NodeRef) {
+    let frame = frame.clone();
+    use_effect_with((), move |()| {
+        let listeners = frame.cast::<HtmlElement>().map(|frame| {
+            let middle = Rc::new(Cell::new(middle_of(&frame)));
+            let seen = {
+                let (frame, middle) = (frame.clone(), middle.clone());
+                // The browser tells of the window's new size before it tells of scrolling that this brought.
+                EventListener::new(&frame.clone(), "scroll", move |_| middle.set(middle_of(&frame)))
+            };
+            let window = gloo::utils::window();
+            (seen, EventListener::new(&window, "resize", move |_| scroll_to(&frame, middle.get())))
+        });
+        move || drop(listeners)
+    });
 }
 
 fn scroll_to(frame: &HtmlElement, (across, down): (f64, f64)) {
