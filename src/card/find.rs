@@ -30,7 +30,7 @@ const SAME_CORNER: f64 = 0.006;
 /// How fast the odds of a card grow with the score of edges and shape. Chosen with [`SURE`] on drawn scenes and
 /// on photos with and without a card that the network had not seen.
 const EDGES_STEEPNESS: f64 = 4.0;
-/// Score, face included, from which a find is shown without a hint of the person: 4 of 56 everyday photos
+/// Score, face included, from which a find is shown without a hint of the person: 3 of 56 everyday photos
 /// without a card still pass. Above, faint cards are lost.
 const SURE: f64 = 0.65;
 /// Score that is enough where the person tapped on it.
