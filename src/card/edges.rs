@@ -1,7 +1,8 @@
 //! Edges of a candidate at full size: where along each side there is a step, and the line through it.
 
-use nalgebra::{Matrix3, Vector2, Vector3};
+use nalgebra::Vector2;
 
+use super::curve::{Curve, OnCurve, bow, moments, weighted_curve, weighted_line};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::units::PhotoPoint;
@@ -259,7 +260,7 @@ impl Strip {
 
     fn fitted(&self, mut curve: Curve, bowed: bool) -> Option<Fit> {
         let mut scale: f64 = 1.0;
-        let mut near: Vec<(f64, f64, f64)> = Vec::new();
+        let mut near: Vec<OnCurve> = Vec::new();
         // A bow is first seen on a part of the side, and grows from there.
         let (rounds, wide) = if bowed { (10, 6) } else { (6, 2) };
         for round in 0..rounds {
@@ -288,24 +289,10 @@ impl Strip {
     }
 }
 
-/// Offsets to the inside at a side's ends in px, and how far its middle lies inside of the straight line.
-#[derive(Debug, Clone, Copy)]
-struct Curve {
-    start: f64,
-    end: f64,
-    sag: f64,
-}
-
-impl Curve {
-    fn at(&self, share: f64) -> f64 {
-        self.start + (self.end - self.start) * share + self.sag * 4.0 * share * (1.0 - share)
-    }
-}
-
-/// A curve and the steps on it: share of the side, offset in px, weight.
+/// A curve and the steps on it.
 struct Fit {
     curve: Curve,
-    near: Vec<(f64, f64, f64)>,
+    near: Vec<OnCurve>,
     scale: f64,
 }
 
@@ -355,57 +342,6 @@ fn peaks(slope: &[f64], least: f64) -> Vec<Step> {
     found.sort_by(|a, b| b.strength.total_cmp(&a.strength));
     found.truncate(5);
     found
-}
-
-fn moments(near: &[(f64, f64, f64)]) -> (f64, f64) {
-    let weight: f64 = near.iter().map(|n| n.2).sum::<f64>().max(1e-9);
-    let mean = near.iter().map(|n| n.0 * n.2).sum::<f64>() / weight;
-    let spread = near.iter().map(|n| (n.0 - mean).powi(2) * n.2).sum::<f64>() / weight;
-    (mean, spread)
-}
-
-fn weighted_line(near: &[(f64, f64, f64)]) -> Option<Curve> {
-    let weight: f64 = near.iter().map(|n| n.2).sum();
-    if near.len() < 6 || weight < 1e-6 {
-        return None;
-    }
-    let (mean, spread) = moments(near);
-    let level = near.iter().map(|n| n.1 * n.2).sum::<f64>() / weight;
-    let tilt = near.iter().map(|n| (n.0 - mean) * (n.1 - level) * n.2).sum::<f64>() / weight;
-    let slope = if spread > 1e-5 { tilt / spread } else { 0.0 };
-    Some(Curve { start: level - slope * mean, end: level + slope * (1.0 - mean), sag: 0.0 })
-}
-
-/// The parabola through the steps; `None` where they do not tell one.
-fn weighted_curve(near: &[(f64, f64, f64)]) -> Option<Curve> {
-    if near.len() < 12 {
-        return None;
-    }
-    let (mut normal, mut right) = (Matrix3::zeros(), Vector3::zeros());
-    for &(share, offset, weight) in near {
-        let row = Vector3::new(1.0 - share, share, 4.0 * share * (1.0 - share));
-        normal += row * row.transpose() * weight;
-        right += row * (offset * weight);
-    }
-    let solved = normal.try_inverse()? * right;
-    solved.iter().all(|value| value.is_finite()).then_some(Curve {
-        start: solved.x,
-        end: solved.y,
-        sag: solved.z,
-    })
-}
-
-/// Sag of the parabola through the residuals, at the middle against the ends.
-fn bow(near: &[(f64, f64, f64)], line: &Curve) -> f64 {
-    // Project the residuals on 1 - 12 (t - 1/2)^2, which is orthogonal to a line over the whole side.
-    let (mut top, mut bottom) = (0.0, 0.0);
-    for &(share, offset, weight) in near {
-        let basis = 1.0 - 12.0 * (share - 0.5).powi(2);
-        top += weight * basis * (offset - line.at(share));
-        bottom += weight * basis * basis;
-    }
-    // The basis runs from 1 in the middle to -2 at the ends.
-    3.0 * top / f64::max(bottom, 1e-9)
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The ID-1 card in a photo: candidates, edges, corners, judgement.
 
 pub mod candidates;
+mod curve;
 pub mod edges;
 pub mod face;
 pub mod find;
