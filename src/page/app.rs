@@ -23,6 +23,7 @@ use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::checks;
 use crate::session::{Action, KeptToday, Screen, Session, Settings};
+use crate::text::kept_in_short;
 use crate::worker::protocol::Ask;
 
 const SETTINGS: &str = "settings";
@@ -121,7 +122,8 @@ pub fn App() -> Html {
     html! {
         <Frame screen={session.screen} settings={session.settings} rule={session.rules.in_force.clone()}
             water={session.rules.water()}
-            date={session.date()} today={session.today} act={act.clone()}>{ screen }</Frame>
+            date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
+            act={act.clone()}>{ screen }</Frame>
     }
 }
 

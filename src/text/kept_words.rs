@@ -8,6 +8,15 @@ pub fn kept_today(lines: &[KeptLine]) -> String {
     format!("Kept today: {}", counts.join("; "))
 }
 
+/// The count as short as it goes, to stand on every screen; `all`: crabs kept today. `None` before the first.
+pub fn kept_in_short(lines: &[KeptLine], all: usize) -> Option<String> {
+    match lines {
+        _ if all == 0 => None,
+        [KeptLine { kept, limit: Some(limit), .. }] => Some(format!("{kept} of {limit} kept")),
+        _ => Some(format!("{all} kept")),
+    }
+}
+
 fn count(line: &KeptLine) -> String {
     let kinds = match line.together_with.as_slice() {
         [] => line.kind.clone(),
@@ -52,6 +61,21 @@ mod tests {
             kept_today(&[line, shared]),
             "Kept today: 2 of 5 Dungeness; 2 Dungeness together with brown"
         );
+    }
+
+    #[test]
+    fn the_short_count_names_a_limit_only_where_there_is_one_kind() {
+        let line = KeptLine {
+            kind: "Dungeness".into(),
+            kept: 2,
+            limit: Some(5),
+            together_with: Vec::new(),
+            held: None,
+        };
+        assert_eq!(kept_in_short(&[line.clone()], 0), None);
+        assert_eq!(kept_in_short(&[line.clone()], 2).as_deref(), Some("2 of 5 kept"));
+        assert_eq!(kept_in_short(&[line.clone(), line.clone()], 4).as_deref(), Some("4 kept"));
+        assert_eq!(kept_in_short(&[KeptLine { limit: None, ..line }], 2).as_deref(), Some("2 kept"));
     }
 
     #[test]

@@ -9,7 +9,7 @@ pub mod quantity;
 pub mod rule_words;
 
 pub use check_words::{check_words, state_word};
-pub use kept_words::{held_words, kept_today};
+pub use kept_words::{held_words, kept_in_short, kept_today};
 pub use measure::{photo_error, refusal, remedy, warning};
 pub use notice::Notice;
 pub use photo_words::{photo_hint, remedy_line, ruler_caption, ruler_label};

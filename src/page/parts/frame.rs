@@ -28,6 +28,8 @@ pub struct FrameProps {
     pub date: Date,
     /// Today.
     pub today: Date,
+    /// What was kept today, in short.
+    pub kept: Option<String>,
     /// The screen.
     pub children: Html,
 }
@@ -35,12 +37,12 @@ pub struct FrameProps {
 /// Head, screen and foot.
 #[component]
 pub fn Frame(props: &FrameProps) -> Html {
-    let way = |id: &'static str, words: &'static str, screen: Screen| {
+    let way = |id: &'static str, words: &'static str, screen: Screen, beside: Html| {
         let act = props.act.clone();
         let current = (props.screen == screen).then_some("page");
         html! {
             <button {id} type="button" class="way" aria-current={current}
-                onclick={move |_| act.emit(Action::Show(screen))}>{ words }</button>
+                onclick={move |_| act.emit(Action::Show(screen))}>{ words }{ beside }</button>
         }
     };
     let theme = |id: &'static str, words: &'static str, theme: Theme| {
@@ -55,14 +57,19 @@ pub fn Frame(props: &FrameProps) -> Html {
         let (act, on) = (props.act.clone(), props.settings.vibration);
         move |_| act.emit(Action::SetVibration(!on))
     };
+    // The running count stands on every screen, where it takes no room of its own.
+    let kept = props
+        .kept
+        .as_ref()
+        .map_or_else(Html::default, |kept| html! { <span class="way-count">{ kept }</span> });
     html! {
         <>
             <header class="head">
                 <nav class="ways" aria-label="Steps">
-                    { way("go-start", "Photo", Screen::Start) }
-                    { way("go-measure", "Measure", Screen::Measure) }
-                    { way("go-checks", "Checks", Screen::Checks) }
-                    { way("go-verdict", "Verdict", Screen::Verdict) }
+                    { way("go-start", "Photo", Screen::Start, html!()) }
+                    { way("go-measure", "Measure", Screen::Measure, html!()) }
+                    { way("go-checks", "Checks", Screen::Checks, html!()) }
+                    { way("go-verdict", "Verdict", Screen::Verdict, kept) }
                 </nav>
                 <RuleLine rule={props.rule.clone()} water={props.water.clone()} date={props.date} today={props.today} act={props.act.clone()} />
             </header>

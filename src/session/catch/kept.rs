@@ -127,6 +127,11 @@ impl Session {
         self.crab.is_kept = false;
     }
 
+    /// Crabs kept on the day that is looked at, of every kind.
+    pub fn all_kept(&self) -> usize {
+        if self.date() == self.kept.day { self.kept.kinds.len() } else { 0 }
+    }
+
     /// The count of the answered kind and of all that were kept today.
     pub fn kept_lines(&self) -> Vec<KeptLine> {
         if self.date() != self.kept.day {

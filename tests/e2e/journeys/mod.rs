@@ -195,6 +195,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(thumb::aims_to_a_pixel(visit)),
     },
     Journey {
+        name: "what was kept today stands on every screen, also after a reload",
+        public_url: "",
+        go: |visit| Box::pin(verdict::running_count(visit)),
+    },
+    Journey {
         name: "card and points stay in sight when the phone is turned",
         public_url: "",
         go: |visit| Box::pin(thumb::turns_the_phone(visit)),

@@ -52,6 +52,33 @@ pub async fn gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
     acts_and_source(visit).await
 }
 
+/// Two crabs kept this day, as the page remembers them: told on every screen, against the limit of five.
+/// Source of the limit: `www/rules/us-wa.json`.
+pub async fn running_count(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    let none = visit.ask("return document.querySelectorAll('.way-count').length").await?;
+    ensure!(none == 0, "a count before the first crab is kept");
+    visit
+        .ask(
+            "const now = new Date(), two = (n) => String(n).padStart(2, '0');
+             const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+             const key = Object.keys(localStorage).find((key) => key.endsWith('kept-today'));
+             localStorage.setItem(key, JSON.stringify({ day, kinds: ['dungeness', 'dungeness'] }));
+             return true",
+        )
+        .await?;
+    visit.open().await?;
+    for way in ["#go-start", "#go-measure", "#go-checks", "#go-verdict"] {
+        visit.click(way).await?;
+        let told =
+            visit.ask_text("return document.querySelector('#go-verdict .way-count').textContent").await?;
+        ensure!(told == "2 of 5 kept", "{way}: {told}");
+        in_sight_on_a_phone(visit, "#go-verdict .way-count").await?;
+    }
+    Ok(())
+}
+
 /// An unsure answer: whatever else is right, it is no keeper.
 pub async fn unsure_is_no_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     start(visit).await?;
