@@ -72,8 +72,8 @@ mod tests {
             together_with: Vec::new(),
             held: None,
         };
-        assert_eq!(kept_in_short(&[line.clone()], 0), None);
-        assert_eq!(kept_in_short(&[line.clone()], 2).as_deref(), Some("2 of 5 kept"));
+        assert_eq!(kept_in_short(std::slice::from_ref(&line), 0), None);
+        assert_eq!(kept_in_short(std::slice::from_ref(&line), 2).as_deref(), Some("2 of 5 kept"));
         assert_eq!(kept_in_short(&[line.clone(), line.clone()], 4).as_deref(), Some("4 kept"));
         assert_eq!(kept_in_short(&[KeptLine { limit: None, ..line }], 2).as_deref(), Some("2 kept"));
     }
