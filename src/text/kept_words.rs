@@ -47,15 +47,13 @@ pub fn held_words(line: &HeldLine, kept_today: u32) -> String {
 mod tests {
     use super::*;
 
+    fn two_of_five() -> KeptLine {
+        KeptLine { kind: "Dungeness".into(), kept: 2, limit: Some(5), together_with: Vec::new(), held: None }
+    }
+
     #[test]
     fn a_count_stands_against_its_limit() {
-        let line = KeptLine {
-            kind: "Dungeness".into(),
-            kept: 2,
-            limit: Some(5),
-            together_with: Vec::new(),
-            held: None,
-        };
+        let line = two_of_five();
         let shared = KeptLine { together_with: vec!["brown".into()], limit: None, ..line.clone() };
         assert_eq!(
             kept_today(&[line, shared]),
@@ -65,13 +63,7 @@ mod tests {
 
     #[test]
     fn the_short_count_names_a_limit_only_where_there_is_one_kind() {
-        let line = KeptLine {
-            kind: "Dungeness".into(),
-            kept: 2,
-            limit: Some(5),
-            together_with: Vec::new(),
-            held: None,
-        };
+        let line = two_of_five();
         assert_eq!(kept_in_short(std::slice::from_ref(&line), 0), None);
         assert_eq!(kept_in_short(std::slice::from_ref(&line), 2).as_deref(), Some("2 of 5 kept"));
         assert_eq!(kept_in_short(&[line.clone(), line.clone()], 4).as_deref(), Some("4 kept"));
