@@ -121,6 +121,10 @@ fn summary(rows: &[Row]) -> String {
                 .filter_map(|row| row.with_true_points.as_ref().map(|judged| (row, judged)))
         };
         let (width, count) = rms(judged().map(|(row, judged)| judged.width.width_mm - row.true_width_mm));
+        if count == 0 {
+            let _ = writeln!(out, "- width with true points, card {name}: no photo of it measured");
+            continue;
+        }
         let (geometry, _) = rms(judged().filter_map(|(_, judged)| judged.geometry_error_mm));
         let _ = writeln!(
             out,
