@@ -7,7 +7,7 @@ use fantoccini::actions::{InputSource, PointerAction, TouchActions};
 use serde_json::json;
 
 use crate::e2e::browser::ChromiumCommand;
-use crate::e2e::person::{measure_by_hand, shown_width};
+use crate::e2e::person::{measure_by_hand, sample, shown_width, take_sample};
 use crate::e2e::visit::Visit;
 
 const THUMB: &str = "thumb";
@@ -97,13 +97,27 @@ pub async fn turns_the_phone(visit: &Visit<'_>) -> anyhow::Result<()> {
             const x = (box.left + box.right) / 2, y = (box.top + box.bottom) / 2;
             return frame.left < x && x < frame.right && frame.top < y && y < frame.bottom;
         })";
+    const PLACE: &str = "const frame = document.querySelector('.photo-frame').getBoundingClientRect();
+        const box = document.querySelector('#mark-0').getBoundingClientRect();
+        return [box.left - frame.left, box.top - frame.top]";
+    let place = async || -> anyhow::Result<(f64, f64)> {
+        let at = visit.ask(PLACE).await?;
+        Ok((at[0].as_f64().context("across")?, at[1].as_f64().context("down")?))
+    };
     visit.resize(360, 740).await?;
     visit.open().await?;
-    measure_by_hand(visit, 2).await?;
-    for (width, height) in [(360, 740), (360, 2400), (360, 740), (740, 360), (360, 740)] {
+    take_sample(visit, &sample(9)?).await?;
+    visit.wait_until("both points in sight", IN_SIGHT).await?;
+    let before = place().await?;
+    for (width, height) in [(360, 2400), (360, 740), (740, 360), (360, 740), (1280, 800), (360, 740)] {
         visit.resize(width, height).await?;
         let name = format!("both points in sight at {width} x {height}");
         visit.wait_until(&name, IN_SIGHT).await?;
+        if (width, height) == (360, 740) {
+            let after = place().await?;
+            let moved = (after.0 - before.0).hypot(after.1 - before.1);
+            ensure!(moved < 8.0, "the photo moved by {moved:.0} px: from {before:?} to {after:?}");
+        }
     }
     Ok(())
 }

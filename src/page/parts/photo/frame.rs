@@ -44,7 +44,9 @@ pub fn PhotoFrame(props: &PhotoFrameProps) -> Html {
     // What the person chose holds until other findings start the view anew.
     let chosen = use_state_eq(|| None::<((usize, bool), Framing)>);
     let now = chosen.filter(|(start, _)| *start == props.start).map_or(props.framing, |(_, framing)| framing);
+    let middle = use_memo((), |()| Cell::new(now.middle));
     {
+        let middle = middle.clone();
         let (frame, sheet, zoomed) = (frame.clone(), sheet.clone(), props.zoomed.clone());
         let bits = (now.zoom.to_bits(), now.middle.0.to_bits(), now.middle.1.to_bits());
         use_effect_with((bits, frame_width.to_bits(), props.start, props.is_loaded), move |_| {
@@ -54,11 +56,12 @@ pub fn PhotoFrame(props: &PhotoFrameProps) -> Html {
             }
             zoomed.emit(now.zoom);
             if let Some(frame) = frame.cast::<HtmlElement>() {
+                middle.set(now.middle);
                 scroll_to(&frame, now.middle);
             }
         });
     }
-    use_steady_middle(&frame);
+    use_steady_middle(&frame, &middle);
     {
         let frame = frame.clone();
         use_effect_with(props.sight, move |sight| {
@@ -96,15 +99,20 @@ pub fn PhotoFrame(props: &PhotoFrameProps) -> Html {
 
 /// Keeps what was in the middle there when the window grows or shrinks: a turned phone, a bar that slides away.
 #[hook]
-fn use_steady_middle(frame: &NodeRef) {
-    let frame = frame.clone();
+fn use_steady_middle(frame: &NodeRef, middle: &Rc<Cell<(f64, f64)>>) {
+    let (frame, middle) = (frame.clone(), middle.clone());
     use_effect_with((), move |()| {
         let listeners = frame.cast::<HtmlElement>().map(|frame| {
-            let middle = Rc::new(Cell::new(middle_of(&frame)));
             let seen = {
                 let (frame, middle) = (frame.clone(), middle.clone());
-                // The browser tells of the window's new size before it tells of scrolling that this brought.
-                EventListener::new(&frame.clone(), "scroll", move |_| middle.set(middle_of(&frame)))
+                EventListener::new(&frame.clone(), "scroll", move |_| {
+                    // At the photo's rim the middle cannot be reached, and is not given up for that: only what
+                    // the person scrolled counts.
+                    let (left, top) = start_of(&frame, middle.get());
+                    if left.abs_diff(frame.scroll_left()) > 2 || top.abs_diff(frame.scroll_top()) > 2 {
+                        middle.set(middle_of(&frame));
+                    }
+                })
             };
             let window = gloo::utils::window();
             (seen, EventListener::new(&window, "resize", move |_| scroll_to(&frame, middle.get())))
@@ -113,11 +121,21 @@ fn use_steady_middle(frame: &NodeRef) {
     });
 }
 
-fn scroll_to(frame: &HtmlElement, (across, down): (f64, f64)) {
-    let start =
-        |share: f64, whole: i32, shown: i32| (share * f64::from(whole) - f64::from(shown) / 2.0) as i32;
-    frame.set_scroll_left(start(across, frame.scroll_width(), frame.client_width()));
-    frame.set_scroll_top(start(down, frame.scroll_height(), frame.client_height()));
+fn scroll_to(frame: &HtmlElement, middle: (f64, f64)) {
+    let (left, top) = start_of(frame, middle);
+    frame.set_scroll_left(left);
+    frame.set_scroll_top(top);
+}
+
+/// How far the sheet is scrolled when `middle` is in the middle, or as near to it as the photo's rim allows.
+fn start_of(frame: &HtmlElement, (across, down): (f64, f64)) -> (i32, i32) {
+    let start = |share: f64, whole: i32, shown: i32| {
+        ((share * f64::from(whole) - f64::from(shown) / 2.0) as i32).clamp(0, (whole - shown).max(0))
+    };
+    (
+        start(across, frame.scroll_width(), frame.client_width()),
+        start(down, frame.scroll_height(), frame.client_height()),
+    )
 }
 
 /// Scrolls only where the place is out of the window or at its very rim: a photo that moves all the time
