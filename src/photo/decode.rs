@@ -2,11 +2,6 @@
 
 use std::io::Cursor;
 
-use zune_core::bytestream::ZCursor;
-use zune_core::colorspace::ColorSpace;
-use zune_core::options::DecoderOptions;
-use zune_jpeg::JpegDecoder;
-
 use super::exif::ExifFacts;
 use super::pixels::{Photo, ycbcr_of};
 use crate::units::PhotoSize;
@@ -30,7 +25,7 @@ impl Default for Limits {
 }
 
 impl Limits {
-    fn admit(&self, width: usize, height: usize) -> Result<PhotoSize, PhotoError> {
+    pub(super) fn admit(&self, width: usize, height: usize) -> Result<PhotoSize, PhotoError> {
         let claim = (u32::try_from(width), u32::try_from(height));
         let (Ok(width), Ok(height)) = claim else {
             return Err(PhotoError::TooLarge { megapixels: u64::MAX });
@@ -55,7 +50,7 @@ pub enum PhotoError {
     /// Not an image by its first bytes.
     #[error("the file is not a photo")]
     NotAPhoto,
-    /// An image, but of a kind this core does not decode (HEIC, AVIF, GIF, TIFF, raw).
+    /// An image, but of a kind this core does not decode (HEIC, AVIF, GIF, TIFF, raw, rare kinds of JPEG).
     #[error("{format} pictures cannot be read here")]
     UnsupportedFormat {
         /// The name of the format for the person.
@@ -90,7 +85,7 @@ impl Photo {
     /// [`PhotoError`], each with a code and a next step in [`crate::text`]. Never panics on bad bytes.
     pub fn decode(file: &[u8], limits: &Limits) -> Result<Self, PhotoError> {
         match Format::of(file)? {
-            Format::Jpeg => decode_jpeg(file, limits),
+            Format::Jpeg => super::jpeg::decode(file, limits),
             Format::Image(format) => decode_with_image(file, format, limits),
         }
     }
@@ -131,42 +126,19 @@ impl Format {
                     unsupported("HEIC")
                 }
                 Some(b"avif" | b"avis") => unsupported("AVIF"),
+                Some(b"crx ") => unsupported("raw"),
                 _ => unsupported("video or other"),
             },
             [b'G', b'I', b'F', b'8', ..] => unsupported("GIF"),
-            [b'B', b'M', ..] => unsupported("BMP"),
-            [b'I', b'I', 42, 0, ..] | [b'M', b'M', 0, 42, ..] => unsupported("TIFF or raw"),
+            [b'B', b'M', _, _, _, _, 0, 0, 0, 0, ..] => unsupported("BMP"),
+            [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] => unsupported("TIFF or raw"),
+            [0xFF, 0x0A, ..] | [0, 0, 0, 12, b'J', b'X', b'L', b' ', ..] => unsupported("JPEG XL"),
+            [0xFF, 0x4F, 0xFF, 0x51, ..] | [0, 0, 0, 12, b'j', b'P', b' ', b' ', ..] => {
+                unsupported("JPEG 2000")
+            }
             _ => Err(PhotoError::NotAPhoto),
         }
     }
-}
-
-fn decode_jpeg(file: &[u8], limits: &Limits) -> Result<Photo, PhotoError> {
-    let damaged = |error: zune_jpeg::errors::DecodeErrors| PhotoError::Damaged { detail: error.to_string() };
-    // Strict: a truncated file must not come out as a photo with a grey lower half. Without the decoder's
-    // platform code, so that the page and the native command see the same pixels to the last bit.
-    // The decoder's own bound is the format's: `admit` judges the claim right after the header.
-    let side = usize::from(u16::MAX);
-    let options = DecoderOptions::default()
-        .set_strict_mode(true)
-        .set_use_unsafe(false)
-        .set_max_width(side)
-        .set_max_height(side);
-    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(file), options);
-    decoder.decode_headers().map_err(damaged)?;
-    let (width, height) =
-        decoder.dimensions().ok_or(PhotoError::Damaged { detail: "no frame header".into() })?;
-    let size = limits.admit(width, height)?;
-    let grey = decoder.input_colorspace() == Some(ColorSpace::Luma);
-    let wanted = if grey { ColorSpace::Luma } else { ColorSpace::YCbCr };
-    decoder.set_options(decoder.options().jpeg_set_out_colorspace(wanted));
-    let pixels = decoder.decode().map_err(damaged)?;
-    let pixels = match pixels.len() / (size.width as usize * size.height as usize) {
-        1 => pixels.into_iter().flat_map(|luma| [luma, 128, 128]).collect(),
-        _ => pixels,
-    };
-    Photo::from_ycbcr(pixels, size, ExifFacts::read(file))
-        .ok_or(PhotoError::Damaged { detail: "pixels missing".into() })
 }
 
 fn decode_with_image(file: &[u8], format: image::ImageFormat, limits: &Limits) -> Result<Photo, PhotoError> {

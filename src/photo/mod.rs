@@ -2,6 +2,7 @@
 
 pub mod decode;
 pub mod exif;
+mod jpeg;
 pub mod pixels;
 pub mod reduced;
 

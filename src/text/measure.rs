@@ -82,7 +82,7 @@ pub fn photo_error(error: &PhotoError) -> Notice {
         }
         PhotoError::UnsupportedFormat { format } => notice(
             "unsupported-format",
-            format!("This is a {format} file, which cannot be read here."),
+            format!("This kind of file cannot be read here: {format}."),
             "Set the camera to JPEG (on some phones called Most Compatible), or share the photo as JPEG.",
         ),
         PhotoError::Damaged { .. } => notice(

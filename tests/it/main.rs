@@ -11,6 +11,7 @@ mod drawings;
 mod geometry;
 mod glare;
 mod hostile_packs;
+mod jpeg;
 mod own_rules;
 mod packs;
 mod photo;

@@ -83,7 +83,7 @@ fn each_hostile_file_gets_its_code_and_a_next_step() {
         );
         whole[..whole.len() / 2].to_vec()
     };
-    let table: [(&str, Vec<u8>, &str); 17] = [
+    let table: [(&str, Vec<u8>, &str); 25] = [
         ("no bytes", Vec::new(), "not-a-photo"),
         ("text named .jpg", b"Dear reader, this is a letter.\n".to_vec(), "not-a-photo"),
         ("markup", b"<svg xmlns='http://www.w3.org/2000/svg'/>".to_vec(), "not-a-photo"),
@@ -101,6 +101,14 @@ fn each_hostile_file_gets_its_code_and_a_next_step() {
         ("HEIC", b"\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic".to_vec(), "unsupported-format"),
         ("AVIF", b"\x00\x00\x00\x18ftypavif\x00\x00\x00\x00mif1avif".to_vec(), "unsupported-format"),
         ("TIFF", b"II*\x00\x08\x00\x00\x00\x00\x00".to_vec(), "unsupported-format"),
+        ("BigTIFF", b"II+\x00\x08\x00\x00\x00\x00\x00".to_vec(), "unsupported-format"),
+        ("BMP", b"BM\x36\x00\x0c\x00\x00\x00\x00\x00\x36\x00".to_vec(), "unsupported-format"),
+        ("a letter that begins as BMP does", b"BM, no picture at all".to_vec(), "not-a-photo"),
+        ("JPEG XL", b"\xFF\x0A\x00\x00".to_vec(), "unsupported-format"),
+        ("JPEG 2000", b"\x00\x00\x00\x0CjP  \x0D\x0A\x87\x0A".to_vec(), "unsupported-format"),
+        ("a film", b"\x00\x00\x00\x18ftypqt  \x00\x00\x00\x00qt  ".to_vec(), "unsupported-format"),
+        ("PDF", b"%PDF-1.7\n".to_vec(), "not-a-photo"),
+        ("ZIP", b"PK\x03\x04\x14\x00".to_vec(), "not-a-photo"),
     ];
     let wrong: Vec<String> = table
         .iter()
