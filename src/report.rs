@@ -7,7 +7,7 @@ use crate::measure::{Elapsed, Measurement, PointsFrom, Refused, Scene, Warning};
 use crate::photo::PhotoError;
 use crate::shell::{Dimension, Placement};
 use crate::text;
-use crate::units::PhotoPoint;
+use crate::units::{PhotoPoint, PhotoSize};
 use crate::width::Budget;
 
 /// One photo's answer. Fields may be added, never renamed; `null` where a thing is not known.
@@ -143,13 +143,20 @@ impl Report {
     }
 
     /// A scene that gives no width.
-    pub fn refused(photo: &str, refused: &Refused, placement: Placement, elapsed: ElapsedReport) -> Self {
+    pub fn refused(
+        photo: &str,
+        refused: &Refused,
+        size: PhotoSize,
+        placement: Placement,
+        elapsed: ElapsedReport,
+    ) -> Self {
         let notice = text::measure::refusal(refused.refusal);
         Self {
             photo: photo.to_owned(),
             status: Status::Refused,
             reason: Some(notice.code),
             next_step: Some(format!("{} {}", notice.seen, notice.next_step)),
+            size_px: Some([size.width, size.height]),
             warnings: warnings(&refused.warnings),
             elapsed_ms: elapsed,
             ..refused.scene.as_ref().map_or_else(Self::default, |scene| Self::of_scene(scene, placement))

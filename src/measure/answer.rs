@@ -72,6 +72,8 @@ pub enum Refusal {
     Tilt,
     /// Too far away.
     TooFar,
+    /// A measuring point so far outside the picture that no ray through it meets the shell.
+    PointsOutside,
 }
 
 /// Things to know; `serde` names are the stable codes.

@@ -140,7 +140,9 @@ pub fn measure(
     let width = measure_width(&scene, &points, request.placement, &height);
     elapsed.width = clock() - started;
     let Some(width) = width else {
-        return (Err(Box::new(Refused::after(Refusal::Tilt, scene, warnings))), elapsed);
+        let outside = warnings.contains(&Warning::PointsOutside);
+        let why = if outside { Refusal::PointsOutside } else { Refusal::Tilt };
+        return (Err(Box::new(Refused::after(why, scene, warnings))), elapsed);
     };
     // A proposal that is only a rough one is no matter of distance: the person moves the points.
     let far = width.budget_mm.corners.portable_hypot(width.budget_mm.points);

@@ -68,6 +68,11 @@ pub fn refusal(refusal: Refusal) -> Notice {
             "The card is too small in the picture for a useful width.",
             "Come closer: 50 to 80 cm above the deck is best.",
         ),
+        Refusal::PointsOutside => notice(
+            "points-outside",
+            "A measuring point lies far outside the picture.",
+            "Place both points on the shell in the picture.",
+        ),
     }
 }
 

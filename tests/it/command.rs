@@ -8,11 +8,11 @@ use std::process::{Command, Output};
 
 use serde_json::Value;
 
-fn path(of: &str) -> PathBuf {
+pub(crate) fn path(of: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(of)
 }
 
-fn run(arguments: &[&str]) -> Output {
+pub(crate) fn run(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_shellspan"))
         .args(arguments)
         .current_dir(path(""))
@@ -21,13 +21,13 @@ fn run(arguments: &[&str]) -> Output {
 }
 
 #[track_caller]
-fn exits(output: &Output, code: i32) {
+pub(crate) fn exits(output: &Output, code: i32) {
     let said = String::from_utf8_lossy(&output.stderr);
     assert_eq!(output.status.code(), Some(code), "{said}");
 }
 
 #[track_caller]
-fn answer(output: &Output) -> Value {
+pub(crate) fn answer(output: &Output) -> Value {
     let text = String::from_utf8(output.stdout.clone()).expect("UTF-8");
     assert_eq!(text.lines().count(), 1, "one object a line: {text}");
     serde_json::from_str(&text).expect("JSON")
@@ -50,7 +50,7 @@ fn measure(sample: &str, more: &[&str]) -> (Value, f64) {
 }
 
 /// The fields that readers of the JSON rely on: added to, never renamed.
-const FIELDS: [&str; 19] = [
+pub(crate) const FIELDS: [&str; 19] = [
     "/photo",
     "/status",
     "/reason",
@@ -101,7 +101,7 @@ const FIELDS_WITHIN: [&str; 24] = [
 ];
 
 #[track_caller]
-fn has(answer: &Value, fields: &[&str]) {
+pub(crate) fn has(answer: &Value, fields: &[&str]) {
     let missing: Vec<&&str> = fields.iter().filter(|field| answer.pointer(field).is_none()).collect();
     assert!(missing.is_empty(), "{missing:?} in {answer}");
 }

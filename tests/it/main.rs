@@ -2,6 +2,7 @@
 
 mod card_hints;
 mod command;
+mod command_odd;
 mod contrast;
 mod crab;
 mod decide;

@@ -1,8 +1,11 @@
 //! The native command: the same core as the page.
 
+mod arguments;
+mod file;
 mod measure;
 mod ruling;
 
+use std::io::{self, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -20,8 +23,8 @@ struct Command {
 #[derive(Subcommand)]
 enum Verb {
     /// Measures the shell in each photo. Exit code 0: all measured; 2: a photo was refused; 1: a file could
-    /// not be used; 64: the command was not understood.
-    Measure(Box<measure::MeasureArgs>),
+    /// not be used; 64: the command was not understood; 74: the answer could not be written.
+    Measure(Box<arguments::MeasureArgs>),
     /// Works on rule packs.
     #[command(subcommand)]
     Rules(Rules),
@@ -40,6 +43,19 @@ enum Rules {
 
 /// The command was not understood: `EX_USAGE` of BSD's `sysexits.h`, apart from the 2 of a refused photo.
 const USAGE: u8 = 64;
+/// The answer could not be written: `EX_IOERR` of `sysexits.h`.
+const NOT_WRITTEN: u8 = 74;
+
+/// The exit code when the answer went out, as far as anybody wanted to read it.
+fn written(done: io::Result<()>, code: ExitCode) -> ExitCode {
+    match done {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            eprintln!("The answer cannot be written ({error}).");
+            ExitCode::from(NOT_WRITTEN)
+        }
+        _ => code,
+    }
+}
 
 fn main() -> ExitCode {
     let command = match Command::try_parse() {
@@ -58,13 +74,14 @@ fn main() -> ExitCode {
 
 fn check(files: &[PathBuf]) -> ExitCode {
     let mut all_sound = true;
+    let mut sound = String::new();
     for file in files {
         let name = file.display().to_string();
         match std::fs::read(file) {
             Ok(bytes) => {
                 let report = check_report_bytes(&bytes);
                 if report.is_sound() {
-                    print!("{}", report.to_text(&name));
+                    sound.push_str(&report.to_text(&name));
                 } else {
                     all_sound = false;
                     eprint!("{}", report.to_text(&name));
@@ -76,5 +93,6 @@ fn check(files: &[PathBuf]) -> ExitCode {
             }
         }
     }
-    if all_sound { ExitCode::SUCCESS } else { ExitCode::from(1) }
+    let code = if all_sound { ExitCode::SUCCESS } else { ExitCode::from(1) };
+    written(io::stdout().write_all(sound.as_bytes()), code)
 }

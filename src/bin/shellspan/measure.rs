@@ -1,66 +1,29 @@
 //! `shellspan measure`: photos to widths.
 
-use std::path::PathBuf;
+use std::io::{self, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
-use clap::Args;
-use jiff::civil::Date;
 use rayon::prelude::*;
-use shellspan::decide::{Conformity, MeasuredWidth, Risk, Size, conformity};
-use shellspan::measure::{Request, measure};
+use shellspan::decide::{Conformity, MeasuredWidth, Notice, Risk, Size, conformity};
+use shellspan::measure::{Measurement, Request, Warning, measure};
 use shellspan::photo::{Limits, Photo};
-use shellspan::report::{ElapsedReport, Report, Status};
-use shellspan::shell::{Dimension, Placement};
-use shellspan::units::{Millimetres, PhotoPoint};
+use shellspan::report::{ElapsedReport, Report, Status, WarningReport};
+use shellspan::shell::Dimension;
+use shellspan::units::Millimetres;
+use shellspan::width::PointsHint;
 
+use crate::arguments::MeasureArgs;
+use crate::file;
 use crate::ruling::Ruling;
-
-/// What to measure, and how.
-#[derive(Args)]
-pub struct MeasureArgs {
-    /// Photos (JPEG, PNG or WebP).
-    #[arg(required = true)]
-    photos: Vec<PathBuf>,
-    /// Where the card lies: deck, level (with the measuring points) or back (of the crab).
-    #[arg(long, default_value = "deck", value_parser = placement)]
-    card_placement: Placement,
-    /// One measuring point, upright pixels: X,Y.
-    #[arg(long, value_parser = point, requires = "right", allow_hyphen_values = true)]
-    left: Option<PhotoPoint>,
-    /// The other measuring point.
-    #[arg(long, value_parser = point, requires = "left", allow_hyphen_values = true)]
-    right: Option<PhotoPoint>,
-    /// Which distance the rule names: notch, tips or widest.
-    #[arg(long, value_parser = dimension)]
-    dimension: Option<Dimension>,
-    /// Kind of crab: dungeness, red-rock, blue, brown, green, or one of the rule pack.
-    #[arg(long)]
-    species: Option<String>,
-    /// Least legal width in mm; the answer then has conformity and verdict, by size alone.
-    #[arg(long, value_parser = positive)]
-    limit: Option<f64>,
-    /// Rule pack (JSON): the answer then has what its rule says, of the size alone where other checks are open.
-    #[arg(long, value_name = "FILE", requires_all = ["area", "date", "species"], conflicts_with = "limit")]
-    rules: Option<PathBuf>,
-    /// Area of the rule pack.
-    #[arg(long, value_name = "ID", requires = "rules")]
-    area: Option<String>,
-    /// Day of the catch.
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date, requires = "rules")]
-    date: Option<Date>,
-    /// A point on the card, where it is not found by itself: X,Y.
-    #[arg(long, value_parser = point, allow_hyphen_values = true)]
-    card_near: Option<PhotoPoint>,
-    /// A point on the middle of the shell: X,Y.
-    #[arg(long, value_parser = point, allow_hyphen_values = true)]
-    shell_near: Option<PhotoPoint>,
-    /// One JSON object a line.
-    #[arg(long)]
-    json: bool,
-}
+use crate::{USAGE, written};
 
 /// Measures every photo, prints an answer for each, and gives the exit code.
 pub fn measure_all(args: &MeasureArgs) -> ExitCode {
+    if let Err(mistake) = args.check() {
+        eprintln!("error: {mistake}");
+        return ExitCode::from(USAGE);
+    }
     let ruling = match ruling_of(args) {
         Ok(ruling) => ruling,
         Err(mistakes) => {
@@ -70,27 +33,31 @@ pub fn measure_all(args: &MeasureArgs) -> ExitCode {
     };
     let answers: Vec<(Report, Vec<String>)> =
         args.photos.par_iter().map(|path| measure_one(path, args, ruling.as_ref())).collect();
-    for (report, lines) in &answers {
-        if args.json {
-            match serde_json::to_string(report) {
-                Ok(line) => println!("{line}"),
-                Err(error) => eprintln!("{}: {error}", report.photo),
-            }
-        } else {
-            println!("{}", in_words(report));
-            for line in lines {
-                println!("  {line}");
-            }
-        }
-    }
     let worst = |status| answers.iter().any(|(report, _)| report.status == status);
-    if worst(Status::Unusable) {
+    let code = if worst(Status::Unusable) {
         ExitCode::from(1)
     } else if worst(Status::Refused) {
         ExitCode::from(2)
     } else {
         ExitCode::SUCCESS
+    };
+    written(print(&answers, args.json), code)
+}
+
+fn print(answers: &[(Report, Vec<String>)], as_json: bool) -> io::Result<()> {
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    for (report, lines) in answers {
+        if as_json {
+            serde_json::to_writer(&mut out, report)?;
+            writeln!(out)?;
+        } else {
+            writeln!(out, "{}", in_words(report))?;
+            for line in lines {
+                writeln!(out, "  {line}")?;
+            }
+        }
     }
+    out.flush()
 }
 
 fn ruling_of(args: &MeasureArgs) -> Result<Option<Ruling>, String> {
@@ -103,19 +70,11 @@ fn ruling_of(args: &MeasureArgs) -> Result<Option<Ruling>, String> {
 }
 
 /// The answer, with lines for a person on what the rule says.
-fn measure_one(path: &PathBuf, args: &MeasureArgs, ruling: Option<&Ruling>) -> (Report, Vec<String>) {
+fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>) -> (Report, Vec<String>) {
     let name = path.to_string_lossy().into_owned();
-    let bytes = match std::fs::read(path) {
+    let bytes = match file::read(path) {
         Ok(bytes) => bytes,
-        Err(error) => {
-            let report = Report {
-                photo: name,
-                reason: Some("cannot-open"),
-                next_step: Some(format!("The file cannot be opened ({error}). Check the path.")),
-                ..Report::default()
-            };
-            return (report, Vec::new());
-        }
+        Err(unread) => return (unread.report(name), Vec::new()),
     };
     let mut clock = stopwatch();
     let photo = match Photo::decode(&bytes, &Limits::default()) {
@@ -144,14 +103,29 @@ fn measure_one(path: &PathBuf, args: &MeasureArgs, ruling: Option<&Ruling>) -> (
                     report.verdict = Some(by_size_alone(found).to_owned());
                 }
             }
+            doubt_the_points(&mut report, &measurement, request.dimension);
             (report, lines)
         }
         Err(refused) => {
-            let mut report = Report::refused(&name, &refused, request.placement, elapsed);
+            let mut report = Report::refused(&name, &refused, photo.size(), request.placement, elapsed);
             // Without a width the rule still says what holds, and a closed season settles it.
             let lines = ruling.map(|ruling| ruling.of(None).put_on(&mut report)).unwrap_or_default();
             (report, lines)
         }
+    }
+}
+
+/// Points that are not where they should be decide no keeper.
+fn doubt_the_points(report: &mut Report, measurement: &Measurement, dimension: Dimension) {
+    let on_tips = dimension == Dimension::Notch && measurement.points_hint == Some(PointsHint::NearTips);
+    if on_tips {
+        let sentence = Notice::PointsLookLikeTips.sentence();
+        report.warnings.push(WarningReport { code: "points-near-tips", sentence });
+    }
+    let misplaced = |warning: &Warning| matches!(warning, Warning::UnlikelyWidth | Warning::PointsOutside);
+    let keeps = report.verdict.as_deref() == Some("keep");
+    if keeps && (on_tips || measurement.warnings.iter().any(misplaced)) {
+        report.verdict = Some("gauge".to_owned());
     }
 }
 
@@ -184,6 +158,8 @@ fn request_of(args: &MeasureArgs, ruling: Option<&Ruling>) -> Request {
 }
 
 fn in_words(report: &Report) -> String {
+    // A line break or a control code in a file's name stays one line.
+    let name: String = report.photo.chars().map(|c| if c.is_control() { '?' } else { c }).collect();
     match (report.width_mm, report.u_mm, report.interval_mm) {
         (Some(width), Some(u), Some([low, high])) => {
             let chance = report
@@ -197,14 +173,10 @@ fn in_words(report: &Report) -> String {
                 .as_ref()
                 .map(|verdict| format!("; {by}: {verdict}{chance}"))
                 .unwrap_or_default();
-            format!(
-                "{}: {width:.1} mm, u {u:.1} mm, 95 % from {low:.1} to {high:.1} mm{verdict}",
-                report.photo
-            )
+            format!("{name}: {width:.1} mm, u {u:.1} mm, 95 % from {low:.1} to {high:.1} mm{verdict}")
         }
         _ => format!(
-            "{}: {}: {}",
-            report.photo,
+            "{name}: {}: {}",
             report.reason.unwrap_or("unknown"),
             report.next_step.as_deref().unwrap_or_default()
         ),
@@ -215,42 +187,4 @@ fn in_words(report: &Report) -> String {
 fn stopwatch() -> impl FnMut() -> f64 {
     let started = std::time::Instant::now();
     move || started.elapsed().as_secs_f64() * 1e3
-}
-
-fn point(text: &str) -> Result<PhotoPoint, String> {
-    let (x, y) = text.split_once(',').ok_or("two numbers with a comma, like 812.5,1044")?;
-    let number = |text: &str| match text.trim().parse::<f64>() {
-        Ok(value) if value.is_finite() => Ok(value),
-        _ => Err(format!("{text:?} is no number of pixels")),
-    };
-    Ok(PhotoPoint::new(number(x)?, number(y)?))
-}
-
-fn positive(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(value) if value.is_finite() && value > 0.0 => Ok(value),
-        _ => Err("a length in mm above 0".into()),
-    }
-}
-
-fn placement(text: &str) -> Result<Placement, String> {
-    match text {
-        "deck" => Ok(Placement::Deck),
-        "level" => Ok(Placement::Level),
-        "back" => Ok(Placement::Back),
-        _ => Err("deck, level or back".into()),
-    }
-}
-
-fn dimension(text: &str) -> Result<Dimension, String> {
-    match text {
-        "notch" => Ok(Dimension::Notch),
-        "tips" => Ok(Dimension::Tips),
-        "widest" => Ok(Dimension::Widest),
-        _ => Err("notch, tips or widest".into()),
-    }
-}
-
-fn date(text: &str) -> Result<Date, String> {
-    text.parse().map_err(|_| "a day like 2026-11-25".to_owned())
 }

@@ -1,0 +1,54 @@
+//! A photo's bytes from disk, or why there are none.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use shellspan::report::Report;
+
+/// More bytes than any photo has that could be read: 54 megapixels of 16 bits a colour are 324 MB.
+const MOST_BYTES: u64 = 512 << 20;
+
+/// Why a path gave no bytes.
+pub struct Unread {
+    code: &'static str,
+    sentence: String,
+}
+
+impl Unread {
+    fn cannot_open(why: impl std::fmt::Display) -> Self {
+        Self { code: "cannot-open", sentence: format!("The file cannot be opened ({why}). Check the path.") }
+    }
+
+    /// The answer for this path.
+    pub fn report(self, photo: String) -> Report {
+        Report { photo, reason: Some(self.code), next_step: Some(self.sentence), ..Report::default() }
+    }
+}
+
+/// All bytes of a file; never waits for a pipe that nobody writes to, never reads a device without end.
+pub fn read(path: &Path) -> Result<Vec<u8>, Unread> {
+    let about = std::fs::metadata(path).map_err(Unread::cannot_open)?;
+    if about.is_dir() {
+        return Err(Unread::cannot_open("it is a folder"));
+    }
+    if !about.is_file() {
+        return Err(Unread::cannot_open("it is a pipe or a device, not a file"));
+    }
+    let too_large = || Unread {
+        code: "too-large",
+        sentence: format!(
+            "The file is larger than any photo that is read here ({} MB). Choose a photo.",
+            MOST_BYTES >> 20
+        ),
+    };
+    if about.len() > MOST_BYTES {
+        return Err(too_large());
+    }
+    let mut bytes = Vec::new();
+    // It may grow in the meantime.
+    File::open(path)
+        .and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
+        .map_err(Unread::cannot_open)?;
+    if bytes.len() as u64 > MOST_BYTES { Err(too_large()) } else { Ok(bytes) }
+}

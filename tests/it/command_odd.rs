@@ -1,0 +1,145 @@
+//! The native command with what it should not be given: mistyped values, points off the shell, pipes, odd names, an
+//! output that goes nowhere.
+
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+
+use super::command::{FIELDS, answer, exits, has, path, run};
+
+const PHOTO: &str = "samples/crab-02.jpg";
+/// The true points of the sample (its JSON), 170 mm apart.
+const POINTS: [&str; 4] = ["--left", "1566.076,1343.922", "--right", "312.338,1812.277"];
+
+#[track_caller]
+fn not_understood(arguments: &[&str], says: &str) {
+    let output = run(&[&["measure", PHOTO][..], arguments].concat());
+    exits(&output, 64);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains(says) && output.stdout.is_empty(), "{said}");
+}
+
+/// Source: one inch is 25.4 mm.
+#[test]
+fn a_limit_in_inches_or_centimetres_is_no_limit_in_millimetres() {
+    not_understood(&["--limit", "6.25"], "158.75 mm");
+    not_understood(&["--limit", "16"], "160 mm");
+    for wrong in ["0", "-158.75", "nan", "inf", "1e9", "6 1/4", "158,75"] {
+        not_understood(&["--limit", wrong], "a length in mm");
+    }
+}
+
+#[test]
+fn a_mistyped_kind_is_told_and_a_name_is_taken_in_any_spelling() {
+    not_understood(&["--species", "dungenes"], "dungeness, red-rock");
+    not_understood(&["--species", ""], "dungeness");
+    let dimension = |kind: &str| {
+        let output = run(&[&["measure", PHOTO, "--json", "--species", kind][..], &POINTS].concat());
+        exits(&output, 0);
+        answer(&output)["points"]["dimension"].as_str().expect("a dimension").to_owned()
+    };
+    // Between the notches: tips would make a short crab a keeper.
+    assert_eq!(dimension("Dungeness"), "notch");
+    assert_eq!(dimension("dungeness crab"), "notch");
+    assert_eq!(dimension("red_rock"), "tips");
+}
+
+#[test]
+fn points_that_cannot_be_are_told() {
+    for wrong in ["NaN,5", "inf,5", "5", "5,5,5", "1e400,3"] {
+        not_understood(&["--left", wrong, "--right", "5,5"], "--left");
+    }
+    not_understood(&["--left", "5,5"], "--right");
+    not_understood(&["--left", "900,900", "--right", "900.2,900"], "the same point");
+    let far = run(&["measure", PHOTO, "--json", "--left", "1e308,1e308", "--right", "900,900"]);
+    exits(&far, 2);
+    let refused = answer(&far);
+    has(&refused, &FIELDS);
+    assert_eq!(refused["reason"], "points-outside", "the card is at 35 degrees: no matter of tilt");
+}
+
+/// The whole picture across: no crab is that wide.
+#[test]
+fn points_off_the_shell_keep_no_crab() {
+    for (left, right, warning) in
+        [("1500,0", "1500,4031", "unlikely-width"), ("-300,1500", "1566,1344", "points-outside")]
+    {
+        let output = run(&["measure", PHOTO, "--json", "--limit", "100", "--left", left, "--right", right]);
+        exits(&output, 0);
+        let found = answer(&output);
+        assert!(found["width_mm"].as_f64().expect("a width") > 100.0);
+        assert!(found["warnings"].to_string().contains(warning), "{found}");
+        assert_eq!(found["verdict"], "gauge", "{found}");
+    }
+}
+
+#[test]
+fn a_refused_photo_tells_its_size() {
+    let output = run(&["measure", "tests/bad/no-card.jpg", "--json"]);
+    let size = answer(&output)["size_px"].clone();
+    assert!(size[0].as_u64().is_some_and(|width| width > 100), "{size}");
+}
+
+/// The order is that of the arguments, whatever becomes of each; the worst decides the exit code.
+#[test]
+fn many_paths_give_a_line_each_in_their_order() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let odd = folder.path().join("two\nlines \"and\" Ünï.jpg");
+    std::fs::copy(path("tests/bad/no-card.jpg"), &odd).expect("copied");
+    let odd = odd.to_str().expect("UTF-8");
+    let empty = folder.path().join("empty.jpg");
+    std::fs::write(&empty, []).expect("written");
+    let empty = empty.to_str().expect("UTF-8");
+    let paths = [PHOTO, "none.jpg", odd, "samples", empty, "samples/README.md", PHOTO];
+    let output = run(&[&["measure", "--json"][..], &POINTS, &paths].concat());
+    exits(&output, 1);
+    let text = String::from_utf8(output.stdout).expect("UTF-8");
+    let answers: Vec<Value> = text.lines().map(|line| serde_json::from_str(line).expect("JSON")).collect();
+    assert_eq!(
+        answers.iter().map(|answer| answer["photo"].as_str().expect("a path")).collect::<Vec<_>>(),
+        paths
+    );
+    let reasons: Vec<&str> = answers.iter().map(|answer| answer["reason"].as_str().unwrap_or("-")).collect();
+    let expected = ["-", "cannot-open", "no-card", "cannot-open", "not-a-photo", "not-a-photo", "-"];
+    assert_eq!(reasons, expected);
+    for found in &answers {
+        has(found, &FIELDS);
+    }
+    assert_eq!(answers[0]["width_mm"], answers[6]["width_mm"]);
+    let words = run(&["measure", odd, empty]);
+    assert_eq!(String::from_utf8(words.stdout).expect("UTF-8").lines().count(), 2, "a line each");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_device_without_end_and_a_pipe_without_writer_are_not_waited_for() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pipe = folder.path().join("pipe.jpg");
+    let made = Command::new("mkfifo").arg(&pipe).status().expect("mkfifo of coreutils");
+    assert!(made.success());
+    let output = run(&["measure", "--json", "/dev/zero", pipe.to_str().expect("UTF-8")]);
+    exits(&output, 1);
+    let text = String::from_utf8(output.stdout).expect("UTF-8");
+    assert_eq!(text.lines().filter(|line| line.contains("cannot-open")).count(), 2, "{text}");
+}
+
+/// Source of the code: EX_IOERR is 74 in BSD's sysexits.h.
+#[cfg(target_os = "linux")]
+#[test]
+fn an_answer_that_cannot_be_written_is_told_without_a_panic() {
+    let command = || {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_shellspan"));
+        command.args(["measure", "samples/README.md", "--json"]).current_dir(path("")).stderr(Stdio::piped());
+        command
+    };
+    let full = std::fs::File::options().write(true).open("/dev/full").expect("the full device");
+    let output = command().stdout(full).output().expect("it starts");
+    exits(&output, 74);
+    assert!(String::from_utf8_lossy(&output.stderr).starts_with("The answer cannot be written"));
+    // Nobody reads on: `shellspan measure ... | head -1`.
+    let (reader, writer) = std::io::pipe().expect("a pipe");
+    drop(reader);
+    let output = command().stdout(writer).output().expect("it starts");
+    exits(&output, 1);
+    assert!(output.stderr.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
+}
