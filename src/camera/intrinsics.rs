@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::CameraPrior;
 use crate::photo::ExifFacts;
+use crate::portable::Portable;
 use crate::units::{PhotoPoint, PhotoSize};
 
 /// Pinhole intrinsics with square pixels.
@@ -77,6 +78,8 @@ const UNKNOWN_LENS_U: f64 = 0.08;
 /// Whole millimetres at 26 mm leave 1.1 %, phones' real lenses differ by 1 % from their nominal, and some
 /// makers count by the frame's width (3.85 % on a 4:3 sensor): 2 % in all.
 const EXIF_LENS_U: f64 = 0.02;
+/// Focal length and pitch of the sensor's pixels are both rounded, and some makers count the whole sensor.
+const SENSOR_LENS_U: f64 = 0.03;
 /// Off-centre optical axis of phones, as a share of the long side (common practice).
 const PRINCIPAL_U: f64 = 0.004;
 
@@ -87,22 +90,55 @@ impl FocalPrior {
     /// `focal_px = f35 / 43.2666 * diagonal_px`.
     pub fn of(exif: &ExifFacts, size: PhotoSize) -> (Self, PictureHistory) {
         let history = PictureHistory::of(exif, size);
-        let Some(f35) = exif.focal_35mm else {
-            let focal_px = UNKNOWN_LENS_35MM / FRAME_35MM_DIAGONAL_MM * size.diagonal_px();
-            let relative_u = if history == PictureHistory::Cropped { 0.35 } else { UNKNOWN_LENS_U };
+        let Some((f35, lens_u)) = lens_35mm(exif, size) else {
+            let (f35, lens_u) = unknown_lens(exif.focal_mm);
+            let focal_px = f35 / FRAME_35MM_DIAGONAL_MM * size.diagonal_px();
+            let relative_u = if history == PictureHistory::Cropped { lens_u.max(0.35) } else { lens_u };
             return (Self { focal_px, relative_u, from: FocalFrom::Prior }, history);
         };
-        let by = |diagonal_px: f64| f64::from(f35) / FRAME_35MM_DIAGONAL_MM * diagonal_px;
+        let by = |diagonal_px: f64| f35 / FRAME_35MM_DIAGONAL_MM * diagonal_px;
+        let short = |size: PhotoSize| size.width.min(size.height);
         let (focal_px, relative_u) = match (history, exif.pixel_size) {
             // A crop keeps the pixels' angular size, unless it was also resized.
-            (PictureHistory::Cropped, Some(original)) if original.long_side() > size.long_side() => {
-                (by(original.diagonal_px()), 0.05)
+            (PictureHistory::Cropped, Some(original))
+                if original.long_side() >= size.long_side() && short(original) >= short(size) =>
+            {
+                (by(original.diagonal_px()), lens_u.max(0.05))
             }
             // Cropped by an unknown amount: from none to a third of the sensor is left.
             (PictureHistory::Cropped, _) => (by(size.diagonal_px()) * 1.8, 0.45),
-            _ => (by(size.diagonal_px()), EXIF_LENS_U),
+            _ => (by(size.diagonal_px()), lens_u),
         };
         (Self { focal_px, relative_u, from: FocalFrom::Exif }, history)
+    }
+}
+
+/// The 35 mm equivalent that the file tells, with its relative standard uncertainty.
+fn lens_35mm(exif: &ExifFacts, size: PhotoSize) -> Option<(f64, f64)> {
+    match (exif.focal_35mm, exif.digital_zoom, exif.focal_mm, exif.sensor_px_per_mm) {
+        // Some phones count the digital zoom in, some do not (from memory): the prior spans both.
+        (Some(f35), Some(zoom), ..) => {
+            let half = 0.5 * zoom.portable_ln();
+            Some((f64::from(f35) * half.portable_exp(), EXIF_LENS_U.portable_hypot(half)))
+        }
+        (Some(f35), ..) => Some((f64::from(f35), EXIF_LENS_U)),
+        (None, _, Some(focal_mm), Some(px_per_mm)) => {
+            let whole = exif.pixel_size.unwrap_or(size).diagonal_px();
+            let f35 = focal_mm * px_per_mm / whole * FRAME_35MM_DIAGONAL_MM;
+            (8.0..1200.0).contains(&f35).then_some((f35, SENSOR_LENS_U))
+        }
+        _ => None,
+    }
+}
+
+/// What to believe of a lens whose equivalent is not told, by its true focal length where that is.
+fn unknown_lens(focal_mm: Option<f64>) -> (f64, f64) {
+    match focal_mm {
+        // Longer than any phone's main lens: a camera with a sensor of unknown size, and mostly a zoom.
+        Some(mm) if mm > 10.0 => (50.0, 0.45),
+        // Shorter: a phone's second, wide lens or one for selfies.
+        Some(mm) if mm < 3.0 => (19.0, 0.25),
+        _ => (UNKNOWN_LENS_35MM, UNKNOWN_LENS_U),
     }
 }
 

@@ -84,6 +84,8 @@ pub enum Warning {
     NoFocalLength,
     /// The picture's size disagrees with EXIF's: cropped or resized.
     CroppedOrResized,
+    /// Taken with digital zoom: what the file says of the lens can be read two ways.
+    DigitalZoom,
     /// The card's two poses cannot be told apart: tilt 10 to 20 degrees.
     FlipOpen,
     /// An edge of the card is predicted, not seen.

@@ -54,6 +54,9 @@ fn find_scene_timed(
     if history != PictureHistory::Whole {
         warnings.push(Warning::CroppedOrResized);
     }
+    if focal.from == FocalFrom::Exif && photo.exif.digital_zoom.is_some() {
+        warnings.push(Warning::DigitalZoom);
+    }
     if photo.foreign_decoder {
         warnings.push(Warning::ForeignDecoder);
     }

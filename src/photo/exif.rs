@@ -4,7 +4,13 @@ use std::io::Cursor;
 
 use serde::{Deserialize, Serialize};
 
-use crate::units::PhotoSize;
+use crate::units::{MM_PER_INCH, PhotoSize};
+
+/// 35 mm equivalents that a lens can have: beyond, the tag is filled in wrongly (common practice: the shortest
+/// fisheye to the longest zoom).
+const LENSES_35MM: std::ops::RangeInclusive<u16> = 8..=1200;
+/// Sides in px that a sensor or a panorama can have.
+const SIDES_PX: std::ops::RangeInclusive<u32> = 1..=100_000;
 
 /// EXIF facts that the measurement or the record uses. Everything is optional but the orientation.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -15,6 +21,12 @@ pub struct ExifFacts {
     pub focal_35mm: Option<u16>,
     /// FocalLength (0x920A) in mm.
     pub focal_mm: Option<f64>,
+    /// FocalPlaneXResolution (0xA20E) with its unit, as px per mm of the sensor: cameras that are no phones.
+    #[serde(default)]
+    pub sensor_px_per_mm: Option<f64>,
+    /// DigitalZoomRatio (0xA404), where it is more than 1.
+    #[serde(default)]
+    pub digital_zoom: Option<f64>,
     /// DateTimeOriginal (0x9003) as written: `YYYY:MM:DD HH:MM:SS`.
     pub taken: Option<String>,
     /// PixelXDimension and PixelYDimension as stored, before turning.
@@ -23,7 +35,15 @@ pub struct ExifFacts {
 
 impl Default for ExifFacts {
     fn default() -> Self {
-        Self { orientation: 1, focal_35mm: None, focal_mm: None, taken: None, pixel_size: None }
+        Self {
+            orientation: 1,
+            focal_35mm: None,
+            focal_mm: None,
+            sensor_px_per_mm: None,
+            digital_zoom: None,
+            taken: None,
+            pixel_size: None,
+        }
     }
 }
 
@@ -46,14 +66,22 @@ impl ExifFacts {
             .unwrap_or(1);
         let focal_35mm = number(exif::Tag::FocalLengthIn35mmFilm)
             .and_then(|value| u16::try_from(value).ok())
-            .filter(|&value| value > 0);
-        let focal_mm =
-            exif.get_field(exif::Tag::FocalLength, exif::In::PRIMARY).and_then(|field| match &field.value {
+            .filter(|value| LENSES_35MM.contains(value));
+        let ratio = |tag| {
+            exif.get_field(tag, exif::In::PRIMARY).and_then(|field| match &field.value {
                 exif::Value::Rational(values) => {
-                    values.first().map(|value| value.to_f64()).filter(|value| value.is_finite())
+                    values.first().map(|value| value.to_f64()).filter(|&value| value > 0.0 && value < 1e9)
                 }
                 _ => None,
-            });
+            })
+        };
+        // Exif: 2 inch (also where the tag is missing), 3 cm; in use besides: 4 mm.
+        let unit_mm = match number(exif::Tag::FocalPlaneResolutionUnit).unwrap_or(2) {
+            2 => Some(MM_PER_INCH),
+            3 => Some(10.0),
+            4 => Some(1.0),
+            _ => None,
+        };
         let taken = exif.get_field(exif::Tag::DateTimeOriginal, exif::In::PRIMARY).and_then(|field| {
             match &field.value {
                 exif::Value::Ascii(lines) => {
@@ -63,9 +91,19 @@ impl ExifFacts {
             }
         });
         let pixel_size = match (number(exif::Tag::PixelXDimension), number(exif::Tag::PixelYDimension)) {
-            (Some(width), Some(height)) if width > 0 && height > 0 => Some(PhotoSize { width, height }),
+            (Some(width), Some(height)) if SIDES_PX.contains(&width) && SIDES_PX.contains(&height) => {
+                Some(PhotoSize { width, height })
+            }
             _ => None,
         };
-        Self { orientation, focal_35mm, focal_mm, taken, pixel_size }
+        Self {
+            orientation,
+            focal_35mm,
+            focal_mm: ratio(exif::Tag::FocalLength),
+            sensor_px_per_mm: ratio(exif::Tag::FocalPlaneXResolution).zip(unit_mm).map(|(px, mm)| px / mm),
+            digital_zoom: ratio(exif::Tag::DigitalZoomRatio).filter(|zoom| (1.001..100.0).contains(zoom)),
+            taken,
+            pixel_size,
+        }
     }
 }

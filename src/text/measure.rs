@@ -126,6 +126,11 @@ pub fn warning(warning: Warning) -> Notice {
             "The picture was cropped or resized, so the width is less sure.",
             "Use the camera's own file, uncropped.",
         ),
+        Warning::DigitalZoom => notice(
+            "digital-zoom",
+            "The photo was taken with digital zoom, so the width is less sure.",
+            "Take it without zoom, from 50 to 80 cm.",
+        ),
         Warning::FlipOpen => notice(
             "flip-open",
             "Seen from so straight above, the card's tilt can be read two ways.",

@@ -13,6 +13,7 @@ mod geometry;
 mod glare;
 mod hostile_packs;
 mod jpeg;
+mod lens;
 mod own_rules;
 mod packs;
 mod photo;
