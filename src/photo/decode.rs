@@ -31,8 +31,11 @@ impl Limits {
             return Err(PhotoError::TooLarge { megapixels: u64::MAX });
         };
         let pixels = u64::from(width) * u64::from(height);
-        if pixels > self.pixels || width > self.side || height > self.side {
+        if pixels > self.pixels {
             return Err(PhotoError::TooLarge { megapixels: pixels / 1_000_000 });
+        }
+        if width.max(height) > self.side {
+            return Err(PhotoError::TooLong { side: width.max(height), most: self.side });
         }
         if width.min(height) < self.shortest_side {
             return Err(PhotoError::TooSmall { width, height });
@@ -67,6 +70,14 @@ pub enum PhotoError {
     TooLarge {
         /// Claimed size in whole megapixels.
         megapixels: u64,
+    },
+    /// A side longer than the limits admit: a panorama.
+    #[error("the picture claims a side of {side} pixels")]
+    TooLong {
+        /// The longer side.
+        side: u32,
+        /// The longest that is admitted.
+        most: u32,
     },
     /// Too few pixels to measure anything.
     #[error("the picture has only {width} x {height} pixels")]

@@ -105,6 +105,11 @@ pub fn photo_error(error: &PhotoError) -> Notice {
             format!("The photo claims {megapixels} megapixels; 54 is the most that is read here."),
             "Set the camera to a smaller size: 12 megapixels are plenty.",
         ),
+        PhotoError::TooLong { side, most } => notice(
+            "too-large",
+            format!("The photo claims a side of {side} pixels; {most} is the most that is read here."),
+            "A panorama cannot be measured: take a plain photo.",
+        ),
         PhotoError::TooSmall { width, height } => notice(
             "too-small",
             format!("The picture has only {width} x {height} pixels."),

@@ -151,6 +151,19 @@ fn a_hole_or_a_stray_mark_within_the_data_is_damage() {
     assert_eq!(code(&without), "damaged");
 }
 
+/// Some encoders fill the data up to a word; more than that are data that belong to no block.
+#[test]
+fn a_few_bytes_of_filling_are_no_damage_and_more_are() {
+    let whole = small("420");
+    let filled = |filling: &[u8]| [&whole[..whole.len() - 2], filling, &[0xFF, 0xD9]].concat();
+    for filling in [&[0x5A; 2][..], &[0; 12], &[0xFF; 40]] {
+        assert_eq!(code(&filled(filling)), "a photo", "{filling:?}");
+    }
+    for more in [&[0x5A; 12][..], &[0; 60]] {
+        assert_eq!(code(&filled(more)), "damaged", "{more:?}");
+    }
+}
+
 /// ITU-T T.81, B.2.2: height and width follow the precision.
 #[test]
 fn a_header_of_another_size_than_the_data_is_damage() {

@@ -141,6 +141,15 @@ fn a_claim_past_the_decoders_own_limit_is_called_too_large() {
     }
 }
 
+#[test]
+fn a_panorama_is_told_by_its_side_not_by_its_pixels() {
+    for bytes in [claiming(20_000, 900), jpeg_claiming(900, 20_000)] {
+        let notice = photo_error(&decode(&bytes).expect_err("too long"));
+        assert_eq!(notice.code, "too-large");
+        assert!(notice.seen.contains("20000 pixels"), "{}", notice.seen);
+    }
+}
+
 /// A photo that ends early is never taken for a whole one: the lower half would be grey.
 #[test]
 fn every_sample_cut_at_sixty_lengths_is_refused() {

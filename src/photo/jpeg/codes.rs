@@ -3,6 +3,9 @@
 
 use super::header::Flaw;
 
+/// Whole bytes that may be left over before a marker, and as many as are 0 (common practice).
+const MOST_LEFT: u32 = 3;
+const MOST_ZEROS_LEFT: u32 = 16;
 /// Bits looked up at once: nearly all codes are shorter.
 const AT_ONCE: u32 = 10;
 
@@ -158,11 +161,24 @@ impl<'a> Bits<'a> {
         Ok(())
     }
 
-    /// Where the data end: the index of the marker behind them. At most `slack` whole bytes may be left over.
-    pub fn end(mut self, slack: u32) -> Result<usize, Flaw> {
-        self.fill();
-        let more = !matches!(self.file.get(self.at), Some(0xFF) | None)
-            || self.file.get(self.at..self.at + 2) == Some(&[0xFF, 0]);
-        if more || self.count / 8 > slack { Err("data are left over") } else { Ok(self.at) }
+    /// Where the data end: the index of the marker behind them. A few whole bytes may be left over, some more if
+    /// they are zeros: encoders fill up to a word.
+    pub fn end(mut self) -> Result<usize, Flaw> {
+        let (mut left, mut all_zeros) = (0, true);
+        loop {
+            self.fill();
+            let bytes = self.count / 8;
+            left += bytes;
+            all_zeros &= u128::from(self.held) & ((1 << (8 * bytes)) - 1) == 0;
+            self.count = 0;
+            let more = self.file.get(self.at).is_some_and(|&byte| byte != 0xFF)
+                || self.file.get(self.at..self.at + 2) == Some(&[0xFF, 0]);
+            if left > if all_zeros { MOST_ZEROS_LEFT } else { MOST_LEFT } {
+                return Err("data are left over");
+            }
+            if !more {
+                return Ok(self.at);
+            }
+        }
     }
 }

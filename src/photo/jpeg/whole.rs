@@ -7,9 +7,6 @@
 use super::codes::{Bits, Codes, pass_block};
 use super::header::{DHT, DRI, EOI, Flaw, Header, RST0, SOS, segment};
 
-/// Whole bytes that may be left over before a marker: some encoders fill up to a word.
-const SLACK: u32 = 3;
-
 /// Checks all scans up to the end of the (first) picture.
 pub(super) fn check(file: &[u8]) -> Result<(), Flaw> {
     let header = Header::read(file)?;
@@ -161,7 +158,7 @@ fn pass_scan(
             }
         }
         left -= every.min(left);
-        at = bits.end(SLACK)?;
+        at = bits.end()?;
         // Fill bytes may stand before the marker.
         while file.get(at..at + 2) == Some(&[0xFF, 0xFF]) {
             at += 1;
