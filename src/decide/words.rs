@@ -1,12 +1,13 @@
 //! The sentences a person reads of a verdict: one for each finding, act and notice.
 
 use super::answers::Check;
-use super::conformity::Conformity;
+use super::conformity::{Conformity, Size};
 use super::findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
 use crate::rules::choose::Staleness;
 use crate::rules::facts::Holder;
 use crate::rules::words::InWords;
 use crate::rules::{Mark, MeasuredDimension, Topic};
+use crate::units::Millimetres;
 
 /// Stated once on every verdict.
 pub const NOT_LEGAL_ADVICE: &str =
@@ -122,23 +123,16 @@ impl Reason {
             Finding::ShellFits => by("Its shell is hard enough".to_owned()),
             Finding::PartNotAllowed => by("This part may not be kept".to_owned()),
             Finding::PartsFit => by("What is kept is allowed".to_owned()),
-            Finding::SizeByPhoto { width_mm, u_mm, probability, size, conformity, .. } => {
-                let limit = match (size.min, size.max) {
-                    (Some(min), Some(max)) => format!("from {:.2} to {:.2} mm", min.0, max.0),
-                    (Some(min), None) => format!("at least {:.2} mm", min.0),
-                    (None, Some(max)) => format!("at most {:.2} mm", max.0),
-                    (None, None) => "any size".to_owned(),
-                };
+            Finding::SizeByPhoto { width_mm, u_mm, size, conformity, .. } => {
                 let sense = match conformity {
-                    Conformity::Conforms => "It is of size by the photo",
-                    Conformity::Fails => "It is not of size by the photo",
-                    Conformity::GaugeByHand => "The photo cannot tell whether it is of size",
+                    Conformity::Conforms => "Of size by the photo",
+                    Conformity::Fails if size.min.is_some_and(|min| *width_mm < min.0) => {
+                        "Too small by the photo"
+                    }
+                    Conformity::Fails => "Too large by the photo",
+                    Conformity::GaugeByHand => "Too close to tell by the photo",
                 };
-                by(format!(
-                    "{sense}: {width_mm:.1} mm, give or take {u_mm:.1} mm, where {limit} is needed \
-                     (chance of being of size {})",
-                    percent(*probability)
-                ))
+                format!("{sense}: {width_mm:.1} ± {u_mm:.1} mm; the rule: {}.", limit_words(*size, rule))
             }
             Finding::SizeByGauge { reading, is_of_size: true } => by(format!("It is of size: {reading}")),
             Finding::SizeByGauge { reading, is_of_size: false } => {
@@ -169,6 +163,37 @@ impl Reason {
                 topic.noun()
             ),
         }
+    }
+}
+
+impl Reason {
+    /// What stands behind the sentence, for who asks; most sentences are the whole of it.
+    pub fn detail(&self) -> Option<String> {
+        match &self.finding {
+            Finding::SizeByPhoto { probability, .. } => Some(format!(
+                "Chance of being of size: {}. The ± is a standard uncertainty: two times in three the true \
+                 width lies within it.",
+                percent(*probability)
+            )),
+            _ => None,
+        }
+    }
+}
+
+/// The size that is needed, as published and in mm.
+fn limit_words(size: Size, rule: Option<&CitedRule>) -> String {
+    let mm = |length: Millimetres| (length.0 * 100.0).round() / 100.0;
+    match (size.min, size.max, rule) {
+        (Some(min), Some(max), _) => format!("from {} to {} mm", mm(min), mm(max)),
+        (Some(_), None, Some(rule)) | (None, Some(_), Some(rule)) if rule.words.contains("mm") => {
+            rule.words.clone()
+        }
+        (Some(only), None, Some(rule)) | (None, Some(only), Some(rule)) => {
+            format!("{} ({} mm)", rule.words, mm(only))
+        }
+        (Some(min), None, None) => format!("at least {} mm", mm(min)),
+        (None, Some(max), None) => format!("at most {} mm", mm(max)),
+        (None, None, _) => "any size".to_owned(),
     }
 }
 
@@ -206,10 +231,7 @@ impl NextAct {
             Self::ClawThenRelease => {
                 "Only the claw may be kept: the crab goes back at once, alive.".to_owned()
             }
-            Self::UseGauge { words, landmarks, .. } => match landmarks {
-                Some(landmarks) => format!("Gauge it by hand: {words}. {}", stop(landmarks)),
-                None => format!("Gauge it by hand: {words}."),
-            },
+            Self::UseGauge { words, .. } => format!("Gauge it by hand: {words}."),
             Self::ConfirmRule { facts } => {
                 let words: Vec<&str> = facts.iter().map(|fact| fact.words.as_str()).collect();
                 format!("Check the official rule, then confirm here: {}.", words.join("; "))
@@ -226,6 +248,16 @@ impl NextAct {
             Self::DoNotPutBack => "Do not put it back in the water.".to_owned(),
             Self::Kill => "It must not live on: follow the agency's words.".to_owned(),
             Self::WaitForTheSeason => "Look up when this water opens.".to_owned(),
+        }
+    }
+}
+
+impl NextAct {
+    /// How exactly, for who asks; most sentences are the whole of it.
+    pub fn detail(&self) -> Option<String> {
+        match self {
+            Self::UseGauge { landmarks: Some(landmarks), .. } => Some(stop(landmarks)),
+            _ => None,
         }
     }
 }

@@ -304,12 +304,14 @@ fn verdicts_read_well() {
         text += &format!("== {name}: {}\n", verdict.word());
         for reason in verdict.reasons() {
             text += &format!("because  {}\n", reason.sentence());
+            text.extend(reason.detail().map(|detail| format!("         {detail}\n")));
             if let Some(rule) = &reason.rule {
                 text += &format!("         ({})\n", rule.citation());
             }
         }
         for act in verdict.acts() {
             text += &format!("next     {}\n", act.sentence());
+            text.extend(act.detail().map(|detail| format!("         {detail}\n")));
         }
         for notice in verdict.notices() {
             text += &format!("note     {}\n", notice.sentence());

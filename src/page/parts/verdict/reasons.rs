@@ -20,11 +20,13 @@ pub struct ReasonsProps {
 #[component]
 pub fn Reasons(props: &ReasonsProps) -> Html {
     let reasons = props.reasons.iter().enumerate().map(|(i, reason)| {
+        let detail = reason.detail().map(|detail| html! { <p>{ detail }</p> });
         let source = reason.rule.as_ref().map(|rule| {
             let address = rule.source.as_ref().map(|source| source.address.clone()).unwrap_or_default();
             html! {
                 <details class="source">
                     <summary>{ "The rule and its source" }</summary>
+                    { detail.clone() }
                     <p>{ format!("{}: {}", rule.area, rule.words) }</p>
                     <p>{ rule.citation() }</p>
                     if let Some(note) = &rule.note {
