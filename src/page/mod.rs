@@ -19,13 +19,13 @@
 //! | `aim`, `aim-set`, `aim-close`, `aim-snap`, `nudge-left` (`-right`, `-up`, `-down`) | the aiming window |
 //! | `undo`, `look-again`, `place-points`, `point-card`, `point-shell`, `place-corners` | the tools |
 //! | `placement-deck`, `placement-level`, `placement-back` | where the card lies |
-//! | `confirm-points`, then `to-checks` or `see-verdict` | the points are right, and the way on |
+//! | `confirm-points`, and once they are `to-checks` or `see-verdict` | the points are right, and the way on |
 //! | `width-mm`, `width-u`, `width-inches`, `ruler`, `remedy` | the width |
 //! | `asks-kind` (`-sex`, `-maturity`, `-eggs`, `-shell`, `-claws`, `-size`) | the check that is asked |
 //! | `answer-` and: a species id, `other`; `male`, `female`; `mature`, `immature`; `eggs-none`, `eggs-light`, `eggs-dark`, `eggs-removed`; `hard`, `soft`, `peeler`; `whole`, `right-claw`, `left-claw`; `gauge-passes`, `gauge-fails`; `not-sure` | answers |
 //! | `gauge-reading`, `enter-reading`, `by-photo` | size by caliper, or in a photo |
 //! | `check-kind` and so on | goes back to a check |
-//! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `landmarks-length` (and others), `enter-gauge`, `notices` | the verdict |
+//! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `landmarks-length` (and others), `notices` | the verdict |
 //! | `kept-it`, `kept-today`, `kept-undo`, `earlier-none-KIND` (`-some`, `-less`, `-more`) | the count of what was kept today, and of earlier days |
 //! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-kind`, `rule-facts` | the choice of the rule |

@@ -56,8 +56,7 @@ impl Session {
                 }
                 next.crab.reply(reply);
                 next.follow_rule();
-                let is_settled = next.outcome().is_some_and(|outcome| outcome.verdict().is_some());
-                next.screen = if is_settled { Screen::Verdict } else { Screen::Checks };
+                next.go_on();
             }
             Action::LookAt(check) => {
                 next.crab.looking_at = Some(check);
@@ -100,10 +99,18 @@ impl Session {
                 next.photo.apply(action);
                 if next.photo.is_confirmed() && !self.photo.is_confirmed() {
                     next.crab.looking_at = None;
+                    // Who has confirmed the points is done with the photo: no second tap for the way on.
+                    next.go_on();
                 }
             }
         }
         next
+    }
+
+    /// To the verdict where it is settled, otherwise to the next check.
+    fn go_on(&mut self) {
+        let is_settled = self.outcome().is_some_and(|outcome| outcome.verdict().is_some());
+        self.screen = if is_settled { Screen::Verdict } else { Screen::Checks };
     }
 
     /// Looks the rule up anew for the kind that was answered, and tells the photo what it measures.

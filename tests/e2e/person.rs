@@ -8,6 +8,7 @@ use fantoccini::actions::{InputSource, MouseActions, PointerAction};
 use fantoccini::key::Key;
 use serde_json::{Value, json};
 
+use super::browser::ChromiumCommand;
 use super::visit::Visit;
 use crate::repo;
 
@@ -248,11 +249,24 @@ pub const GOOD: [(&str, &str); 5] = [
     ("claws", "#answer-whole"),
 ];
 
-/// Takes a sample, places both points by hand; the width is within four times its uncertainty.
+/// Takes a sample from the page's list, a practice photo, and places both points by hand.
 pub async fn measure_by_hand(visit: &Visit<'_>, number: usize) -> anyhow::Result<Shown> {
     let sample = sample(number)?;
     take_sample(visit, &sample).await?;
-    place_both(visit, &sample).await?;
+    place_and_read(visit, &sample).await
+}
+
+/// Chooses the same photo as a file: a crab in hand.
+pub async fn measure_file_by_hand(visit: &Visit<'_>, number: usize) -> anyhow::Result<Shown> {
+    let sample = sample(number)?;
+    visit.choose_file("#pick-photo", &sample.photo).await?;
+    wait_for_answer(visit).await?;
+    place_and_read(visit, &sample).await
+}
+
+/// Places both points by hand; the width is within four times its uncertainty.
+async fn place_and_read(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<Shown> {
+    place_both(visit, sample).await?;
     let shown = shown_width(visit).await?;
     let truth = sample.width_mm()?;
     ensure!(0.05 < shown.u_mm && shown.u_mm < 10.0, "uncertainty {} mm", shown.u_mm);
@@ -264,6 +278,30 @@ pub async fn measure_by_hand(visit: &Visit<'_>, number: usize) -> anyhow::Result
         shown.u_mm
     );
     Ok(shown)
+}
+
+/// With a queue of crabs waiting nobody scrolls: what `selector` names shows at once on a small phone.
+pub async fn in_sight_on_a_phone(visit: &Visit<'_>, selector: &str) -> anyhow::Result<()> {
+    visit.resize(360, 740).await?;
+    visit.ask("scrollTo({ top: 0, behavior: 'instant' }); return true").await?;
+    let script = format!("return document.querySelector('{selector}').getBoundingClientRect().bottom");
+    let bottom = visit.ask(&script).await?.as_f64().context("a place")?;
+    ensure!(bottom <= 740.0, "{selector} ends at {bottom:.0} of 740 px");
+    Ok(())
+}
+
+/// Noon of a day in summer in every page opened from now on, whatever the machine's clock says: only a crab of
+/// today can be counted as kept.
+pub async fn at_noon_in_summer(visit: &Visit<'_>) -> anyhow::Result<()> {
+    let source = "const Real = Date, ahead = new Real(2026, 6, 15, 12).getTime() - Real.now();
+        globalThis.Date = class extends Real {
+          constructor(...given) { if (given.length) super(...given); else super(Real.now() + ahead); }
+          static now() { return Real.now() + ahead; }
+        };";
+    let clock =
+        ChromiumCommand::devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": source }));
+    visit.browser.issue_cmd(clock).await?;
+    Ok(())
 }
 
 /// Answers whatever is asked, in the order it is asked, until the verdict stands; gives the verdict.

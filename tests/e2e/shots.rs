@@ -40,7 +40,6 @@ async fn screens(visit: &Visit<'_>, out: &Path) -> anyhow::Result<()> {
     measure_by_hand(visit, 9).await?;
     take_one(visit, out, "3-measure").await?;
     visit.click("#confirm-points").await?;
-    visit.click("#to-checks").await?;
     visit.click("#check-kind").await?;
     visit.click("#answer-dungeness").await?;
     visit.click("#go-measure").await?;
@@ -70,7 +69,6 @@ async fn screens(visit: &Visit<'_>, out: &Path) -> anyhow::Result<()> {
     visit.click("#other-photo").await?;
     measure_by_hand(visit, 1).await?;
     visit.click("#confirm-points").await?;
-    visit.click("#to-checks").await?;
     walk(visit, &super::person::GOOD).await?;
     take_one(visit, out, "9-gauge").await?;
     visit.click("#next-crab").await?;

@@ -104,7 +104,7 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
                         <span class="answer-words">{ "Measure it in a photo" }</span>
                     </button>
                 </div>
-                <GaugeForm act={props.act.clone()} />
+                <GaugeForm heading="Or by the gauge" act={props.act.clone()} />
                 <p class="hint">{ words.not_sure }</p>
             } else {
                 <div class="answers">{ for offers }{ not_sure }</div>

@@ -139,7 +139,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                     <div class="act-bar">
                         if !work.marks.confirmed() {
                             <button id="confirm-points" type="button" class="main-act wide-act"
-                                onclick={does(Action::ConfirmPoints)}>{ "Both points are right" }</button>
+                                onclick={does(Action::ConfirmPoints)}>{ "Both points are right: go on" }</button>
                         } else if props.is_settled {
                             <button id="see-verdict" type="button" class="main-act wide-act"
                                 onclick={does(Action::Show(Screen::Verdict))}>{ "See the verdict" }</button>

@@ -5,11 +5,12 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::decide::words::NOT_LEGAL_ADVICE;
-use crate::decide::{Call, Check, NextAct, Outcome, Verdict};
+use crate::decide::{Call, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
 use crate::page::parts::drawing::Drawing;
 use crate::page::parts::rule::confirm::ConfirmForm;
 use crate::page::parts::rule::landmarks::Landmarks;
+use crate::page::parts::size::gauge_form::GaugeForm;
 use crate::page::parts::verdict::kept::Kept;
 use crate::page::parts::verdict::reasons::Reasons;
 use crate::session::{Action, KeptLine, Screen};
@@ -89,7 +90,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
         _ => None,
     });
     let by_gauge = verdict.acts().iter().find_map(|act| match act {
-        NextAct::UseGauge { dimension, .. } => Some(*dimension),
+        act @ NextAct::UseGauge { dimension, .. } => Some((*dimension, act.detail())),
         _ => None,
     });
     let mut others = verdict.reasons().to_vec();
@@ -112,13 +113,15 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                     <ul id="next-acts" class="acts">
                         { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
                     </ul>
-                    if let Some(dimension) = by_gauge {
+                    if let Some((dimension, landmarks)) = by_gauge {
+                        // Who has the gauge in hand answers here; how to hold it stands below.
+                        <GaugeForm heading="What does the gauge say?" act={props.act.clone()} />
                         if let Some(dimension) = dimension {
                             <Landmarks {dimension} />
                         }
-                        <button id="enter-gauge" type="button" class="wide-act" onclick={does(Action::LookAt(Check::Size))}>
-                            { "Enter what the gauge says" }
-                        </button>
+                        if let Some(landmarks) = landmarks {
+                            <p class="hint">{ landmarks }</p>
+                        }
                     }
                     if let Some(facts) = confirm {
                         <ConfirmForm {facts} act={props.act.clone()} />

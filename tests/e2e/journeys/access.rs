@@ -74,7 +74,6 @@ pub async fn every_screen_is_in_reach(visit: &Visit<'_>) -> anyhow::Result<()> {
     look(visit, "aim", &mut seen).await?;
     visit.click("#aim-close").await?;
     visit.click("#confirm-points").await?;
-    visit.click("#to-checks").await?;
     for (check, answer) in GOOD {
         if visit.find_now(&format!("#asks-{check}")).await? {
             look(visit, check, &mut seen).await?;
@@ -150,7 +149,6 @@ pub async fn forced_colours(visit: &Visit<'_>) -> anyhow::Result<()> {
     measure_by_hand(visit, 9).await?;
     seen_on_its_ground(visit, ".rule, .tick, .hill, .needle").await?;
     visit.click("#confirm-points").await?;
-    visit.click("#to-checks").await?;
     visit.click(GOOD[0].1).await?;
     visit.find("#asks-sex").await?;
     seen_on_its_ground(visit, ".answer .drawing path[stroke]").await
@@ -197,7 +195,6 @@ pub async fn keyboard_alone(visit: &Visit<'_>) -> anyhow::Result<()> {
     let shown = shown_width(visit).await?;
     ensure!((shown.width_mm - sample.width_mm()?).abs() < 4.0 * shown.u_mm, "{shown:?}");
     press_key_on(visit, "#confirm-points").await?;
-    press_key_on(visit, "#to-checks").await?;
     for (check, answer) in GOOD {
         visit
             .wait_until(

@@ -10,6 +10,8 @@ use crate::session::{Action, Reply};
 /// Where the reading goes.
 #[derive(Properties, PartialEq)]
 pub struct GaugeFormProps {
+    /// What stands above it.
+    pub heading: &'static str,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -43,7 +45,7 @@ pub fn GaugeForm(props: &GaugeFormProps) -> Html {
     };
     html! {
         <section class="gauge-form" aria-label="By the gauge">
-            <h2>{ "Or by the gauge" }</h2>
+            <h2>{ props.heading }</h2>
             <div class="answers">
                 <button id="answer-gauge-passes" type="button" class="answer" onclick={says(GaugeReading::Passes)}>
                     <span class="answer-words">{ "The gauge does not pass over it: of size" }</span>

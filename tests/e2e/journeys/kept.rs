@@ -1,0 +1,75 @@
+//! All the way: from the photo through "I kept it" to the day's count.
+//!
+//! The rule is the built-in one (Washington, Puget Sound): five Dungeness a day, each to be written on the catch
+//! record card at once; its sources stand in `www/rules/us-wa.json`.
+
+use anyhow::ensure;
+use serde_json::json;
+
+use crate::e2e::person::{GOOD, at_noon_in_summer, in_sight_on_a_phone, measure_file_by_hand, walk};
+use crate::e2e::visit::Visit;
+
+/// One keeper, one that only the gauge can tell, one that is short; then the last one is taken off again.
+pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
+    at_noon_in_summer(visit).await?;
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    ensure!(counted(visit).await?.is_empty(), "a count before the first crab");
+
+    // 179.6 mm, 21 mm over the limit.
+    photo_to_checks(visit, 9).await?;
+    let call = walk(visit, &GOOD).await?;
+    ensure!(call == "keep", "{call}");
+    ensure!(counted(visit).await?.is_empty(), "counted before the person said that it was kept");
+    in_sight_on_a_phone(visit, "#kept-it").await?;
+    keep(visit, "1/5 kept").await?;
+    let acts = visit.find("#next-acts").await?.text().await?;
+    ensure!(acts.contains("catch record card at once"), "no word of the official record: {acts}");
+    visit.reload().await?;
+    ensure!(counted(visit).await? == "1/5 kept", "after a reload: {}", counted(visit).await?);
+    let day = visit.find("#kept-today").await?.text().await?;
+    ensure!(day.contains("1 of 5 Dungeness crab"), "{day}");
+
+    // 159.0 mm: a quarter of a millimetre over the limit.
+    photo_to_checks(visit, 1).await?;
+    let call = walk(visit, &GOOD).await?;
+    ensure!(call == "gauge", "{call}");
+    ensure!(!visit.find_now("#kept-it").await?, "a crab that only the gauge can tell is offered for keeping");
+    visit.click("#screen-verdict #answer-gauge-passes").await?;
+    visit.find("#verdict[data-call=keep]").await?;
+    keep(visit, "2/5 kept").await?;
+    visit.click("#next-crab").await?;
+
+    // 115 mm, 12 mm under what a red rock crab needs.
+    photo_to_checks(visit, 3).await?;
+    let call = walk(visit, &[("kind", "#answer-red-rock"), GOOD[1], GOOD[2], GOOD[3], GOOD[4]]).await?;
+    ensure!(call == "release", "{call}");
+    ensure!(!visit.find_now("#kept-it").await?, "a short crab is offered for keeping");
+    in_sight_on_a_phone(visit, "#next-acts").await?;
+    visit.click("#next-crab").await?;
+    ensure!(counted(visit).await? == "2/5 kept", "after a release: {}", counted(visit).await?);
+
+    visit.click("#kept-undo").await?;
+    visit.reload().await?;
+    ensure!(counted(visit).await? == "1/5 kept", "taken off: {}", counted(visit).await?);
+    Ok(())
+}
+
+async fn photo_to_checks(visit: &Visit<'_>, number: usize) -> anyhow::Result<()> {
+    measure_file_by_hand(visit, number).await?;
+    visit.click("#confirm-points").await
+}
+
+async fn keep(visit: &Visit<'_>, expected: &str) -> anyhow::Result<()> {
+    visit.click("#kept-it").await?;
+    let told = json!(expected);
+    let script = format!("return document.querySelector('#go-verdict .way-count')?.textContent === {told}");
+    visit.wait_until(&format!("the count to say {expected}"), &script).await?;
+    ensure!(!visit.find_now("#kept-it").await?, "the same crab can be counted twice");
+    Ok(())
+}
+
+/// The count that stands on every screen; empty where there is none.
+async fn counted(visit: &Visit<'_>) -> anyhow::Result<String> {
+    visit.ask_text("return document.querySelector('#go-verdict .way-count')?.textContent ?? ''").await
+}
