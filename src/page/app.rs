@@ -86,11 +86,15 @@ pub fn App() -> Html {
     use_packs(&act);
     use_clock(&act);
     let is_first = use_memo((), |()| Cell::new(true));
-    use_effect_with(session.screen, move |screen| {
-        gloo::utils::window().scroll_to_with_x_and_y(0.0, 0.0);
+    let asked = session.shown_check().filter(|_| session.screen == Screen::Checks);
+    use_effect_with((session.screen, asked), move |(screen, _)| {
+        // Who opens the page sees its head first.
+        if is_first.replace(false) {
+            return;
+        }
+        show_from_the_top();
         // The question and the verdict take the focus themselves.
-        let is_own = matches!(screen, Screen::Checks | Screen::Verdict);
-        if !is_first.replace(false) && !is_own {
+        if !matches!(screen, Screen::Checks | Screen::Verdict) {
             focus_main();
         }
     });
@@ -124,6 +128,23 @@ pub fn App() -> Html {
             water={session.rules.water()}
             date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
             act={act.clone()}>{ screen }</Frame>
+    }
+}
+
+/// A new screen or question starts at its top: below the head where that would fill much of the window, as it
+/// does at twice the text or in a window half as wide.
+fn show_from_the_top() {
+    /// A head of more than this share of the window scrolls away.
+    const MOST: f64 = 0.25;
+    let window = gloo::utils::window();
+    window.scroll_to_with_x_and_y(0.0, 0.0);
+    let main = gloo::utils::document().get_element_by_id("main");
+    let height = window.inner_height().ok().and_then(|height| height.as_f64());
+    if let Some((main, height)) = main.zip(height) {
+        let head = main.get_bounding_client_rect().top();
+        if head > MOST * height {
+            window.scroll_to_with_x_and_y(0.0, head);
+        }
     }
 }
 

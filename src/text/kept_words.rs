@@ -12,7 +12,7 @@ pub fn kept_today(lines: &[KeptLine]) -> String {
 pub fn kept_in_short(lines: &[KeptLine], all: usize) -> Option<String> {
     match lines {
         _ if all == 0 => None,
-        [KeptLine { kept, limit: Some(limit), .. }] => Some(format!("{kept} of {limit} kept")),
+        [KeptLine { kept, limit: Some(limit), .. }] => Some(format!("{kept}/{limit} kept")),
         _ => Some(format!("{all} kept")),
     }
 }
@@ -65,7 +65,7 @@ mod tests {
     fn the_short_count_names_a_limit_only_where_there_is_one_kind() {
         let line = two_of_five();
         assert_eq!(kept_in_short(std::slice::from_ref(&line), 0), None);
-        assert_eq!(kept_in_short(std::slice::from_ref(&line), 2).as_deref(), Some("2 of 5 kept"));
+        assert_eq!(kept_in_short(std::slice::from_ref(&line), 2).as_deref(), Some("2/5 kept"));
         assert_eq!(kept_in_short(&[line.clone(), line.clone()], 4).as_deref(), Some("4 kept"));
         assert_eq!(kept_in_short(&[KeptLine { limit: None, ..line }], 2).as_deref(), Some("2 kept"));
     }

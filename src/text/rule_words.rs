@@ -4,8 +4,8 @@ use jiff::civil::Date;
 
 use crate::rules::{RuleInForce, Source};
 
-/// Water and date of a rule; its source and age: two short lines, since they are always in sight.
-pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -> [String; 2] {
+/// Water and date of a rule; its source; its age: short, since they are always in sight.
+pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -> [String; 3] {
     let own = if rule.own.is_some() { ", your own rule" } else { "" };
     let day = if date == today { "today".to_owned() } else { unbroken(date) };
     let place = match water {
@@ -19,7 +19,7 @@ pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -
             None => format!("{}, undated", short(&source.title)),
         },
     );
-    [format!("{place}, {day}{own}"), format!("{source}; checked {}", ago(rule.checked, today))]
+    [format!("{place}, {day}{own}"), source, format!("checked {}", ago(rule.checked, today))]
 }
 
 /// Before the kind is known no one source holds: how old and how new those of the pack are.
@@ -140,9 +140,9 @@ mod tests {
         let (oldest, newest) = (years.iter().min().expect("years"), years.iter().max().expect("years"));
         assert!(oldest < newest);
         let line = |rule: &RuleInForce| rule_in_force(rule, "statewide", today, today)[1].clone();
-        assert_eq!(line(&rule), format!("Rules by kind, sources of {oldest} to {newest}; checked today"));
+        assert_eq!(line(&rule), format!("Rules by kind, sources of {oldest} to {newest}"));
         rule.sources.clear();
-        assert_eq!(line(&rule), "Source not named; checked today");
+        assert_eq!(line(&rule), "Source not named");
     }
 
     #[test]
@@ -151,8 +151,9 @@ mod tests {
         let rule = RuleInForce::find(&pack, "statewide", "dungeness").expect("a rule");
         let (day, today) = (date(2026, 7, 4), date(2026, 11, 25));
         assert_eq!(rule_in_force(&rule, "statewide", today, today)[0], "Washington: statewide, today");
-        let [line, _] = rule_in_force(&rule, "Puget Sound", day, today);
+        let [line, _, age] = rule_in_force(&rule, "Puget Sound", day, today);
         assert_eq!(line, "Washington: Puget Sound, 2026\u{2011}07\u{2011}04");
+        assert!(age.starts_with("checked "), "{age}");
         assert!(!line.contains('-'), "a hyphen is where a line may break (Unicode UAX 14)");
     }
 }

@@ -14,6 +14,7 @@ mod glare;
 mod hostile_packs;
 mod jpeg;
 mod lens;
+mod motion;
 mod own_rules;
 mod packs;
 mod photo;

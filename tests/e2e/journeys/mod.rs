@@ -3,6 +3,8 @@
 mod access;
 mod bad_files;
 mod card;
+mod kept;
+mod large_text;
 mod measure;
 mod offline;
 mod rules;
@@ -101,6 +103,21 @@ pub const ALL: &[Journey] = &[
         name: "a borderline crab ends in gauge it by hand",
         public_url: "",
         go: |visit| Box::pin(verdict::gauge(visit)),
+    },
+    Journey {
+        name: "each crab kept makes the day's count one longer, and no other does",
+        public_url: "",
+        go: |visit| Box::pin(kept::grows_with_each_keeper(visit)),
+    },
+    Journey {
+        name: "at twice the text and in small windows nothing is cut",
+        public_url: "",
+        go: |visit| Box::pin(large_text::nothing_is_cut(visit)),
+    },
+    Journey {
+        name: "a full day and very long names are shown whole",
+        public_url: "",
+        go: |visit| Box::pin(large_text::full_day_with_long_names(visit)),
     },
     Journey {
         name: "an unsure answer never ends in keep",

@@ -24,18 +24,25 @@ pub struct RuleLineProps {
     pub act: Callback<Action>,
 }
 
-/// The rule in two short lines; a tap anywhere on them leads to the choice.
+/// The rule in short lines; a tap anywhere on them leads to the choice.
 #[component]
 pub fn RuleLine(props: &RuleLineProps) -> Html {
     let act = props.act.clone();
     let words = match &props.rule {
         Some(rule) => rule_in_force(rule, &props.water, props.date, props.today),
-        None => ["No water chosen".to_owned(), "There is no rule to decide by.".to_owned()],
+        None => ["No water chosen".to_owned(), String::new(), "There is no rule to decide by.".to_owned()],
     };
+    let [water, source, age] = words;
     html! {
         <button id="go-rules" type="button" class="rule-line" onclick={move |_| act.emit(Action::Show(Screen::Rules))}>
             <span id="rule-in-force">
-                <strong>{ &words[0] }</strong>{ " " }<span class="rule-source">{ &words[1] }</span>
+                <strong class="rule-water">{ water }</strong>{ " " }
+                <span class="rule-source">
+                    if !source.is_empty() {
+                        <span class="rule-title">{ source }{ "; " }</span>
+                    }
+                    { age }
+                </span>
             </span>
             <span class="rule-change">{ "Change" }</span>
         </button>
