@@ -6,7 +6,7 @@ mod glare;
 use nalgebra::Vector2;
 
 use crate::card::softness::rise_px;
-use crate::measure::{Scene, Warning};
+use crate::measure::{Scene, Warning, px_per_cm};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::shell::{Dimension, MarkedPoint, Placement, snap};
@@ -17,6 +17,12 @@ use crate::width::{PointsHint, Width};
 /// The card's sharpest edge may be this soft, in mm from a tenth to nine tenths of its step, before the photo
 /// counts as blurred: more, and neither edge nor tooth can be placed to a millimetre (common practice).
 const SOFT_EDGE_MM: f64 = 0.9;
+/// From this softness on, in mm, it begins to tell.
+const SOFT_BEGINS_MM: f64 = 0.7;
+/// Standard uncertainty of a corner between blurred edges, as a share of how soft the sharpest of them is: an
+/// edge of two steps, a shadow that runs into it. On renderings blurred in motion, by the lens and by making
+/// them smaller the corners were off by 0.25 of it in the median, several times what the edges' fit tells.
+const CORNER_U_OF_SOFT: f64 = 0.25;
 /// From the card's middle to the middle of the measured line, in mm: beyond, small errors of the card's tilt
 /// count more than those of the points (common practice; four times the card's length).
 const FAR_FROM_CARD_MM: f64 = 340.0;
@@ -28,7 +34,7 @@ const ON_TIP_MM: f64 = 2.5;
 /// Warnings that only the measurement as a whole gives.
 pub fn warnings_of(photo: &Photo, scene: &Scene, points: &[MarkedPoint; 2], width: &Width) -> Vec<Warning> {
     let mut found = Vec::new();
-    if softest_mm(photo, scene).is_some_and(|soft| soft > SOFT_EDGE_MM) {
+    if softest_mm(photo, &scene.card.corners).is_some_and(|soft| soft > SOFT_EDGE_MM) {
         found.push(Warning::Blur);
     }
     if glare::is_blown_out(photo, scene, points) {
@@ -45,14 +51,20 @@ pub fn warnings_of(photo: &Photo, scene: &Scene, points: &[MarkedPoint; 2], widt
 
 /// How soft the card's sharpest edge is, in mm: a shadow or a side wall softens an edge too, so that only the
 /// sharpest of the four tells of the lens and the hand.
-fn softest_mm(photo: &Photo, scene: &Scene) -> Option<f64> {
+fn softest_mm(photo: &Photo, corners: &[PhotoPoint; 4]) -> Option<f64> {
     let light = LinearLight::default();
-    let corners = &scene.card.corners;
-    let px_per_mm = scene.px_per_cm() / 10.0;
+    let px_per_mm = px_per_cm(corners) / 10.0;
     (0..4)
         .filter_map(|i| rise_px(photo, &light, corners[i], corners[(i + 1) % 4]))
         .min_by(f64::total_cmp)
         .map(|rise| rise / px_per_mm)
+}
+
+/// What blur adds to the uncertainty of each corner, in px; 0 in a sharp picture.
+pub(crate) fn corner_u_of_blur_px(photo: &Photo, corners: &[PhotoPoint; 4]) -> f64 {
+    let soft_mm = softest_mm(photo, corners).unwrap_or(0.0);
+    let share = ((soft_mm - SOFT_BEGINS_MM) / (SOFT_EDGE_MM - SOFT_BEGINS_MM)).clamp(0.0, 1.0);
+    share * CORNER_U_OF_SOFT * soft_mm * px_per_cm(corners) / 10.0
 }
 
 fn middle_from_card_mm(scene: &Scene, points: &[MarkedPoint; 2], height_mm: f64) -> Option<f64> {

@@ -8,7 +8,7 @@ mod scene;
 
 pub use answer::{Elapsed, Measurement, PointsFrom, Refusal, Refused, Warning};
 pub use request::Request;
-pub use scene::{Scene, ScenePose};
+pub use scene::{Scene, ScenePose, px_per_cm};
 
 use self::scene::credible_poses;
 use crate::camera::FocalFrom;
@@ -66,7 +66,7 @@ fn find_scene_timed(
     };
     let found = card::find(photo, &prior, &hint);
     elapsed.card = clock() - started;
-    let found = match found {
+    let mut found = match found {
         Ok(found) => found,
         Err(nothing) => {
             let refused =
@@ -76,6 +76,10 @@ fn find_scene_timed(
     };
     if found.card.unsure_edges.contains(&true) {
         warnings.push(Warning::UnsureEdge);
+    }
+    let blur_px = doubts::corner_u_of_blur_px(photo, &found.card.corners);
+    for u_px in &mut found.card.corner_u_px {
+        *u_px = u_px.portable_hypot(blur_px);
     }
     let started = clock();
     let settled = found.judged.prior;
@@ -150,7 +154,9 @@ pub fn measure(
     // A proposal that is only a rough one is no matter of distance: the person moves the points.
     let far = width.budget_mm.corners.portable_hypot(width.budget_mm.points);
     if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
-        return (Err(Box::new(Refused::after(Refusal::TooFar, scene, warnings))), elapsed);
+        let blurred = doubts::corner_u_of_blur_px(photo, &scene.card.corners) > 0.0;
+        let why = if blurred { Refusal::Blurred } else { Refusal::TooFar };
+        return (Err(Box::new(Refused::after(why, scene, warnings))), elapsed);
     }
     warnings.extend(doubts::warnings_of(photo, &scene, &points, &width));
     let points_hint = given

@@ -66,19 +66,24 @@ impl Scene {
         self.poses.first().map_or(f64::NAN, |pose| pose.pose.tilt_deg())
     }
 
-    /// Resolution on the card in px per cm: its shorter image side over its true length, the smaller of the
-    /// two directions.
+    /// Resolution on the card in px per cm (see [`px_per_cm`]).
     pub fn px_per_cm(&self) -> f64 {
-        let c = &self.card.corners;
-        let long = 0.5 * (c[0].distance_px(c[1]) + c[2].distance_px(c[3])) / (ID1_MM[0] / 10.0);
-        let short = 0.5 * (c[1].distance_px(c[2]) + c[3].distance_px(c[0])) / (ID1_MM[1] / 10.0);
-        long.min(short)
+        px_per_cm(&self.card.corners)
     }
 
     /// A point that the person placed, with the uncertainty of doing so.
     pub fn hand_placed(&self, point: PhotoPoint) -> MarkedPoint {
         MarkedPoint::round(point, HAND_U_PX.portable_hypot(HAND_U_MM * self.px_per_cm() / 10.0))
     }
+}
+
+/// Resolution on a card with these corners in px per cm: its shorter image side over its true length, the smaller
+/// of the two directions.
+pub fn px_per_cm(corners: &[PhotoPoint; 4]) -> f64 {
+    let c = corners;
+    let long = 0.5 * (c[0].distance_px(c[1]) + c[2].distance_px(c[3])) / (ID1_MM[0] / 10.0);
+    let short = 0.5 * (c[1].distance_px(c[2]) + c[3].distance_px(c[0])) / (ID1_MM[1] / 10.0);
+    long.min(short)
 }
 
 /// The pose, or both where neither can be told from the other.

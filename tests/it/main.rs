@@ -1,5 +1,6 @@
 //! Integration tests, one binary.
 
+mod blur;
 mod card_hints;
 mod command;
 mod command_odd;
