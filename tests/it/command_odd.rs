@@ -110,6 +110,28 @@ fn many_paths_give_a_line_each_in_their_order() {
     assert_eq!(String::from_utf8(words.stdout).expect("UTF-8").lines().count(), 2, "a line each");
 }
 
+/// Who stops a long run half way has the answers so far.
+#[test]
+fn each_answer_comes_as_soon_as_those_before_it_are_there() {
+    use std::io::{BufRead, BufReader};
+    let many = [PHOTO; 40];
+    let mut running = Command::new(env!("CARGO_BIN_EXE_shellspan"))
+        .args(["measure", "samples/README.md"])
+        .args(many)
+        .current_dir(path(""))
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    let mut lines = BufReader::new(running.stdout.take().expect("its output")).lines();
+    let first = lines.next().expect("a line").expect("UTF-8");
+    assert!(first.starts_with("samples/README.md: not-a-photo"), "{first}");
+    // Forty photos are measured for seconds: the first line came before the last photo.
+    assert!(running.try_wait().expect("its state").is_none(), "still at work");
+    drop(lines);
+    // Nobody reads on: it ends with the next answer, long before the last photo.
+    assert_eq!(running.wait().expect("its end").code(), Some(1));
+}
+
 #[cfg(unix)]
 #[test]
 fn a_device_without_end_and_a_pipe_without_writer_are_not_waited_for() {

@@ -1,8 +1,10 @@
 //! `shellspan measure`: photos to widths.
 
+use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::path::Path;
 use std::process::ExitCode;
+use std::sync::mpsc;
 
 use rayon::prelude::*;
 use shellspan::decide::{Conformity, MeasuredWidth, Notice, Risk, Size, conformity};
@@ -31,30 +33,75 @@ pub fn measure_all(args: &MeasureArgs) -> ExitCode {
             return ExitCode::from(1);
         }
     };
-    let answers: Vec<(Report, Vec<String>)> =
-        args.photos.par_iter().map(|path| measure_one(path, args, ruling.as_ref())).collect();
-    let worst = |status| answers.iter().any(|(report, _)| report.status == status);
-    let code = if worst(Status::Unusable) {
-        ExitCode::from(1)
-    } else if worst(Status::Refused) {
-        ExitCode::from(2)
-    } else {
-        ExitCode::SUCCESS
-    };
-    written(print(&answers, args.json), code)
+    let mut worst = Worst::default();
+    let done = answers_in_order(args, ruling.as_ref(), |answer| {
+        worst.add(answer.0.status);
+        print(answer, args.json)
+    });
+    written(done, worst.code())
 }
 
-fn print(answers: &[(Report, Vec<String>)], as_json: bool) -> io::Result<()> {
-    let mut out = io::BufWriter::new(io::stdout().lock());
-    for (report, lines) in answers {
-        if as_json {
-            serde_json::to_writer(&mut out, report)?;
-            writeln!(out)?;
-        } else {
-            writeln!(out, "{}", in_words(report))?;
-            for line in lines {
-                writeln!(out, "  {line}")?;
+/// An answer, with lines for a person on what the rule says.
+type Answer = (Report, Vec<String>);
+
+/// Measures on all cores, and hands each answer on as soon as those before it are there. Ends early when one
+/// cannot be handed on.
+fn answers_in_order(
+    args: &MeasureArgs,
+    ruling: Option<&Ruling>,
+    mut hand_on: impl FnMut(&Answer) -> io::Result<()>,
+) -> io::Result<()> {
+    let (sender, receiver) = mpsc::channel();
+    std::thread::scope(|scope| {
+        scope.spawn(move || {
+            let photos = args.photos.iter().enumerate().par_bridge();
+            // An error means that nobody reads on.
+            let _ = photos.try_for_each_with(sender, |sender, (index, path)| {
+                sender.send((index, measure_one(path, args, ruling))).map_err(drop)
+            });
+        });
+        let (mut early, mut next) = (BTreeMap::new(), 0);
+        for (index, answer) in receiver {
+            early.insert(index, answer);
+            while let Some(answer) = early.remove(&next) {
+                hand_on(&answer)?;
+                next += 1;
             }
+        }
+        Ok(())
+    })
+}
+
+/// The worst that became of a photo decides the exit code.
+#[derive(Default)]
+struct Worst {
+    unusable: bool,
+    refused: bool,
+}
+
+impl Worst {
+    fn add(&mut self, status: Status) {
+        self.unusable |= status == Status::Unusable;
+        self.refused |= status == Status::Refused;
+    }
+
+    fn code(&self) -> ExitCode {
+        ExitCode::from(match (self.unusable, self.refused) {
+            (true, _) => 1,
+            (_, true) => 2,
+            _ => 0,
+        })
+    }
+}
+
+fn print((report, lines): &Answer, as_json: bool) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    if as_json {
+        writeln!(out, "{}", serde_json::to_string(report)?)?;
+    } else {
+        writeln!(out, "{}", in_words(report))?;
+        for line in lines {
+            writeln!(out, "  {line}")?;
         }
     }
     out.flush()
@@ -69,8 +116,7 @@ fn ruling_of(args: &MeasureArgs) -> Result<Option<Ruling>, String> {
     }
 }
 
-/// The answer, with lines for a person on what the rule says.
-fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>) -> (Report, Vec<String>) {
+fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>) -> Answer {
     let name = path.to_string_lossy().into_owned();
     let bytes = match file::read(path) {
         Ok(bytes) => bytes,
