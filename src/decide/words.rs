@@ -132,7 +132,8 @@ impl Reason {
                     Conformity::Fails => "Too large by the photo",
                     Conformity::GaugeByHand => "Too close to tell by the photo",
                 };
-                format!("{sense}: {width_mm:.1} ± {u_mm:.1} mm; the rule: {}.", limit_words(*size, rule))
+                let found = unbroken(&format!("{width_mm:.1} ± {u_mm:.1} mm"));
+                format!("{sense}: {found}; the rule: {}.", limit_words(*size, rule))
             }
             Finding::SizeByGauge { reading, is_of_size: true } => by(format!("It is of size: {reading}")),
             Finding::SizeByGauge { reading, is_of_size: false } => {
@@ -180,10 +181,15 @@ impl Reason {
     }
 }
 
+/// A figure with its unit, held together where a line ends.
+fn unbroken(figure: &str) -> String {
+    figure.replace(' ', "\u{a0}")
+}
+
 /// The size that is needed, as published and in mm.
 fn limit_words(size: Size, rule: Option<&CitedRule>) -> String {
     let mm = |length: Millimetres| (length.0 * 100.0).round() / 100.0;
-    match (size.min, size.max, rule) {
+    let words = match (size.min, size.max, rule) {
         (Some(min), Some(max), _) => format!("from {} to {} mm", mm(min), mm(max)),
         (Some(_), None, Some(rule)) | (None, Some(_), Some(rule)) if rule.words.contains("mm") => {
             rule.words.clone()
@@ -194,7 +200,12 @@ fn limit_words(size: Size, rule: Option<&CitedRule>) -> String {
         (Some(min), None, None) => format!("at least {} mm", mm(min)),
         (None, Some(max), None) => format!("at most {} mm", mm(max)),
         (None, None, _) => "any size".to_owned(),
-    }
+    };
+    // "at least 6 1/4 in (158.75 mm)": a line may end before the figure and before its mm.
+    let Some((word, figure)) = words.find(|c: char| c.is_ascii_digit()).map(|at| words.split_at(at)) else {
+        return words;
+    };
+    format!("{word}{}", unbroken(figure).replace("\u{a0}(", " ("))
 }
 
 impl CitedRule {

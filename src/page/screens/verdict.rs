@@ -96,6 +96,12 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
     let mut others = verdict.reasons().to_vec();
     let deciding: Vec<_> = others.drain(..others.len().min(1)).collect();
     let goes_back = verdict.acts().contains(&NextAct::ReleaseGently);
+    // A crab that goes back adds nothing: a count of none only stands in the way.
+    let is_release = verdict.call() == Call::Release;
+    let has_some =
+        |line: &&KeptLine| line.kept > 0 || line.held.as_ref().is_some_and(|held| held.earlier.is_some());
+    let lines: Vec<KeptLine> =
+        props.kept.iter().filter(|line| !is_release || has_some(line)).cloned().collect();
     html! {
         <section id="screen-verdict" class="screen">
             <div class={classes!("verdict", class)}>
@@ -131,14 +137,15 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                             { "I kept it: count it" }
                         </button>
                     }
-                    <Kept lines={props.kept.clone()} can_undo={props.is_kept} act={props.act.clone()} />
-                    <div class="tools">
-                        <button id="back-to-checks" type="button" onclick={does(Action::Show(Screen::Checks))}>
-                            { "Change an answer" }
-                        </button>
-                        <button id="next-crab" type="button" class={(!props.may_count).then_some("main-act")}
-                            onclick={does(Action::NextCrab)}>{ "Next crab" }</button>
-                    </div>
+                    <Kept {lines} can_undo={props.is_kept} act={props.act.clone()}>
+                        <div class="tools">
+                            <button id="back-to-checks" type="button" onclick={does(Action::Show(Screen::Checks))}>
+                                { "Change answer" }
+                            </button>
+                            <button id="next-crab" type="button" class={(!props.may_count).then_some("main-act")}
+                                onclick={does(Action::NextCrab)}>{ "Next crab" }</button>
+                        </div>
+                    </Kept>
                     if goes_back {
                         <div class="release-pictures">
                             <Drawing svg={drawn::RELEASE_LOW} /><Drawing svg={drawn::RELEASE_NOT_THROWN} />

@@ -45,7 +45,7 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     let call = walk(visit, &[("kind", "#answer-red-rock"), GOOD[1], GOOD[2], GOOD[3], GOOD[4]]).await?;
     ensure!(call == "release", "{call}");
     ensure!(!visit.find_now("#kept-it").await?, "a short crab is offered for keeping");
-    in_sight_on_a_phone(visit, "#next-acts").await?;
+    in_sight_on_a_phone(visit, "#next-crab").await?;
     visit.click("#next-crab").await?;
     ensure!(counted(visit).await? == "2/5 kept", "after a release: {}", counted(visit).await?);
 
@@ -66,6 +66,7 @@ async fn keep(visit: &Visit<'_>, expected: &str) -> anyhow::Result<()> {
     let script = format!("return document.querySelector('#go-verdict .way-count')?.textContent === {told}");
     visit.wait_until(&format!("the count to say {expected}"), &script).await?;
     ensure!(!visit.find_now("#kept-it").await?, "the same crab can be counted twice");
+    in_sight_on_a_phone(visit, "#next-crab").await?;
     Ok(())
 }
 

@@ -12,6 +12,9 @@ pub struct KeptProps {
     pub lines: Vec<KeptLine>,
     /// The last one can be taken off.
     pub can_undo: bool,
+    /// The way on, between the count and the way back.
+    #[prop_or_default]
+    pub children: Html,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -20,20 +23,27 @@ pub struct KeptProps {
 #[component]
 pub fn Kept(props: &KeptProps) -> Html {
     if props.lines.is_empty() {
-        return Html::default();
+        return props.children.clone();
     }
     let act = props.act.clone();
     let held = props.lines.iter().filter_map(|line| Some((line.held.as_ref()?, line.kept)));
     html! {
-        <div id="kept-today" class="kept">
-            <p class="kept-count" role="status">{ kept_today(&props.lines) }</p>
-            if props.can_undo {
-                <button id="kept-undo" type="button" onclick={move |_| act.emit(Action::Unkeep)}>
-                    { "Take the last one off" }
-                </button>
+        <>
+            <div id="kept-today" class="kept">
+                <p class="kept-count" role="status">{ kept_today(&props.lines) }</p>
+            </div>
+            { props.children.clone() }
+            if props.can_undo || props.lines.iter().any(|line| line.held.is_some()) {
+                <div class="kept">
+                    if props.can_undo {
+                        <button id="kept-undo" type="button" onclick={move |_| act.emit(Action::Unkeep)}>
+                            { "Take the last one off" }
+                        </button>
+                    }
+                    { for held.map(|(line, kept)| earlier(line, kept, &props.act)) }
+                </div>
             }
-            { for held.map(|(line, kept)| earlier(line, kept, &props.act)) }
-        </div>
+        </>
     }
 }
 
