@@ -119,7 +119,9 @@ fn two_points_placed_by_hand_give_a_width_and_wait_for_the_persons_word() {
     let expected = 800.0 / 3000.0 * 600.0 / (1.0 + 0.21 * 800.0 / 3000.0);
     assert!((width.width_mm - expected).abs() < 0.5, "{} is not {expected}", width.width_mm);
     assert_eq!(session.measured(), None);
-    assert!(session.apply(Action::ConfirmPoints).measured().is_some());
+    let confirmed = session.apply(Action::ConfirmPoints);
+    assert!(confirmed.measured().is_some());
+    assert_eq!(confirmed.screen, Screen::Checks, "the word is given: the way goes on");
 }
 
 #[test]

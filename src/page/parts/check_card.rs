@@ -49,9 +49,14 @@ impl Offer {
 pub fn CheckCard(props: &CheckCardProps) -> Html {
     let check = props.check;
     let words = check_words(check);
+    // A wet finger bounces: the second half of a double tap was meant for the screen before.
     let does = |action: Action| {
         let act = props.act.clone();
-        Callback::from(move |_: MouseEvent| act.emit(action.clone()))
+        Callback::from(move |event: MouseEvent| {
+            if event.detail() < 2 {
+                act.emit(action.clone());
+            }
+        })
     };
     let heading = use_node_ref();
     {

@@ -207,6 +207,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(thumb::drags_a_point(visit)),
     },
     Journey {
+        name: "a finger that bounces answers one question, not two",
+        public_url: "",
+        go: |visit| Box::pin(thumb::bounces(visit)),
+    },
+    Journey {
         name: "a thumb aims to a pixel",
         public_url: "",
         go: |visit| Box::pin(thumb::aims_to_a_pixel(visit)),

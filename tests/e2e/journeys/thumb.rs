@@ -122,6 +122,38 @@ pub async fn turns_the_phone(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// A wet finger bounces: the second touch falls on an answer of the next question, and is none.
+pub async fn bounces(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    visit.click("#start-checks").await?;
+    let (x, _) = middle(visit, "#answer-dungeness").await?;
+    let top = visit
+        .ask("return document.querySelector('#answer-dungeness').getBoundingClientRect().top")
+        .await?
+        .as_f64()
+        .context("a place")?;
+    let place = (x, top + 60.0);
+    for _ in 0..2 {
+        touch(visit, "touchStart", Some(place)).await?;
+        touch(visit, "touchEnd", None).await?;
+    }
+    visit.find("#asks-sex").await?;
+    let below = visit
+        .ask_text(&format!(
+            "return document.elementFromPoint({}, {}).closest('.answer')?.id ?? 'nothing'",
+            place.0, place.1
+        ))
+        .await?;
+    ensure!(below == "answer-male", "the second touch fell on {below}");
+    // Once it is over the same place can be touched again, and counts.
+    tokio::time::sleep(Duration::from_millis(800)).await;
+    ensure!(visit.find_now("#asks-sex").await?, "a bounce answered the next question");
+    touch(visit, "touchStart", Some(place)).await?;
+    touch(visit, "touchEnd", None).await?;
+    visit.find("#asks-shell").await.map(|_| ())
+}
+
 /// In the aiming window: slid by a finger, one pixel by a tap on an arrow, many while it is held.
 pub async fn aims_to_a_pixel(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.resize(360, 740).await?;
