@@ -6,6 +6,8 @@ pub mod edges;
 pub mod face;
 pub mod find;
 pub mod judge;
+mod merit;
+pub mod picture;
 pub mod quads;
 pub mod rims;
 pub mod segments;

@@ -1,5 +1,7 @@
 //! Quadrangles from segments: two corners that face each other.
 
+use std::collections::HashMap;
+
 use nalgebra::Vector2;
 
 use super::segments::Segment;
@@ -72,6 +74,45 @@ pub fn corners(segments: &[Segment], slack_px: f64) -> Vec<Corner> {
     found
 }
 
+/// Corners nearer than this in px, with rays of nearly the same direction and length, are one corner: an edge is
+/// seen in several planes and at two scales.
+const SAME_PLACE_PX: f64 = 1.2;
+const SAME_WAY_COSINE: f64 = 0.9995;
+const SAME_REACH: f64 = 1.2;
+
+/// The corners that differ, of each crowd the first; `most` at most.
+pub fn distinct(corners: impl IntoIterator<Item = Corner>, most: usize) -> Vec<Corner> {
+    let cell = |p: f64| (p / SAME_PLACE_PX).floor() as i64;
+    let mut kept: Vec<Corner> = Vec::new();
+    let mut at_cell: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
+    for corner in corners {
+        let (x, y) = (cell(corner.at.x), cell(corner.at.y));
+        let known = (-1..=1)
+            .flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)))
+            .filter_map(|cell| at_cell.get(&cell))
+            .flatten()
+            .any(|&other| corner.is_as(&kept[other]));
+        if !known {
+            at_cell.entry((x, y)).or_default().push(kept.len());
+            kept.push(corner);
+            if kept.len() == most {
+                break;
+            }
+        }
+    }
+    kept
+}
+
+impl Corner {
+    fn is_as(&self, other: &Self) -> bool {
+        let near = |p: f64, q: f64| p < SAME_REACH * q && q < SAME_REACH * p;
+        (self.at - other.at).norm() < SAME_PLACE_PX
+            && self.first.dot(&other.first) > SAME_WAY_COSINE
+            && self.second.dot(&other.second) > SAME_WAY_COSINE
+            && (0..2).all(|i| near(self.reach[i], other.reach[i]))
+    }
+}
+
 /// Direction away from a corner at `along` px from the segment's start, and how far the segment reaches.
 fn ray(direction: Vector2<f64>, length: f64, along: f64, slack_px: f64) -> Option<(Vector2<f64>, f64)> {
     let gap = slack_px + 0.35 * length;
@@ -87,26 +128,20 @@ fn ray(direction: Vector2<f64>, length: f64, along: f64, slack_px: f64) -> Optio
 
 /// Quadrangles whose two opposite corners are given: the other two follow from the lines.
 ///
-/// `sides_px`: least and greatest side. A side shorter than the segment on it, or much longer, is no side.
-pub fn quads(corners: &[Corner], sides_px: [f64; 2], mut keep: impl FnMut(Quad)) {
+/// `corners`: the best first; `sides_px`: least and greatest side. A side shorter than the segment on it, or much
+/// longer, is no side. `keep` gets each with the places of its two corners in the list. After `most` quadrangles the rest, of worse corners, is left out.
+pub fn quads(corners: &[Corner], sides_px: [f64; 2], most: usize, mut keep: impl FnMut(Quad, [usize; 2])) {
     // Corners that can face each other have their first rays nearly opposite: look only there.
-    const BINS: usize = 24;
-    let bin_of = |v: &Vector2<f64>| {
-        let turn = v.y.portable_atan2(v.x) / std::f64::consts::TAU;
-        ((turn.rem_euclid(1.0)) * BINS as f64) as usize % BINS
-    };
     let mut bins: Vec<Vec<u32>> = vec![Vec::new(); BINS];
-    for (i, corner) in corners.iter().enumerate() {
-        bins[bin_of(&corner.first)].push(i as u32);
-    }
     let longest = sides_px[1] * 1.25;
+    let mut kept = 0;
     for (i, a) in corners.iter().enumerate() {
-        let opposite = bin_of(&a.first) + BINS / 2;
-        for bin in opposite + BINS - 2..=opposite + BINS + 2 {
+        if kept >= most {
+            break;
+        }
+        let own = bin_of(&a.first);
+        for bin in own + BINS + BINS / 2 - 2..=own + BINS + BINS / 2 + 2 {
             for &j in &bins[bin % BINS] {
-                if (j as usize) <= i {
-                    continue;
-                }
                 let c = &corners[j as usize];
                 let across = c.at - a.at;
                 let distance = across.norm();
@@ -122,11 +157,95 @@ pub fn quads(corners: &[Corner], sides_px: [f64; 2], mut keep: impl FnMut(Quad))
                     continue;
                 }
                 if let Some(quad) = closed(a, c, &across, sides_px) {
-                    keep(quad);
+                    kept += 1;
+                    keep(quad, [i, j as usize]);
                 }
             }
         }
+        bins[own].push(i as u32);
     }
+}
+
+/// Directions of rays are sorted into this many bins.
+const BINS: usize = 24;
+
+fn bin_of(v: &Vector2<f64>) -> usize {
+    let turn = v.y.portable_atan2(v.x) / std::f64::consts::TAU;
+    (turn.rem_euclid(1.0) * BINS as f64) as usize % BINS
+}
+
+/// A side and its two neighbours: a quadrangle whose fourth side is not seen.
+#[derive(Debug, Clone, Copy)]
+pub struct ThreeSides {
+    /// One end of the middle side.
+    pub a: Vector2<f64>,
+    /// The other, clockwise round the quadrangle.
+    pub b: Vector2<f64>,
+    /// Unit direction of the side that leads on from `b`.
+    pub to_c: Vector2<f64>,
+    /// Unit direction of the side that leads back from `a`.
+    pub to_d: Vector2<f64>,
+    /// How far the segments of the two neighbours reach, at `a` and at `b`, in px.
+    pub reach: [f64; 2],
+    /// Their lengths in px.
+    pub lengths: [f64; 2],
+}
+
+/// Three sides from two corners that share one. `corners`, `sides_px` and `most` as in [`quads`].
+pub fn three_sides(
+    corners: &[Corner],
+    sides_px: [f64; 2],
+    most: usize,
+    mut keep: impl FnMut(ThreeSides, [usize; 2]),
+) {
+    let mut bins: [Vec<Vec<u32>>; 2] = [vec![Vec::new(); BINS], vec![Vec::new(); BINS]];
+    let mut kept = 0;
+    for (i, corner) in corners.iter().enumerate() {
+        if kept >= most {
+            break;
+        }
+        let own = [bin_of(&corner.first), bin_of(&corner.second)];
+        // The corner's first ray against the second rays of those before it, and the other way round.
+        for way in 0..2 {
+            let opposite = own[way] + BINS + BINS / 2;
+            for bin in opposite - 1..=opposite + 1 {
+                for &j in &bins[1 - way][bin % BINS] {
+                    let other = &corners[j as usize];
+                    let (a, b) = if way == 0 { (corner, other) } else { (other, corner) };
+                    if let Some(open) = shared(a, b, sides_px) {
+                        kept += 1;
+                        keep(open, [i, j as usize]);
+                    }
+                }
+            }
+        }
+        bins[0][own[0]].push(i as u32);
+        bins[1][own[1]].push(i as u32);
+    }
+}
+
+/// The side that two corners share, when the first ray of `a` and the second of `b` lie on one line.
+fn shared(a: &Corner, b: &Corner, sides_px: [f64; 2]) -> Option<ThreeSides> {
+    let along = b.at - a.at;
+    let side = along.dot(&a.first);
+    let off = 1.5 + 0.012 * side;
+    if !(sides_px[0]..sides_px[1]).contains(&side)
+        || cross(&a.first, &along).abs() > off
+        || cross(&b.second, &along).abs() > off
+        || a.first.dot(&b.second) > -0.99
+    {
+        return None;
+    }
+    let (reach, length) = (a.reach[0].max(b.reach[1]), a.lengths[0].max(b.lengths[1]));
+    let square = cross(&a.first, &a.second).min(cross(&b.first, &b.second));
+    (reach < 1.12 * side + 3.0 && length > 0.3 * side && square > 0.6).then_some(ThreeSides {
+        a: a.at,
+        b: b.at,
+        to_c: b.first,
+        to_d: a.second,
+        reach: [a.reach[1], b.reach[0]],
+        lengths: [a.lengths[1], b.lengths[0]],
+    })
 }
 
 fn closed(a: &Corner, c: &Corner, across: &Vector2<f64>, sides_px: [f64; 2]) -> Option<Quad> {

@@ -1,26 +1,35 @@
 //! `cargo xtask candidates`: what the finder takes for a card before its face is looked at, one line each.
-//! The training of `src/card/face.net` learns from what it gets wrong.
+//! The training of `src/card/face.net` and of the weights in `src/card/merit.rs` learns from what it gets wrong.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use shellspan::camera::CameraPrior;
-use shellspan::card::candidates::SearchPicture;
 use shellspan::card::judge::judge;
+use shellspan::card::picture::SearchPicture;
 use shellspan::photo::reduced::LinearLight;
 use shellspan::photo::{Limits, Photo};
+use shellspan::units::PhotoPoint;
 
 /// Which photos.
 #[derive(clap::Args)]
 pub struct Options {
+    /// Tell the signs of all that differ in the reduced picture, before any is judged.
+    #[arg(long)]
+    signs: bool,
     /// Photos.
     #[arg(required = true)]
     photos: Vec<PathBuf>,
 }
 
-/// Candidates of one photo that are told.
+/// Candidates of one photo that are judged and told.
 const MOST: usize = 40;
+/// Candidates of one photo whose signs are told.
+const MOST_SIGNS: usize = 4000;
+/// How well the focal length of a drawn scene counts as known.
+const DRAWN_FOCAL_U: f64 = 0.02;
 
-/// Prints `PHOTO <path>`, then for each judged candidate `CANDIDATE <score> <x y of the four corners>`.
+/// Prints `PHOTO <path>`, then for each judged candidate `CANDIDATE <score> <x y of the four corners>`, or with
+/// `--signs` for each that differs `SIGNS <px per reduced px> <x y of the four corners> <signs>`.
 pub fn run(options: &Options) -> anyhow::Result<()> {
     let light = LinearLight::default();
     for path in &options.photos {
@@ -32,14 +41,34 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
             }
         };
         println!("PHOTO {}", path.display());
-        let (prior, _, _) = CameraPrior::of(&photo.exif, photo.size());
+        let (mut prior, _, _) = CameraPrior::of(&photo.exif, photo.size());
+        if let Some(focal_px) = drawn_focal_px(path) {
+            prior.intrinsics.focal_px = focal_px;
+            prior.focal_relative_u = DRAWN_FOCAL_U;
+        }
         let picture = SearchPicture::of(&photo);
+        if options.signs {
+            for candidate in picture.candidates(&prior, None, MOST_SIGNS) {
+                let signs = candidate.signs.map(|sign| format!("{sign:.4}")).join(" ");
+                println!("SIGNS {} {} {signs}", picture.factor(), told(&candidate.corners));
+            }
+            continue;
+        }
         for candidate in picture.candidates(&prior, None, MOST) {
             let reach = picture.corner_reach_px();
             let Some(judged) = judge(&photo, &light, &candidate.corners, &prior, reach) else { continue };
-            let corners = judged.corners.map(|corner| format!("{:.2} {:.2}", corner.x, corner.y)).join(" ");
-            println!("CANDIDATE {:.3} {corners}", judged.score);
+            println!("CANDIDATE {:.3} {}", judged.score, told(&judged.corners));
         }
     }
     Ok(())
+}
+
+fn told(corners: &[PhotoPoint; 4]) -> String {
+    corners.map(|corner| format!("{:.2} {:.2}", corner.x, corner.y)).join(" ")
+}
+
+/// The focal length that `tests/reference/card/scenes.py` writes beside a scene: its pictures have no EXIF.
+fn drawn_focal_px(photo: &Path) -> Option<f64> {
+    let text = std::fs::read_to_string(photo.with_extension("json")).ok()?;
+    serde_json::from_str::<serde_json::Value>(&text).ok()?["focal"].as_f64()
 }
