@@ -161,7 +161,7 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
     };
     if hint.near.is_none() {
         let rival = looked.iter().skip(1).find(|other| {
-            other.score() > enough.max(RIVAL_SHARE * best.score())
+            other.score() > RIVAL_SURE.max(RIVAL_SHARE * best.score())
                 && other.judged.score > RIVAL_EDGES
                 && other.less_merit < RIVAL_MERIT
                 && !overlap(&best.judged.corners, &other.judged.corners)
@@ -174,7 +174,8 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
     within_frame(photo, best.judged.clone())
 }
 
-/// A second find counts as a second card from this share of the first one's score.
+/// A second find counts as a second card from this score, and from this share of the first one's.
+const RIVAL_SURE: f64 = 0.65;
 const RIVAL_SHARE: f64 = 0.75;
 /// And its edges and shape alone must be worth this: a note of nearly the shape has a good face too.
 const RIVAL_EDGES: f64 = 0.7;
