@@ -23,8 +23,9 @@ pub struct Candidate {
 
 /// Corners that are combined at most: the right ones are nearly always among the first thousand.
 const MOST_CORNERS: usize = 6000;
-/// Hypotheses that are weighed at most: a pavement of tiles makes millions.
-const MOST_WEIGHED: usize = 200_000;
+/// Quadrangles of four sides that are considered at most, and of three: a pavement of tiles makes millions.
+const MOST_WEIGHED: usize = 100_000;
+const MOST_COMPLETED: usize = 8_000;
 /// Least share of a side with a clear step, and of all sides together, for a hypothesis to be weighed.
 const LEAST_SIDE: f64 = 0.15;
 const LEAST_SIDES: f64 = 0.4;
@@ -66,7 +67,7 @@ impl SearchPicture {
                 found.extend(self.closed(quad, sum(of), prior));
             }
         });
-        three_sides(&corners, sides, MOST_WEIGHED, |open, of| {
+        three_sides(&corners, sides, MOST_COMPLETED, |open, of| {
             for quad in self.completed(&open, sides, prior).into_iter().flatten() {
                 if tapped(&quad) {
                     found.extend(self.open(quad, sum(of), prior));
