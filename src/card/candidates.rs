@@ -212,3 +212,61 @@ fn distinct(sorted: Vec<Candidate>, apart_px: f64, most: usize) -> Vec<Candidate
     }
     kept
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::photo::Photo;
+    use crate::units::PhotoSize;
+
+    const SIZE: PhotoSize = PhotoSize { width: 1200, height: 900 };
+
+    fn seen(light: impl Fn(u32, u32) -> u8) -> (SearchPicture, CameraPrior) {
+        let places = (0..SIZE.height).flat_map(|y| (0..SIZE.width).map(move |x| (x, y)));
+        let pixels = places.flat_map(|(x, y)| [light(x, y), 128, 128]).collect();
+        let photo = Photo::from_ycbcr(pixels, SIZE, Default::default()).expect("sizes agree");
+        let (mut prior, _, _) = CameraPrior::of(&photo.exif, SIZE);
+        (prior.intrinsics.focal_px, prior.focal_relative_u) = (1000.0, 0.02);
+        (SearchPicture::of(&photo), prior)
+    }
+
+    /// How far the worst corner of a candidate is off, in px.
+    fn off_px(candidate: &Candidate, truth: &[(f64, f64); 4]) -> f64 {
+        let nearest = |&(x, y): &(f64, f64)| {
+            let away = candidate.corners.iter().map(|corner| corner.distance_px(PhotoPoint::new(x, y)));
+            away.fold(f64::MAX, f64::min)
+        };
+        truth.iter().map(nearest).fold(0.0, f64::max)
+    }
+
+    /// The last fifth of the card has the ground's colour: three sides and the shape give the fourth.
+    #[test]
+    fn a_side_that_is_not_seen_is_predicted_by_the_other_three() {
+        let card = [(420.0, 350.0), (780.0, 350.0), (780.0, 577.0), (420.0, 577.0)];
+        let bright = |x: u32, y: u32| (420..708).contains(&x) && (350..577).contains(&y);
+        let (picture, prior) = seen(|x, y| if bright(x, y) { 190 } else { 90 });
+        let found = picture.candidates(&prior, None, 24);
+        assert!(found.iter().any(|candidate| off_px(candidate, &card) < 8.0), "{found:?}");
+    }
+
+    /// Rows of planks and tiles have a step along all four sides of many a rectangle; their lines run on.
+    #[test]
+    fn a_card_stands_before_the_rectangles_of_a_grid() {
+        let card = [(500.0, 372.0), (700.0, 372.0), (700.0, 498.0), (500.0, 498.0)];
+        let on_card = |x: u32, y: u32| (500..700).contains(&x) && (372..498).contains(&y);
+        let joint = |x: u32, y: u32| x % 86 < 6 || y % 54 < 6;
+        let (picture, prior) = seen(|x, y| match (on_card(x, y), joint(x, y)) {
+            (true, _) => 150,
+            (false, true) => 10,
+            (false, false) => 110,
+        });
+        let found = picture.candidates(&prior, None, 24);
+        let best = |of: &dyn Fn(f64) -> bool| {
+            let these = found.iter().filter(|candidate| of(off_px(candidate, &card)));
+            these.map(|candidate| candidate.score).fold(f64::MIN, f64::max)
+        };
+        let (of_card, of_grid) = (best(&|off| off < 6.0), best(&|off| off > 60.0));
+        // Twenty times likelier, by a factor e for each unit of merit.
+        assert!(of_grid > f64::MIN && of_card > of_grid + 3.0, "{of_card} against {of_grid}");
+    }
+}
