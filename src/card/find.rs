@@ -3,7 +3,7 @@
 use super::FoundCard;
 use super::face::FaceView;
 use super::judge::{Judged, as_placed, judge, judge_by_hand};
-use super::picture::SearchPicture;
+use super::search::SearchPicture;
 use crate::camera::CameraPrior;
 use crate::measure::Refusal;
 use crate::photo::Photo;

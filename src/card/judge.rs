@@ -3,9 +3,9 @@
 use nalgebra::{Matrix3, Vector2};
 
 use super::ID1_MM;
-use super::candidates::card_shaped;
 use super::edges::{EdgeLine, Look, Strip};
 use super::rims::{corner_sine, corner_uncertainty, face_corners, wall_widths_px};
+use super::search::card_shaped;
 use super::shape::shape_of;
 use crate::camera::homography::{apply, homography_of_four};
 use crate::camera::ippe::{card_corners_mm, two_poses};

@@ -1,16 +1,12 @@
 //! The ID-1 card in a photo: candidates, edges, corners, judgement.
 
-pub mod candidates;
 mod curve;
 pub mod edges;
 pub mod face;
 pub mod find;
 pub mod judge;
-mod merit;
-pub mod picture;
-pub mod quads;
 pub mod rims;
-pub mod segments;
+pub mod search;
 pub mod shape;
 pub mod softness;
 

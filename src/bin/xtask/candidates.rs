@@ -1,11 +1,11 @@
 //! `cargo xtask candidates`: what the finder takes for a card before its face is looked at, one line each.
-//! The training of `src/card/face.net` and of the weights in `src/card/merit.rs` learns from what it gets wrong.
+//! The training of `src/card/face.net` and of the weights in `src/card/search/merit.rs` learns from what it gets wrong.
 
 use std::path::{Path, PathBuf};
 
 use shellspan::camera::CameraPrior;
 use shellspan::card::judge::judge;
-use shellspan::card::picture::SearchPicture;
+use shellspan::card::search::SearchPicture;
 use shellspan::photo::reduced::LinearLight;
 use shellspan::photo::{Limits, Photo};
 use shellspan::units::PhotoPoint;

@@ -1,4 +1,4 @@
-"""Fits the weights of src/card/merit.rs: which hypothesis of the reduced picture is looked at first.
+"""Fits the weights of src/card/search/merit.rs: which hypothesis of the reduced picture is looked at first.
 
   python3 scenes.py pool --textures SURFACES
   cargo xtask candidates --signs pool/*.jpg > signs.txt

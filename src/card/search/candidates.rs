@@ -2,12 +2,12 @@
 
 use nalgebra::Vector2;
 
-use super::ID1_MM;
 use super::merit::{Signs, corner_merit, merit, signs, step_share};
 use super::picture::SearchPicture;
 use super::quads::{Corner, Quad, ThreeSides, corners, distinct as distinct_corners, quads, three_sides};
-use super::shape::{Shape, completed, shape_of};
 use crate::camera::CameraPrior;
+use crate::card::ID1_MM;
+use crate::card::shape::{Shape, completed, shape_of};
 use crate::units::PhotoPoint;
 
 /// A quadrangle in full-size pixels, clockwise, its first side a long one, with a first score.
@@ -34,7 +34,7 @@ const LEAST_OF_THREE: f64 = 0.6;
 /// What a predicted side costs, in corner merits.
 const OPEN_COSTS: f64 = 3.0;
 /// Shifts at which an open side is looked for, as shares of the sides that lead to it.
-const OPEN_SHIFTS: [f64; 9] = [0.0, -0.015, 0.015, -0.03, 0.03, -0.05, 0.05, -0.075, 0.075];
+const OPEN_SHIFTS: [f64; 8] = [-0.015, 0.015, -0.03, 0.03, -0.05, 0.05, -0.075, 0.075];
 /// A shifted side must show this much more of a step.
 const SHIFTED_IS_SEEN: f64 = 0.25;
 
@@ -57,8 +57,7 @@ impl SearchPicture {
             .collect();
         // The best first: where there are too many, the rest is not combined.
         corners.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let corners = distinct_corners(corners.into_iter().map(|(_, corner)| corner), MOST_CORNERS);
-        let merits: Vec<f64> = corners.iter().map(|corner| corner_merit(self, corner)).collect();
+        let (merits, corners) = distinct_corners(corners, MOST_CORNERS);
         let sum = |[i, j]: [usize; 2]| merits[i] + merits[j];
         let tapped = |quad: &Quad| near.is_none_or(|near| contains(quad, self.reduced(near)));
         let mut found: Vec<Candidate> = Vec::new();

@@ -7,10 +7,10 @@
 
 use nalgebra::{Vector2, Vector3};
 
-use super::ID1_MM;
 use super::picture::SearchPicture;
 use super::quads::{Corner, Quad};
-use super::shape::Shape;
+use crate::card::ID1_MM;
+use crate::card::shape::Shape;
 use crate::portable::Portable;
 
 /// Samples along a side.

@@ -80,12 +80,12 @@ const SAME_PLACE_PX: f64 = 1.2;
 const SAME_WAY_COSINE: f64 = 0.9995;
 const SAME_REACH: f64 = 1.2;
 
-/// The corners that differ, of each crowd the first; `most` at most.
-pub fn distinct(corners: impl IntoIterator<Item = Corner>, most: usize) -> Vec<Corner> {
+/// The corners that differ, of each crowd the first, with their merits; `most` at most.
+pub fn distinct(corners: Vec<(f64, Corner)>, most: usize) -> (Vec<f64>, Vec<Corner>) {
     let cell = |p: f64| (p / SAME_PLACE_PX).floor() as i64;
-    let mut kept: Vec<Corner> = Vec::new();
+    let (mut merits, mut kept): (Vec<f64>, Vec<Corner>) = (Vec::new(), Vec::new());
     let mut at_cell: HashMap<(i64, i64), Vec<usize>> = HashMap::new();
-    for corner in corners {
+    for (merit, corner) in corners {
         let (x, y) = (cell(corner.at.x), cell(corner.at.y));
         let known = (-1..=1)
             .flat_map(|dx| (-1..=1).map(move |dy| (x + dx, y + dy)))
@@ -95,12 +95,13 @@ pub fn distinct(corners: impl IntoIterator<Item = Corner>, most: usize) -> Vec<C
         if !known {
             at_cell.entry((x, y)).or_default().push(kept.len());
             kept.push(corner);
+            merits.push(merit);
             if kept.len() == most {
                 break;
             }
         }
     }
-    kept
+    (merits, kept)
 }
 
 impl Corner {
