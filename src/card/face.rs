@@ -10,23 +10,22 @@ use std::sync::OnceLock;
 use nalgebra::Vector2;
 
 use super::ID1_MM;
+use super::window::{CELL_PX, Window};
 use crate::camera::homography::{apply, homography_of_four};
-use crate::net::{Maps, Net, probability};
+use crate::net::{Net, probability};
 use crate::photo::Photo;
 use crate::units::PhotoPoint;
 
 /// Side of the window in px.
 const SIDE_PX: usize = 128;
-/// Breadth of the window in mm of the hypothesis.
-const SIDE_MM: f64 = 128.0;
-/// The network's answer has a cell for every 2 x 2 px.
-const CELL_PX: usize = 2;
+/// Breadth of one px in mm of the hypothesis.
+const MM_PER_PX: f64 = 1.0;
+/// Least share of the window within the photo.
+const LEAST_SEEN: f64 = 0.1;
 /// Columns and rows of the answer.
 const CELLS: usize = SIDE_PX / CELL_PX;
 /// Cells at the rim that the verdict leaves out.
 const RIM: usize = 10;
-/// Samples a side that are averaged for one px at most.
-const MOST_SAMPLES: i32 = 5;
 
 /// The network built into the program. `None` only when its file is damaged.
 fn network() -> Option<&'static Net> {
@@ -56,7 +55,10 @@ impl FaceView {
     /// Looks square-on at the hypothesis with these corners, clockwise, the first side a long one. `None` for
     /// corners that are no quadrangle or lie mostly outside the photo.
     pub fn of(photo: &Photo, hypothesis: &[PhotoPoint; 4]) -> Option<Self> {
-        let answer = network()?.run(&normalised(&window(photo, hypothesis)?)?)?;
+        let middle = (SIDE_PX as f64 - 1.0) / 2.0;
+        let place = |x: f64, y: f64| Vector2::new(x - middle, middle - y) * MM_PER_PX;
+        let window = Window::of(photo, hypothesis, SIDE_PX, MM_PER_PX, place)?;
+        let answer = network()?.run(&window.normalised(LEAST_SEEN)?)?;
         let cell = |plane: usize, i: usize| answer.at(plane, i % CELLS, i / CELLS);
         let face = (0..CELLS * CELLS).map(|i| probability(cell(0, i))).collect();
         let inner =
@@ -83,78 +85,9 @@ impl FaceView {
 /// The hypothesis' corners in cells, clockwise on the screen, the middle of the first cell at (0, 0).
 fn hypothesis_in_cells() -> [Vector2<f64>; 4] {
     let middle = (CELLS as f64 - 1.0) / 2.0;
-    let cells_per_mm = CELLS as f64 / SIDE_MM;
+    let cells_per_mm = 1.0 / (MM_PER_PX * CELL_PX as f64);
     let (x, y) = (ID1_MM[0] / 2.0 * cells_per_mm, ID1_MM[1] / 2.0 * cells_per_mm);
     [(-x, -y), (x, -y), (x, y), (-x, y)].map(|(x, y)| Vector2::new(middle + x, middle + y))
-}
-
-/// Coded R, G, B (0..255) of the window's pixels, row by row; `None` outside the photo.
-type Pixels = Vec<Option<[f32; 3]>>;
-
-fn window(photo: &Photo, hypothesis: &[PhotoPoint; 4]) -> Option<Pixels> {
-    let homography = homography_of_four(&hypothesis_in_cells(), hypothesis)?;
-    let px_per_mm = hypothesis[0].distance_px(hypothesis[1]) / ID1_MM[0];
-    let samples = ((px_per_mm * SIDE_MM / SIDE_PX as f64 / 2.0).ceil() as i32).clamp(1, MOST_SAMPLES);
-    let share = 1.0 / (samples * samples) as f32;
-    // The middle of the first px lies a quarter of a cell outside the middle of the first cell.
-    let place = |x: f64, y: f64| {
-        let cell = |px: f64| (px - 0.5) / CELL_PX as f64;
-        apply(&homography, cell(x), cell(y))
-    };
-    let size = photo.size();
-    let mut pixels: Pixels = vec![None; SIDE_PX * SIDE_PX];
-    for (i, pixel) in pixels.iter_mut().enumerate() {
-        let (x, y) = ((i % SIDE_PX) as f64, (i / SIDE_PX) as f64);
-        let Some(middle) = place(x, y).filter(|&point| size.contains(point)) else { continue };
-        if samples == 1 {
-            *pixel = Some(photo.rgb_at(middle).map(|value| value.clamp(0.0, 255.0)));
-            continue;
-        }
-        let mut sum = [0.0f32; 3];
-        for k in 0..samples * samples {
-            let shift = |k: i32| (f64::from(k) + 0.5) / f64::from(samples) - 0.5;
-            let point = place(x + shift(k % samples), y + shift(k / samples)).unwrap_or(middle);
-            let rgb = photo.rgb(point.x.round() as i64, point.y.round() as i64);
-            for (total, value) in sum.iter_mut().zip(rgb) {
-                *total += value.clamp(0.0, 255.0);
-            }
-        }
-        *pixel = Some(sum.map(|value| value * share));
-    }
-    Some(pixels)
-}
-
-/// R, G, B less their means, over their common spread; the four pixels of a cell side by side, and the cell's
-/// share within the photo: what the network was trained on. `None` where too little is seen.
-fn normalised(pixels: &Pixels) -> Option<Maps> {
-    let seen = || pixels.iter().flatten();
-    let count = seen().count();
-    if count * 10 < pixels.len() {
-        return None;
-    }
-    let mut means = [0.0f64; 3];
-    for rgb in seen() {
-        for (mean, &value) in means.iter_mut().zip(rgb) {
-            *mean += f64::from(value) / count as f64;
-        }
-    }
-    let square: f64 =
-        seen().map(|rgb| (0..3).map(|c| (f64::from(rgb[c]) - means[c]).powi(2)).sum::<f64>()).sum();
-    let spread = (square / (3 * count) as f64).sqrt() + 3.0;
-    let mut maps = Maps::zeros(CELLS, 3 * CELL_PX * CELL_PX + 1);
-    let within = maps.channels - 1;
-    for (i, rgb) in pixels.iter().enumerate() {
-        let Some(rgb) = rgb else { continue };
-        let (x, y) = (i % SIDE_PX, i / SIDE_PX);
-        let block = (y % CELL_PX) * CELL_PX + x % CELL_PX;
-        let (x, y) = (x / CELL_PX, y / CELL_PX);
-        for c in 0..3 {
-            maps.set(3 * block + c, x, y, ((f64::from(rgb[c]) - means[c]) / spread) as f32);
-        }
-        let share = 1.0 / (CELL_PX * CELL_PX) as f32;
-        maps.set(within, x, y, maps.at(within, x, y) + share);
-    }
-    Some(maps)
 }
 
 /// The quadrangle near `start` that best parts likely from unlikely cells: corners and whole sides moved by

@@ -62,6 +62,19 @@ pub fn judge(
     prior: &CameraPrior,
     reach_px: f64,
 ) -> Option<Judged> {
+    // The card's own shadow can be the stronger line, some 2 mm outside.
+    let shadow_px = SHADOW_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
+    judge_turned(photo, light, card_shaped(corners, prior, 0.12)?, prior, reach_px.max(shadow_px))
+}
+
+/// As [`judge`], for corners that were seen as a card's own: no line farther off than `reach_px` is taken.
+pub fn judge_close(
+    photo: &Photo,
+    light: &LinearLight,
+    corners: &[PhotoPoint; 4],
+    prior: &CameraPrior,
+    reach_px: f64,
+) -> Option<Judged> {
     judge_turned(photo, light, card_shaped(corners, prior, 0.12)?, prior, reach_px)
 }
 
@@ -73,7 +86,8 @@ pub fn judge_by_hand(
     prior: &CameraPrior,
     reach_px: f64,
 ) -> Option<Judged> {
-    judge_turned(photo, light, placed_shape(corners)?, prior, reach_px)
+    let shadow_px = SHADOW_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
+    judge_turned(photo, light, placed_shape(corners)?, prior, reach_px.max(shadow_px))
 }
 
 /// Turns corners that a thumb placed so that the first side is a long one; `None` when they look like no card.
@@ -102,9 +116,7 @@ fn judge_turned(
     reach_px: f64,
 ) -> Option<Judged> {
     let short = (0..4).map(|i| corners[i].distance_px(corners[(i + 1) % 4])).fold(f64::MAX, f64::min);
-    let px_per_mm = corners[0].distance_px(corners[1]) / ID1_MM[0];
-    // The card's own shadow can be the stronger line, some 2 mm outside.
-    let wide = reach_px.max(SHADOW_MM * px_per_mm).min(short * 0.12).max(4.0);
+    let wide = reach_px.min(short * 0.12).max(4.0);
     for (pass, reach) in [wide, (wide * 0.5).clamp(4.0, 7.0)].into_iter().enumerate() {
         corners = refined_corners(photo, light, &corners, prior, reach, pass == 0)?;
     }

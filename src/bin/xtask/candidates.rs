@@ -1,9 +1,11 @@
 //! `cargo xtask candidates`: what the finder takes for a card before its face is looked at, one line each.
-//! The training of `src/card/face.net` and of the weights in `src/card/search/merit.rs` learns from what it gets wrong.
+//! The training of the networks in `src/card` and of the weights in `search/merit.rs` and `looked.rs` learns from what
+//! it gets wrong.
 
 use std::path::{Path, PathBuf};
 
 use shellspan::camera::CameraPrior;
+use shellspan::card::choose::looked_at;
 use shellspan::card::judge::judge;
 use shellspan::card::search::SearchPicture;
 use shellspan::photo::reduced::LinearLight;
@@ -16,6 +18,9 @@ pub struct Options {
     /// Tell the signs of all that differ in the reduced picture, before any is judged.
     #[arg(long)]
     signs: bool,
+    /// Tell those that are looked at closely, with all that speaks for and against each.
+    #[arg(long, conflicts_with = "signs")]
+    looked: bool,
     /// Photos.
     #[arg(required = true)]
     photos: Vec<PathBuf>,
@@ -29,7 +34,8 @@ const MOST_SIGNS: usize = 4000;
 const DRAWN_FOCAL_U: f64 = 0.02;
 
 /// Prints `PHOTO <path>`, then for each judged candidate `CANDIDATE <score> <x y of the four corners>`, or with
-/// `--signs` for each that differs `SIGNS <px per reduced px> <x y of the four corners> <signs>`.
+/// `--signs` for each that differs `SIGNS <px per reduced px> <x y of the four corners> <signs>`, or with `--looked`
+/// `LOOKED <x y of the four corners> <signs>`.
 pub fn run(options: &Options) -> anyhow::Result<()> {
     let light = LinearLight::default();
     for path in &options.photos {
@@ -51,6 +57,13 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
             for candidate in picture.candidates(&prior, None, MOST_SIGNS) {
                 let signs = candidate.signs.map(|sign| format!("{sign:.4}")).join(" ");
                 println!("SIGNS {} {} {signs}", picture.factor(), told(&candidate.corners));
+            }
+            continue;
+        }
+        if options.looked {
+            for looked in looked_at(&photo, &light, &picture, &prior, None) {
+                let signs = looked.signs().map(|sign| format!("{sign:.4}")).join(" ");
+                println!("LOOKED {} {signs}", told(&looked.judged.corners));
             }
             continue;
         }

@@ -1,0 +1,182 @@
+//! Are these the rounded corners of a card's face? A small network looks square-on at each corner of a hypothesis,
+//! five times as closely as at the whole face, and says where in its window the face lies and whether the corner is
+//! one of a card, here.
+//!
+//! A print, a deck or a block may imitate an edge. Four corners of one radius, each just where the other three
+//! put it, are the card's own. `tests/reference/card/` holds the script that trained it.
+
+use std::sync::OnceLock;
+
+use nalgebra::Vector2;
+
+use super::ID1_MM;
+use super::window::{CELL_PX, Window};
+use crate::camera::homography::{apply, homography_of_four};
+use crate::camera::ippe::card_corners_mm;
+use crate::net::{Net, probability};
+use crate::photo::Photo;
+use crate::portable::Portable;
+use crate::units::PhotoPoint;
+
+/// Side of the window in px.
+const SIDE_PX: usize = 64;
+/// Breadth of one px in mm of the hypothesis.
+const MM_PER_PX: f64 = 20.0 / 64.0;
+/// How far the window reaches beyond the corner, in mm along each of its sides.
+const BEYOND_MM: f64 = 8.0;
+/// Columns and rows of the answer.
+const CELLS: usize = SIDE_PX / CELL_PX;
+/// Breadth of one cell in mm.
+const MM_PER_CELL: f64 = MM_PER_PX * CELL_PX as f64;
+/// Cells at the rim that the verdict leaves out.
+const RIM: usize = 4;
+/// Least share of a window within the photo.
+const LEAST_SEEN: f64 = 0.5;
+/// Radius of an ID-1 card's corner in mm. Source: ISO/IEC 7810 (2.88 to 3.48).
+const RADIUS_MM: f64 = 3.18;
+
+/// The network built into the program. `None` only when its file is damaged.
+fn network() -> Option<&'static Net> {
+    static NETWORK: OnceLock<Option<Net>> = OnceLock::new();
+    NETWORK.get_or_init(|| Net::read(include_bytes!("corners.net"))).as_ref()
+}
+
+/// Reads the network ahead of the first photo, as [`super::face::prepare`] does.
+pub fn prepare() {
+    network();
+}
+
+/// What the corners of one hypothesis show.
+#[derive(Debug, Clone)]
+pub struct CornerViews {
+    /// Logarithm of the odds that a corner is a card's, just here; `None` outside the photo.
+    pub odds: [Option<f64>; 4],
+    /// How far along the side that leaves it and the one that comes to it the face's corner lies, in mm; `None`
+    /// where no corner of a face is seen.
+    shifts_mm: [Option<Vector2<f64>>; 4],
+    hypothesis: [PhotoPoint; 4],
+}
+
+impl CornerViews {
+    /// Looks at the corners of a hypothesis, clockwise, the first side a long one. `None` for corners that are no
+    /// quadrangle.
+    pub fn of(photo: &Photo, hypothesis: &[PhotoPoint; 4]) -> Option<Self> {
+        let mut views = Self { odds: [None; 4], shifts_mm: [None; 4], hypothesis: *hypothesis };
+        for i in 0..4 {
+            let (corner, [leaving, coming]) = frame(i);
+            let mm = |px: f64| (px + 0.5) * MM_PER_PX - BEYOND_MM;
+            let place = |x: f64, y: f64| corner + leaving * mm(x) + coming * mm(y);
+            let window = Window::of(photo, hypothesis, SIDE_PX, MM_PER_PX, place)?;
+            let Some(answer) = window.normalised(LEAST_SEEN).and_then(|maps| network()?.run(&maps)) else {
+                continue;
+            };
+            let inner = RIM..CELLS - RIM;
+            let cells = inner.clone().flat_map(|y| inner.clone().map(move |x| (x, y)));
+            let sum: f32 = cells.map(|(x, y)| answer.at(1, x, y)).sum();
+            views.odds[i] = Some(f64::from(sum / (inner.len() * inner.len()) as f32));
+            let face: Vec<f32> =
+                (0..CELLS * CELLS).map(|k| probability(answer.at(0, k % CELLS, k / CELLS))).collect();
+            views.shifts_mm[i] = shift_mm(&face);
+        }
+        Some(views)
+    }
+
+    /// The mean odds of the corners that are seen, the worst left out where all four are: something may cover it.
+    pub fn together(&self) -> f64 {
+        let mut odds: Vec<f64> = self.odds.iter().flatten().map(|odds| odds.clamp(-8.0, 8.0)).collect();
+        odds.sort_by(f64::total_cmp);
+        let counted = if odds.len() == 4 { &odds[1..] } else { &odds[..] };
+        counted.iter().sum::<f64>() / counted.len().max(1) as f64
+    }
+
+    /// The corners of the face that is seen, in the photo, to half a millimetre; corners that are not seen stay.
+    pub fn corners(&self) -> Option<[PhotoPoint; 4]> {
+        let homography = homography_of_four(&card_corners_mm(ID1_MM), &self.hypothesis)?;
+        let mut corners = self.hypothesis;
+        for i in 0..4 {
+            let Some(shift) = self.shifts_mm[i] else { continue };
+            let (corner, [leaving, coming]) = frame(i);
+            let at = corner + leaving * shift.x + coming * shift.y;
+            corners[i] = apply(&homography, at.x, at.y)?;
+        }
+        Some(corners)
+    }
+}
+
+/// A corner of the card in mm, with the directions to the next corner and to the one before.
+fn frame(i: usize) -> (Vector2<f64>, [Vector2<f64>; 2]) {
+    let corners = card_corners_mm(ID1_MM);
+    let to = |j: usize| (corners[j % 4] - corners[i]).normalize();
+    (corners[i], [to(i + 1), to(i + 3)])
+}
+
+/// What the likely cells of a corner must be worth together; a corner where it is looked for is worth some 180.
+const LEAST_PARTED: f64 = 40.0;
+/// Farthest shift that is looked for in mm.
+const MOST_SHIFT_MM: f64 = 7.0;
+
+/// The place of the rounded corner that best parts likely from unlikely cells, in mm from where it was looked for.
+fn shift_mm(face: &[f32]) -> Option<Vector2<f64>> {
+    let mut shift = Vector2::zeros();
+    let mut best = parted(face, shift);
+    let mut step = 2.0;
+    while step > 0.05 {
+        let ways = [(step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)];
+        let other = ways
+            .into_iter()
+            .map(|(x, y)| shift + Vector2::new(x, y))
+            .filter(|other: &Vector2<f64>| other.amax() < MOST_SHIFT_MM)
+            .map(|other| (parted(face, other), other))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        match other {
+            Some((value, other)) if value > best + 1e-9 => (best, shift) = (value, other),
+            _ => step *= 0.5,
+        }
+    }
+    (best > LEAST_PARTED).then_some(shift)
+}
+
+/// Sum over the cells within a rounded corner of how much likelier than not each is, and less likely outside.
+fn parted(face: &[f32], shift: Vector2<f64>) -> f64 {
+    let mut sum = 0.0;
+    for (k, &likely) in face.iter().enumerate() {
+        let mm = |cell: usize| (cell as f64 + 0.5) * MM_PER_CELL - BEYOND_MM;
+        let (x, y) = (mm(k % CELLS) - shift.x, mm(k / CELLS) - shift.y);
+        let depth = if x < RADIUS_MM && y < RADIUS_MM {
+            RADIUS_MM - (RADIUS_MM - x).portable_hypot(RADIUS_MM - y)
+        } else {
+            x.min(y)
+        };
+        let cover = (depth / MM_PER_CELL + 0.5).clamp(0.0, 1.0);
+        sum += (cover - 0.5) * (f64::from(likely) - 0.5);
+    }
+    sum
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_corner_is_seen_where_it_is() {
+        for (x, y) in [(0.0, 0.0), (1.7, -0.6), (-3.1, 2.2)] {
+            let truth = Vector2::new(x, y);
+            let face: Vec<f32> = (0..CELLS * CELLS)
+                .map(|k| {
+                    let mm = |cell: usize| (cell as f64 + 0.5) * MM_PER_CELL - BEYOND_MM;
+                    let (x, y) = (mm(k % CELLS) - truth.x, mm(k / CELLS) - truth.y);
+                    let rounded = x < RADIUS_MM && y < RADIUS_MM;
+                    let inside = if rounded {
+                        (x - RADIUS_MM).powi(2) + (y - RADIUS_MM).powi(2) < RADIUS_MM.powi(2)
+                    } else {
+                        x > 0.0 && y > 0.0
+                    };
+                    f32::from(u8::from(inside))
+                })
+                .collect();
+            let found = shift_mm(&face).expect("a corner");
+            assert!((found - truth).norm() < 0.4, "{found:?} against {truth:?}");
+        }
+        assert!(shift_mm(&vec![0.0; CELLS * CELLS]).is_none());
+    }
+}
