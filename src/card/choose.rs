@@ -2,7 +2,7 @@
 
 use super::ID1_MM;
 use super::judge::{Judged, judge, judge_close};
-use super::looked::Looked;
+use super::look::Looked;
 use super::search::SearchPicture;
 use crate::camera::CameraPrior;
 use crate::photo::Photo;
@@ -18,7 +18,7 @@ const MOST_JUDGED: usize = 24;
 const SAME_CANDIDATE: f64 = 0.3;
 /// Score of a card that is plain to see by its edges, and when it was looked at.
 const PLAIN: f64 = 0.85;
-const PLAIN_TO_SEE: f64 = 0.9;
+const PLAIN_TO_SEE: f64 = 0.85;
 /// How much less merit than the first candidate one may have that is looked at as a second card.
 pub(super) const RIVAL_MERIT: f64 = 4.0;
 /// Judged candidates whose face and corners are looked at, each once.

@@ -1,18 +1,15 @@
 //! The ID-1 card in a photo: candidates, edges, corners, judgement.
 
 pub mod choose;
-pub mod corners;
 mod curve;
 pub mod edges;
-pub mod face;
 pub mod find;
 pub mod judge;
-pub mod looked;
+pub mod look;
 pub mod rims;
 pub mod search;
 pub mod shape;
 pub mod softness;
-mod window;
 
 pub use find::{CardHint, Find, NoFind, find};
 use serde::{Deserialize, Serialize};

@@ -96,7 +96,7 @@ pub struct Proposal {
     pub confidence: f64,
 }
 
-/// Reads the networks ahead of the first photo, as [`crate::card::face::prepare`].
+/// Reads the networks ahead of the first photo, as [`crate::card::look::face::prepare`].
 pub fn prepare() {
     finder::Finder::built_in();
 }

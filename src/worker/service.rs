@@ -26,8 +26,8 @@ pub fn run() {
     let scope: DedicatedWorkerGlobalScope = js_sys::global().unchecked_into();
     // A panic ends this instance for good: the page is told and starts another.
     std::panic::set_hook(Box::new(|info| post(0, Body::Stopped(info.to_string()))));
-    crate::card::face::prepare();
-    crate::card::corners::prepare();
+    crate::card::look::face::prepare();
+    crate::card::look::corners::prepare();
     crate::shell::prepare();
     let kept = Kept::default();
     let listener = gloo::events::EventListener::new(&scope, "message", move |event| {

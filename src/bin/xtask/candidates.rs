@@ -1,5 +1,5 @@
 //! `cargo xtask candidates`: what the finder takes for a card before its face is looked at, one line each.
-//! The training of the networks in `src/card` and of the weights in `search/merit.rs` and `looked.rs` learns from what
+//! The training of the networks in `src/card` and of the weights in `search/merit.rs` and `look` learns from what
 //! it gets wrong.
 
 use std::path::{Path, PathBuf};

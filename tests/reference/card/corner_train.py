@@ -1,4 +1,4 @@
-"""Trains src/card/corners.net on the windows of corner_windows.py.
+"""Trains src/card/look/corners.net on the windows of corner_windows.py.
 
   python3 corner_train.py DRAWN --out first --minutes 25
   python3 corner_train.py DRAWN NOCARD RENDERED --weights 6 2 2 --start first.pt --out corners --minutes 14

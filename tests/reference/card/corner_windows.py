@@ -1,4 +1,4 @@
-"""Windows at corners of hypotheses: material for src/card/corners.net.
+"""Windows at corners of hypotheses: material for src/card/look/corners.net.
 
   python3 corner_windows.py OUT --count 1500 --seed 11 --textures SURFACES...
   python3 corner_windows.py OUT --photos PHOTOS/*.jpg --many 3
@@ -21,7 +21,7 @@ import scenes
 
 cv2.setNumThreads(1)
 ID1 = (85.60, 53.98)
-N, MM, FROM = 64, 20.0, -8.0  # as in src/card/corners.rs
+N, MM, FROM = 64, 20.0, -8.0  # as in src/card/look/corners.rs
 AMBIG = {'playing', 'bridge', 'label', 'tile', 'phone', 'phone2'}
 
 class Near(scenes.Camera):

@@ -1,4 +1,4 @@
-"""Fits the weights of src/card/looked.rs: how likely a hypothesis is the card, by all that was seen of it.
+"""Fits the weights of src/card/look/mod.rs: how likely a hypothesis is the card, by all that was seen of it.
 
   cargo xtask candidates --looked PHOTOS/*.jpg > looked.txt
   python3 odds.py looked.txt...

@@ -1,4 +1,4 @@
-"""Pictures of flat things on a deck, with the place of the ID-1 card: material for src/card/face.net.
+"""Pictures of flat things on a deck, with the place of the ID-1 card: material for src/card/look/face.net.
 
   python3 scenes.py OUT --count 1300 --seed 1 [--size 1280 960] [--textures FOLDER...]
 

@@ -1,7 +1,12 @@
 //! A judged candidate that was looked at, and how likely it is the card.
 
-use super::corners::CornerViews;
-use super::face::FaceView;
+pub mod corners;
+pub mod face;
+mod window;
+
+use corners::CornerViews;
+use face::FaceView;
+
 use super::judge::Judged;
 use crate::photo::Photo;
 use crate::portable::Portable;

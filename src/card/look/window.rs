@@ -2,9 +2,9 @@
 
 use nalgebra::Vector2;
 
-use super::ID1_MM;
 use crate::camera::homography::{apply, homography_of_four};
 use crate::camera::ippe::card_corners_mm;
+use crate::card::ID1_MM;
 use crate::net::Maps;
 use crate::photo::Photo;
 use crate::units::PhotoPoint;

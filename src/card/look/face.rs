@@ -9,9 +9,9 @@ use std::sync::OnceLock;
 
 use nalgebra::Vector2;
 
-use super::ID1_MM;
 use super::window::{CELL_PX, Window};
 use crate::camera::homography::{apply, homography_of_four};
+use crate::card::ID1_MM;
 use crate::net::{Net, probability};
 use crate::photo::Photo;
 use crate::units::PhotoPoint;
