@@ -81,23 +81,15 @@ impl CornerViews {
         Some(views)
     }
 
-    /// The mean odds of the corners that are seen, the worst left out where all four are: something may cover it.
-    pub fn together(&self) -> f64 {
-        let mut odds: Vec<f64> = self.odds.iter().flatten().map(|odds| odds.clamp(-8.0, 8.0)).collect();
-        odds.sort_by(f64::total_cmp);
-        let counted = if odds.len() == 4 { &odds[1..] } else { &odds[..] };
-        counted.iter().sum::<f64>() / counted.len().max(1) as f64
-    }
-
     /// The corners of the face that is seen, in the photo, to half a millimetre; corners that are not seen stay.
     pub fn corners(&self) -> Option<[PhotoPoint; 4]> {
         let homography = homography_of_four(&card_corners_mm(ID1_MM), &self.hypothesis)?;
         let mut corners = self.hypothesis;
-        for i in 0..4 {
-            let Some(shift) = self.shifts_mm[i] else { continue };
+        for (i, (seen, shift)) in corners.iter_mut().zip(self.shifts_mm).enumerate() {
+            let Some(shift) = shift else { continue };
             let (corner, [leaving, coming]) = frame(i);
             let at = corner + leaving * shift.x + coming * shift.y;
-            corners[i] = apply(&homography, at.x, at.y)?;
+            *seen = apply(&homography, at.x, at.y)?;
         }
         Some(corners)
     }
