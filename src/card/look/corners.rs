@@ -102,7 +102,8 @@ fn frame(i: usize) -> (Vector2<f64>, [Vector2<f64>; 2]) {
     (corners[i], [to(i + 1), to(i + 3)])
 }
 
-/// What the likely cells of a corner must be worth together; a corner where it is looked for is worth some 180.
+/// What the likely cells within a corner and the unlikely ones outside must each be worth; a corner that is plain to
+/// see is worth some 180 and 330.
 const LEAST_PARTED: f64 = 40.0;
 /// Farthest shift that is looked for in mm.
 const MOST_SHIFT_MM: f64 = 7.0;
@@ -110,7 +111,8 @@ const MOST_SHIFT_MM: f64 = 7.0;
 /// The place of the rounded corner that best parts likely from unlikely cells, in mm from where it was looked for.
 fn shift_mm(face: &[f32]) -> Option<Vector2<f64>> {
     let mut shift = Vector2::zeros();
-    let mut best = parted(face, shift);
+    let worth = |shift| parted(face, shift).iter().sum::<f64>();
+    let mut best = worth(shift);
     let mut step = 2.0;
     while step > 0.05 {
         let ways = [(step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)];
@@ -118,19 +120,19 @@ fn shift_mm(face: &[f32]) -> Option<Vector2<f64>> {
             .into_iter()
             .map(|(x, y)| shift + Vector2::new(x, y))
             .filter(|other: &Vector2<f64>| other.amax() < MOST_SHIFT_MM)
-            .map(|other| (parted(face, other), other))
+            .map(|other| (worth(other), other))
             .max_by(|a, b| a.0.total_cmp(&b.0));
         match other {
             Some((value, other)) if value > best + 1e-9 => (best, shift) = (value, other),
             _ => step *= 0.5,
         }
     }
-    (best > LEAST_PARTED).then_some(shift)
+    parted(face, shift).iter().all(|&part| part > LEAST_PARTED).then_some(shift)
 }
 
-/// Sum over the cells within a rounded corner of how much likelier than not each is, and less likely outside.
-fn parted(face: &[f32], shift: Vector2<f64>) -> f64 {
-    let mut sum = 0.0;
+/// Sums of how much likelier than not the cells within a rounded corner are, and how much less likely those outside.
+fn parted(face: &[f32], shift: Vector2<f64>) -> [f64; 2] {
+    let [mut within, mut outside] = [0.0; 2];
     for (k, &likely) in face.iter().enumerate() {
         let mm = |cell: usize| (cell as f64 + 0.5) * MM_PER_CELL - BEYOND_MM;
         let (x, y) = (mm(k % CELLS) - shift.x, mm(k / CELLS) - shift.y);
@@ -140,9 +142,10 @@ fn parted(face: &[f32], shift: Vector2<f64>) -> f64 {
             x.min(y)
         };
         let cover = (depth / MM_PER_CELL + 0.5).clamp(0.0, 1.0);
-        sum += (cover - 0.5) * (f64::from(likely) - 0.5);
+        within += cover * (f64::from(likely) - 0.5);
+        outside += (1.0 - cover) * (0.5 - f64::from(likely));
     }
-    sum
+    [within, outside]
 }
 
 #[cfg(test)]
@@ -170,5 +173,6 @@ mod tests {
             assert!((found - truth).norm() < 0.4, "{found:?} against {truth:?}");
         }
         assert!(shift_mm(&vec![0.0; CELLS * CELLS]).is_none());
+        assert!(shift_mm(&vec![1.0; CELLS * CELLS]).is_none());
     }
 }
