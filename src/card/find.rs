@@ -13,8 +13,8 @@ use crate::units::PhotoPoint;
 /// Score from which a find is shown without a hint of the person. None of 86 photographs without a card comes above
 /// 0.1; what counts here are cards of which one side is misread: below, more of them are won than right ones.
 const SURE: f64 = 0.65;
-/// Score that is enough where the person tapped on it.
-const ENOUGH_WITH_TAP: f64 = 0.08;
+/// Score that is enough where the person tapped on it, and sees what was found.
+const ENOUGH_WITH_TAP: f64 = 0.01;
 /// Score of edges and shape that is enough where the person placed all four corners.
 const ENOUGH_BY_HAND: f64 = 0.1;
 /// How far off the corners are looked for that a person placed, as shares of the long side: a thumb places one
@@ -91,8 +91,8 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
 }
 
 /// A second find counts as a second card from this score, and from this share of the first one's.
-const RIVAL_SURE: f64 = 0.65;
-const RIVAL_SHARE: f64 = 0.75;
+const RIVAL_SURE: f64 = 0.3;
+const RIVAL_SHARE: f64 = 0.35;
 /// And its edges and shape alone must be worth this: a note of nearly the shape has a good face too.
 const RIVAL_EDGES: f64 = 0.7;
 

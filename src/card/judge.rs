@@ -62,9 +62,8 @@ pub fn judge(
     prior: &CameraPrior,
     reach_px: f64,
 ) -> Option<Judged> {
-    // The card's own shadow can be the stronger line, some 2 mm outside.
-    let shadow_px = SHADOW_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
-    judge_turned(photo, light, card_shaped(corners, prior, 0.12)?, prior, reach_px.max(shadow_px))
+    let corners = card_shaped(corners, prior, 0.12)?;
+    judge_turned(photo, light, corners, prior, reach_px.max(shadow_px(&corners)))
 }
 
 /// As [`judge`], for corners that were seen as a card's own: no line farther off than `reach_px` is taken.
@@ -86,8 +85,8 @@ pub fn judge_by_hand(
     prior: &CameraPrior,
     reach_px: f64,
 ) -> Option<Judged> {
-    let shadow_px = SHADOW_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
-    judge_turned(photo, light, placed_shape(corners)?, prior, reach_px.max(shadow_px))
+    let corners = placed_shape(corners)?;
+    judge_turned(photo, light, corners, prior, reach_px.max(shadow_px(&corners)))
 }
 
 /// Turns corners that a thumb placed so that the first side is a long one; `None` when they look like no card.
@@ -230,6 +229,12 @@ fn refined_corners(
 /// How far outside a card's edge its own shadow may draw a stronger line, in mm (common practice: a card
 /// 0.76 mm thick in low light).
 const SHADOW_MM: f64 = 2.0;
+
+/// The same in px, for corners of which the first two span a long side.
+fn shadow_px(corners: &[PhotoPoint; 4]) -> f64 {
+    SHADOW_MM * corners[0].distance_px(corners[1]) / ID1_MM[0]
+}
+
 /// How far a quadrangle is from an ID-1 card, squared, in units of what good corners leave: 1 % of aspect
 /// and 0.6 degrees, and the focal length's share.
 fn misshape(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<f64> {
