@@ -115,6 +115,7 @@ pub fn segments(gradient: &[[f32; 2]], width: usize, height: usize, limits: &Seg
         return Vec::new();
     }
     let size: Vec<f32> = gradient.iter().map(|g| (g[0] * g[0] + g[1] * g[1]).sqrt()).collect();
+    let ways: Vec<[f32; 2]> = gradient.iter().zip(&size).map(|(g, size)| [g[0] / size, g[1] / size]).collect();
     // Strongest first, by buckets: a full sort would cost more than the growing.
     const BUCKETS: usize = 128;
     let bucket = |value: f32| ((value - limits.least_gradient) as usize).min(BUCKETS - 1);
@@ -124,15 +125,15 @@ pub fn segments(gradient: &[[f32; 2]], width: usize, height: usize, limits: &Seg
             buckets[bucket(value)].push(at as u32);
         }
     }
-    let mut taken = vec![false; size.len()];
+    // What is too faint counts as taken from the start.
+    let mut taken: Vec<bool> = size.iter().map(|&value| value <= limits.least_gradient).collect();
     let mut found = Vec::new();
     let mut region: Vec<u32> = Vec::new();
     for seed in buckets.into_iter().rev().flatten() {
         if taken[seed as usize] {
             continue;
         }
-        let least = limits.least_gradient;
-        grow(seed, gradient, &size, width, least, SAME_WAY, &mut taken, &mut region);
+        grow(seed, &ways, width, SAME_WAY, &mut taken, &mut region);
         if (region.len() as f64) < limits.least_length {
             continue;
         }
@@ -142,7 +143,7 @@ pub fn segments(gradient: &[[f32; 2]], width: usize, height: usize, limits: &Seg
             for &at in &region {
                 taken[at as usize] = false;
             }
-            grow(seed, gradient, &size, width, least, SAME_WAY_NARROW, &mut taken, &mut region);
+            grow(seed, &ways, width, SAME_WAY_NARROW, &mut taken, &mut region);
             if (region.len() as f64) < limits.least_length {
                 continue;
             }
@@ -237,13 +238,12 @@ fn inertia(region: &[u32], size: &[f32], width: usize) -> (f64, Vector2<f64>, f6
     (mass, centre, 0.5 * (xx + yy + root), (0.5 * (xx + yy - root)).max(0.0), axis)
 }
 
-#[expect(clippy::too_many_arguments, reason = "the inner loop's state, kept out of the heap")]
+/// Collects the free pixels round `seed` whose gradient points the way (unit vectors) that the region's does on
+/// average, up to an angle of which `same_way` is the cosine, and takes them.
 fn grow(
     seed: u32,
-    gradient: &[[f32; 2]],
-    size: &[f32],
+    ways: &[[f32; 2]],
     width: usize,
-    least: f32,
     same_way: f32,
     taken: &mut [bool],
     region: &mut Vec<u32>,
@@ -251,28 +251,20 @@ fn grow(
     region.clear();
     region.push(seed);
     taken[seed as usize] = true;
-    let unit = |at: usize| [gradient[at][0] / size[at], gradient[at][1] / size[at]];
-    let mut sum = unit(seed as usize);
+    let row = width as isize;
+    let steps = [-1, 1, -row, row, -row - 1, 1 - row, row - 1, row + 1];
+    let mut sum = ways[seed as usize];
     let mut next = 0;
     while let Some(&from) = region.get(next) {
         next += 1;
-        let from = from as usize;
         let norm = (sum[0] * sum[0] + sum[1] * sum[1]).sqrt().max(1e-6);
         let mean = [sum[0] / norm, sum[1] / norm];
-        // The gradient is zero at the rim, so the neighbours of a taken pixel are always inside.
-        for step in [-1isize, 1, -(width as isize), width as isize].into_iter().chain([
-            -(width as isize) - 1,
-            1 - width as isize,
-            width as isize - 1,
-            width as isize + 1,
-        ]) {
-            let Some(at) = from.checked_add_signed(step).filter(|&at| at < size.len()) else { continue };
-            if taken[at] || size[at] <= least {
-                continue;
-            }
-            let way = unit(at);
-            if way[0] * mean[0] + way[1] * mean[1] > same_way {
-                taken[at] = true;
+        for step in steps {
+            // The gradient is zero at the rim, so the neighbours of a taken pixel are always inside.
+            let at = (from as usize).wrapping_add_signed(step);
+            let (Some(taken), Some(way)) = (taken.get_mut(at), ways.get(at)) else { continue };
+            if !*taken && way[0] * mean[0] + way[1] * mean[1] > same_way {
+                *taken = true;
                 region.push(at as u32);
                 sum = [sum[0] + way[0], sum[1] + way[1]];
             }
