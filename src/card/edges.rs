@@ -70,6 +70,8 @@ pub struct Strip {
 struct Step {
     offset: f64,
     strength: f64,
+    /// How far it stands out of the noise, 0 to 1: what it is worth to a line that it lies on.
+    sure: f64,
 }
 
 /// Sags below this are told better by a straight line, and beyond this share of the side no card bends so
@@ -147,7 +149,7 @@ impl Strip {
             .into_iter()
             .zip(&slopes)
             .map(|(share, row)| {
-                let mut found = peaks(row, 1.6 * noise);
+                let mut found = peaks(row, noise);
                 for step in &mut found {
                     step.offset = (step.offset - centre) * pitch;
                 }
@@ -199,7 +201,6 @@ impl Strip {
     }
 
     fn score(&self, curve: &Curve) -> f64 {
-        let reference = 6.0 * self.noise;
         let mut sum = 0.0;
         for (share, steps) in &self.profiles {
             let on_curve = curve.at(*share);
@@ -207,7 +208,7 @@ impl Strip {
                 .iter()
                 .map(|step| {
                     let d = (step.offset - on_curve) / 1.2;
-                    (1.0 - d * d).max(0.0) * step.strength / (step.strength + reference)
+                    (1.0 - d * d).max(0.0) * step.sure
                 })
                 .fold(0.0, f64::max);
             sum += best;
@@ -334,14 +335,15 @@ fn slope(row: &[[f32; 3]]) -> Vec<f64> {
     out
 }
 
-fn peaks(slope: &[f64], least: f64) -> Vec<Step> {
+fn peaks(slope: &[f64], noise: f64) -> Vec<Step> {
     let mut found = Vec::new();
     for i in 1..slope.len().saturating_sub(1) {
         let (before, here, after) = (slope[i - 1], slope[i], slope[i + 1]);
-        if here > least && here >= before && here > after {
+        if here > 1.6 * noise && here >= before && here > after {
             let curve = before - 2.0 * here + after;
             let shift = if curve < -1e-12 { 0.5 * (before - after) / curve } else { 0.0 };
-            found.push(Step { offset: i as f64 + shift.clamp(-0.5, 0.5), strength: here });
+            let offset = i as f64 + shift.clamp(-0.5, 0.5);
+            found.push(Step { offset, strength: here, sure: here / (here + 6.0 * noise) });
         }
     }
     found.sort_by(|a, b| b.strength.total_cmp(&a.strength));

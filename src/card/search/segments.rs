@@ -115,7 +115,8 @@ pub fn segments(gradient: &[[f32; 2]], width: usize, height: usize, limits: &Seg
         return Vec::new();
     }
     let size: Vec<f32> = gradient.iter().map(|g| (g[0] * g[0] + g[1] * g[1]).sqrt()).collect();
-    let ways: Vec<[f32; 2]> = gradient.iter().zip(&size).map(|(g, size)| [g[0] / size, g[1] / size]).collect();
+    let ways: Vec<[f32; 2]> =
+        gradient.iter().zip(&size).map(|(g, size)| [g[0] / size, g[1] / size]).collect();
     // Strongest first, by buckets: a full sort would cost more than the growing.
     const BUCKETS: usize = 128;
     let bucket = |value: f32| ((value - limits.least_gradient) as usize).min(BUCKETS - 1);
