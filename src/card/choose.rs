@@ -3,7 +3,7 @@
 use super::ID1_MM;
 use super::judge::{Judged, judge, judge_close};
 use super::look::Looked;
-use super::search::SearchPicture;
+use super::search::{Candidate, Ranked, SearchPicture, overlap};
 use crate::camera::CameraPrior;
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
@@ -19,8 +19,6 @@ const SAME_CANDIDATE: f64 = 0.3;
 /// Score of a card that is plain to see by its edges, and when it was looked at.
 const PLAIN: f64 = 0.85;
 const PLAIN_TO_SEE: f64 = 0.85;
-/// How much less merit than the first candidate one may have that is looked at as a second card.
-pub(super) const RIVAL_MERIT: f64 = 4.0;
 /// Judged candidates whose face and corners are looked at, each once.
 const MOST_LOOKED_AT: usize = 8;
 /// Score of edges and shape under which none is looked at.
@@ -29,95 +27,130 @@ const LEAST_SCORE: f64 = 0.15;
 const SAME_CORNER: f64 = 0.004;
 /// Candidates that are mended by what is seen there: one side may have sat on a block, a frame or a shadow.
 const MOST_MENDED: usize = 3;
-
 /// How well a mended corner is seen, in mm.
 const SEEN_MM: f64 = 1.0;
+/// Candidates elsewhere than the card that are judged as a second one.
+const MOST_SECONDS: usize = 12;
+/// Score of edges and shape that a second card needs: a note of nearly the shape has a good face too.
+const SECOND_EDGES: f64 = 0.7;
 
-/// The best candidates looked at, some of them mended, best first.
-pub fn looked_at(
-    photo: &Photo,
-    light: &LinearLight,
-    picture: &SearchPicture,
-    prior: &CameraPrior,
-    tap: Option<PhotoPoint>,
-) -> Vec<Looked> {
-    let reach = picture.corner_reach_px();
-    let mut looked = looked_once(photo, light, picture, prior, tap);
-    best_first(&mut looked);
-    if looked.first().is_some_and(|best| best.score() > PLAIN_TO_SEE) {
-        return looked;
+/// The choice among a picture's candidates: those that were looked at, best first.
+pub struct Choice<'a> {
+    photo: &'a Photo,
+    light: &'a LinearLight,
+    prior: &'a CameraPrior,
+    /// How well a candidate's corners are known, in px.
+    reach_px: f64,
+    ranked: Ranked,
+    looked: Vec<Looked>,
+}
+
+impl<'a> Choice<'a> {
+    /// Looks at the best candidates, near `tap` where the person tapped, and mends some of them.
+    pub fn of(
+        photo: &'a Photo,
+        light: &'a LinearLight,
+        picture: &SearchPicture,
+        prior: &'a CameraPrior,
+        tap: Option<PhotoPoint>,
+    ) -> Self {
+        let ranked = picture.candidates(prior, tap);
+        let reach_px = picture.corner_reach_px();
+        let mut choice = Self { photo, light, prior, reach_px, ranked, looked: Vec::new() };
+        choice.look();
+        best_first(&mut choice.looked);
+        if choice.looked.first().is_none_or(|best| best.score() <= PLAIN_TO_SEE) {
+            choice.mend();
+            best_first(&mut choice.looked);
+        }
+        choice
     }
-    let mut mended: Vec<Looked> = Vec::new();
-    for found in looked.iter().take(MOST_MENDED) {
-        for corners in found.elsewhere() {
-            if same(&corners, &found.judged.corners) {
+
+    /// Those that were looked at, some of them mended, best first.
+    pub fn looked(&self) -> &[Looked] {
+        &self.looked
+    }
+
+    /// The likeliest card elsewhere than `card`.
+    pub fn second(&self, card: &[PhotoPoint; 4]) -> Option<Looked> {
+        let known = self.looked.iter().filter(|other| !overlap(card, &other.judged.corners)).cloned();
+        let candidates = self.ranked.elsewhere(card, MOST_SECONDS);
+        let most_merit = candidates.first().map_or(0.0, |first| first.score);
+        let others = candidates.iter().filter_map(|candidate| {
+            let judged = self.judged(candidate).filter(|judged| judged.score > SECOND_EDGES)?;
+            Some(Looked::at(self.photo, judged, most_merit - candidate.score))
+        });
+        let seconds = known.chain(others).filter(|other| other.judged.score > SECOND_EDGES);
+        seconds.max_by(|a, b| a.score().total_cmp(&b.score()))
+    }
+
+    fn judged(&self, candidate: &Candidate) -> Option<Judged> {
+        judge(self.photo, self.light, &candidate.corners, self.prior, self.reach_px)
+    }
+
+    fn look(&mut self) {
+        let candidates = self.ranked.best(MOST_CANDIDATES);
+        let most_merit = candidates.first().map_or(0.0, |first| first.score);
+        let mut judged: Vec<(Judged, f64)> = Vec::new();
+        let mut count = 0;
+        for candidate in &candidates {
+            let looked = self.looked.iter().map(|found| &found.judged);
+            let known = looked.chain(judged.iter().map(|(judged, _)| judged));
+            let near_to =
+                |known: &Judged| near(&candidate.corners, &known.corners, SAME_CANDIDATE * self.reach_px);
+            if count >= MOST_JUDGED || known.into_iter().any(near_to) {
                 continue;
             }
-            let seen_px = SEEN_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
-            let tries = [
-                judge(photo, light, &corners, prior, 0.8 * reach),
-                judge_close(photo, light, &corners, prior, seen_px),
-            ];
-            for judged in tries.into_iter().flatten() {
-                if looked.iter().chain(&mended).all(|other| !same(&judged.corners, &other.judged.corners)) {
-                    mended.push(Looked::at(photo, judged, found.less_merit()));
+            let Some(found) = self.judged(candidate) else { continue };
+            count += 1;
+            let less_merit = most_merit - candidate.score;
+            if found.score > PLAIN && self.is_new(&found) {
+                let seen = Looked::at(self.photo, found, less_merit);
+                let is_plain = seen.score() > PLAIN_TO_SEE;
+                self.looked.push(seen);
+                if is_plain {
+                    return;
+                }
+            } else {
+                judged.push((found, less_merit));
+            }
+        }
+        judged.sort_by(|a, b| b.0.score.total_cmp(&a.0.score));
+        for (found, less_merit) in judged {
+            if self.looked.len() >= MOST_LOOKED_AT || found.score < LEAST_SCORE {
+                break;
+            }
+            if self.is_new(&found) {
+                self.looked.push(Looked::at(self.photo, found, less_merit));
+            }
+        }
+    }
+
+    /// Judges the best anew where the card is seen.
+    fn mend(&mut self) {
+        let best: Vec<Looked> = self.looked.iter().take(MOST_MENDED).cloned().collect();
+        for found in best {
+            for corners in found.elsewhere() {
+                if same(&corners, &found.judged.corners) {
+                    continue;
+                }
+                let seen_px = SEEN_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
+                let tries = [
+                    judge(self.photo, self.light, &corners, self.prior, 0.8 * self.reach_px),
+                    judge_close(self.photo, self.light, &corners, self.prior, seen_px),
+                ];
+                for judged in tries.into_iter().flatten() {
+                    if self.is_new(&judged) {
+                        self.looked.push(Looked::at(self.photo, judged, found.less_merit()));
+                    }
                 }
             }
         }
     }
-    looked.extend(mended);
-    best_first(&mut looked);
-    looked
-}
 
-fn looked_once(
-    photo: &Photo,
-    light: &LinearLight,
-    picture: &SearchPicture,
-    prior: &CameraPrior,
-    tap: Option<PhotoPoint>,
-) -> Vec<Looked> {
-    let reach = picture.corner_reach_px();
-    let candidates = picture.candidates(prior, tap, MOST_CANDIDATES);
-    let most_merit = candidates.first().map_or(0.0, |first| first.score);
-    let mut looked: Vec<Looked> = Vec::new();
-    let mut judged: Vec<(Judged, f64)> = Vec::new();
-    let mut plain: Vec<[PhotoPoint; 4]> = Vec::new();
-    let mut count = 0;
-    for candidate in &candidates {
-        // Once a card is plain to see, only a second one elsewhere is worth the time.
-        let elsewhere = || plain.iter().all(|card| !overlap(card, &candidate.corners));
-        if !plain.is_empty() && (candidate.score < most_merit - RIVAL_MERIT || !elsewhere()) {
-            continue;
-        }
-        let known = looked.iter().map(|found| &found.judged).chain(judged.iter().map(|(judged, _)| judged));
-        let refined_there = |known: &Judged| near(&candidate.corners, &known.corners, SAME_CANDIDATE * reach);
-        if count >= MOST_JUDGED || known.into_iter().any(refined_there) {
-            continue;
-        }
-        let Some(found) = judge(photo, light, &candidate.corners, prior, reach) else { continue };
-        count += 1;
-        let less_merit = most_merit - candidate.score;
-        if found.score > PLAIN && looked.iter().all(|other| !same(&found.corners, &other.judged.corners)) {
-            let seen = Looked::at(photo, found, less_merit);
-            if seen.score() > PLAIN_TO_SEE {
-                plain.push(seen.judged.corners);
-            }
-            looked.push(seen);
-        } else {
-            judged.push((found, less_merit));
-        }
+    fn is_new(&self, judged: &Judged) -> bool {
+        self.looked.iter().all(|other| !same(&judged.corners, &other.judged.corners))
     }
-    judged.sort_by(|a, b| b.0.score.total_cmp(&a.0.score));
-    for (found, less_merit) in judged {
-        if looked.len() >= MOST_LOOKED_AT || found.score < LEAST_SCORE {
-            break;
-        }
-        if looked.iter().all(|other| !same(&found.corners, &other.judged.corners)) {
-            looked.push(Looked::at(photo, found, less_merit));
-        }
-    }
-    looked
 }
 
 fn best_first(looked: &mut [Looked]) {
@@ -132,21 +165,4 @@ fn same(a: &[PhotoPoint; 4], b: &[PhotoPoint; 4]) -> bool {
 /// True when each corner lies within `reach_px` of one of the others.
 pub(super) fn near(a: &[PhotoPoint; 4], b: &[PhotoPoint; 4], reach_px: f64) -> bool {
     a.iter().all(|corner| b.iter().any(|other| corner.distance_px(*other) < reach_px))
-}
-
-/// True when the middle of one lies in the other.
-pub(super) fn overlap(a: &[PhotoPoint; 4], b: &[PhotoPoint; 4]) -> bool {
-    let middle = |quad: &[PhotoPoint; 4]| {
-        PhotoPoint::new(
-            quad.iter().map(|p| p.x).sum::<f64>() / 4.0,
-            quad.iter().map(|p| p.y).sum::<f64>() / 4.0,
-        )
-    };
-    let holds = |quad: &[PhotoPoint; 4], p: PhotoPoint| {
-        (0..4).all(|i| {
-            let (s, t) = (quad[i], quad[(i + 1) % 4]);
-            (t.x - s.x) * (p.y - s.y) - (t.y - s.y) * (p.x - s.x) > 0.0
-        })
-    };
-    holds(a, middle(b)) || holds(b, middle(a))
 }

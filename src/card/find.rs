@@ -1,7 +1,7 @@
 //! The card in a photo: the best judged candidate, or why there is none.
 
 use super::FoundCard;
-use super::choose::{RIVAL_MERIT, looked_at, near, overlap};
+use super::choose::{Choice, near};
 use super::judge::{Judged, as_placed, judge_by_hand};
 use super::search::SearchPicture;
 use crate::camera::CameraPrior;
@@ -15,6 +15,8 @@ use crate::units::PhotoPoint;
 const SURE: f64 = 0.65;
 /// Score that is enough where the person tapped on it, and sees what was found.
 const ENOUGH_WITH_TAP: f64 = 0.01;
+/// Score from which a second find is a second card.
+const SECOND_SURE: f64 = 0.3;
 /// Score of edges and shape that is enough where the person placed all four corners.
 const ENOUGH_BY_HAND: f64 = 0.1;
 /// How far off the corners are looked for that a person placed, as shares of the long side: a thumb places one
@@ -70,31 +72,20 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
         return within_frame(photo, judged.ok_or(NoFind::because(Refusal::NoCard))?);
     }
     let picture = SearchPicture::of(photo);
-    let looked = looked_at(photo, &light, &picture, prior, hint.near);
+    let choice = Choice::of(photo, &light, &picture, prior, hint.near);
     let enough = if hint.near.is_some() { ENOUGH_WITH_TAP } else { SURE };
-    let Some(best) = looked.first().filter(|best| best.score() > enough) else {
+    let Some(best) = choice.looked().first().filter(|best| best.score() > enough) else {
         return Err(NoFind::because(picture.why_nothing()));
     };
-    if hint.near.is_none() {
-        let rival = looked.iter().skip(1).find(|other| {
-            other.score() > RIVAL_SURE.max(RIVAL_SHARE * best.score())
-                && other.judged.score > RIVAL_EDGES
-                && other.less_merit() < RIVAL_MERIT
-                && !overlap(&best.judged.corners, &other.judged.corners)
-        });
-        if let Some(rival) = rival {
-            let candidates = vec![best.judged.corners, rival.judged.corners];
-            return Err(NoFind { refusal: Refusal::TwoCards, candidates });
-        }
+    if hint.near.is_none()
+        && let Some(second) = choice.second(&best.judged.corners)
+        && second.score() > SECOND_SURE
+    {
+        let candidates = vec![best.judged.corners, second.judged.corners];
+        return Err(NoFind { refusal: Refusal::TwoCards, candidates });
     }
     within_frame(photo, best.judged.clone())
 }
-
-/// A second find counts as a second card from this score, and from this share of the first one's.
-const RIVAL_SURE: f64 = 0.3;
-const RIVAL_SHARE: f64 = 0.35;
-/// And its edges and shape alone must be worth this: a note of nearly the shape has a good face too.
-const RIVAL_EDGES: f64 = 0.7;
 
 /// From four corners that a person placed: the refinement that explains most, or the corners as they are where
 /// no edges are seen near by.

@@ -5,7 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use shellspan::camera::CameraPrior;
-use shellspan::card::choose::looked_at;
+use shellspan::card::choose::Choice;
 use shellspan::card::judge::judge;
 use shellspan::card::search::SearchPicture;
 use shellspan::photo::reduced::LinearLight;
@@ -54,20 +54,21 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
         }
         let picture = SearchPicture::of(&photo);
         if options.signs {
-            for candidate in picture.candidates(&prior, None, MOST_SIGNS) {
+            for candidate in picture.candidates(&prior, None).best(MOST_SIGNS) {
                 let signs = candidate.signs.map(|sign| format!("{sign:.4}")).join(" ");
                 println!("SIGNS {} {} {signs}", picture.factor(), told(&candidate.corners));
             }
             continue;
         }
         if options.looked {
-            for looked in looked_at(&photo, &light, &picture, &prior, None) {
+            let choice = Choice::of(&photo, &light, &picture, &prior, None);
+            for looked in choice.looked() {
                 let signs = looked.signs().map(|sign| format!("{sign:.4}")).join(" ");
                 println!("LOOKED {} {signs}", told(&looked.judged.corners));
             }
             continue;
         }
-        for candidate in picture.candidates(&prior, None, MOST) {
+        for candidate in picture.candidates(&prior, None).best(MOST) {
             let reach = picture.corner_reach_px();
             let Some(judged) = judge(&photo, &light, &candidate.corners, &prior, reach) else { continue };
             println!("CANDIDATE {:.3} {}", judged.score, told(&judged.corners));

@@ -38,12 +38,33 @@ const OPEN_SHIFTS: [f64; 8] = [-0.015, 0.015, -0.03, 0.03, -0.05, 0.05, -0.075, 
 /// A shifted side must show this much more of a step.
 const SHIFTED_IS_SEEN: f64 = 0.25;
 
+/// All candidates of a picture, best first, many of them nearly the same.
+#[derive(Debug, Clone)]
+pub struct Ranked {
+    found: Vec<Candidate>,
+    /// Corners nearer than this are the same, in full-size px.
+    apart_px: f64,
+}
+
+impl Ranked {
+    /// The best that differ, at most `most`.
+    pub fn best(&self, most: usize) -> Vec<Candidate> {
+        distinct(self.found.iter(), self.apart_px, most)
+    }
+
+    /// The best that differ among those that lie elsewhere than `card`, at most `most`.
+    pub fn elsewhere(&self, card: &[PhotoPoint; 4], most: usize) -> Vec<Candidate> {
+        let elsewhere = self.found.iter().filter(|candidate| !overlap(&candidate.corners, card));
+        distinct(elsewhere, self.apart_px, most)
+    }
+}
+
 impl SearchPicture {
-    /// The candidates, best first, at most `most`, near `near` where the person tapped.
-    pub fn candidates(&self, prior: &CameraPrior, near: Option<PhotoPoint>, most: usize) -> Vec<Candidate> {
+    /// The candidates, near `near` where the person tapped.
+    pub fn candidates(&self, prior: &CameraPrior, near: Option<PhotoPoint>) -> Ranked {
         let mut found = self.hypotheses(prior, near);
         found.sort_by(|a, b| b.score.total_cmp(&a.score));
-        distinct(found, 2.5 * self.factor(), most)
+        Ranked { found, apart_px: 2.5 * self.factor() }
     }
 
     /// All hypotheses with four sides, or three and a card's shape, in no order.
@@ -194,7 +215,24 @@ fn contains(quad: &Quad, p: Vector2<f64>) -> bool {
     })
 }
 
-fn distinct(sorted: Vec<Candidate>, apart_px: f64, most: usize) -> Vec<Candidate> {
+/// True when the middle of one lies in the other.
+pub fn overlap(a: &[PhotoPoint; 4], b: &[PhotoPoint; 4]) -> bool {
+    let middle = |quad: &[PhotoPoint; 4]| {
+        PhotoPoint::new(
+            quad.iter().map(|p| p.x).sum::<f64>() / 4.0,
+            quad.iter().map(|p| p.y).sum::<f64>() / 4.0,
+        )
+    };
+    let holds = |quad: &[PhotoPoint; 4], p: PhotoPoint| {
+        (0..4).all(|i| {
+            let (s, t) = (quad[i], quad[(i + 1) % 4]);
+            (t.x - s.x) * (p.y - s.y) - (t.y - s.y) * (p.x - s.x) > 0.0
+        })
+    };
+    holds(a, middle(b)) || holds(b, middle(a))
+}
+
+fn distinct<'a>(sorted: impl Iterator<Item = &'a Candidate>, apart_px: f64, most: usize) -> Vec<Candidate> {
     let mut kept: Vec<Candidate> = Vec::new();
     for candidate in sorted {
         if kept.len() >= most {
@@ -206,7 +244,7 @@ fn distinct(sorted: Vec<Candidate>, apart_px: f64, most: usize) -> Vec<Candidate
             })
         };
         if !kept.iter().any(same) {
-            kept.push(candidate);
+            kept.push(*candidate);
         }
     }
     kept
@@ -244,7 +282,7 @@ mod tests {
         let card = [(420.0, 350.0), (780.0, 350.0), (780.0, 577.0), (420.0, 577.0)];
         let bright = |x: u32, y: u32| (420..708).contains(&x) && (350..577).contains(&y);
         let (picture, prior) = seen(|x, y| if bright(x, y) { 190 } else { 90 });
-        let found = picture.candidates(&prior, None, 24);
+        let found = picture.candidates(&prior, None).best(24);
         assert!(found.iter().any(|candidate| off_px(candidate, &card) < 8.0), "{found:?}");
     }
 
@@ -259,7 +297,7 @@ mod tests {
             (false, true) => 10,
             (false, false) => 110,
         });
-        let found = picture.candidates(&prior, None, 24);
+        let found = picture.candidates(&prior, None).best(24);
         let best = |of: &dyn Fn(f64) -> bool| {
             let these = found.iter().filter(|candidate| of(off_px(candidate, &card)));
             these.map(|candidate| candidate.score).fold(f64::MIN, f64::max)

@@ -6,5 +6,5 @@ pub mod picture;
 pub mod quads;
 pub mod segments;
 
-pub use candidates::{Candidate, card_shaped};
+pub use candidates::{Candidate, Ranked, card_shaped, overlap};
 pub use picture::SearchPicture;

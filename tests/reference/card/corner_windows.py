@@ -77,20 +77,22 @@ def mask_of(truths, Hm, i, shift):
         if np.abs(k).max() < 30000: cv2.fillPoly(m, [np.round(k * 16).astype(np.int32)], 255, shift=4)
     return cv2.resize(m, (N // 2, N // 2), interpolation=cv2.INTER_AREA)
 
-def windows(rng, image, truths, others, many=1):
+def windows(rng, image, truths, others, many=1, hidden=()):
+    """`hidden`: for each card, which of its corners something lies on: nobody can tell whether it is just there."""
     out = []
     def add(quad, i, shift, label):
         s = window(image, quad, i, shift)
         if s is None: return
         c, valid, (Hm, _, _) = s
         out.append((c, valid, mask_of(truths, Hm, i, shift), label))
-    for t in truths:
+    for k, t in enumerate(truths):
         t = np.array(t, float)
         px = np.linalg.norm(t[0] - t[1]) / ID1[0]
         for i in range(4):
+            told = -1 if k < len(hidden) and hidden[k][i] else 1
             for _ in range(2 * many):
                 q = t + rng.normal(0, 0.25 * px, (4, 2)) * (np.arange(4) != i)[:, None]
-                add(q, i, rng.normal(0, 0.15, 2), 1)
+                add(q, i, rng.normal(0, 0.15, 2), told)
             for _ in range(2 * many):
                 q = t + rng.normal(0, 0.5 * px, (4, 2)) * (np.arange(4) != i)[:, None]
                 far = np.exp(rng.uniform(np.log(0.9), np.log(14 if rng.random() < 0.5 else 3))) * rng.choice([-1, 1])
@@ -123,10 +125,10 @@ def save(path, ws):
     if not ws: return
     np.savez(path, x=np.stack([w[0] for w in ws]), v=np.stack([np.packbits(w[1]) for w in ws]), y=np.stack([w[2] for w in ws]), l=np.array([w[3] for w in ws], np.int8))
 
-def clockwise(t):
+def clockwise(t, hidden):
     t = np.array(t, float)
     a = sum(t[i][0] * t[(i + 1) % 4][1] - t[(i + 1) % 4][0] * t[i][1] for i in range(4))
-    return t[::-1] if a < 0 else t
+    return (t[::-1], hidden[::-1]) if a < 0 else (t, hidden)
 
 def of_no_card(path, rng):
     """The corners of what the finder takes for a card where there is none."""
@@ -164,9 +166,15 @@ def main():
         told = photo[:-4] + ".json"
         d = json.load(open(told)) if os.path.exists(told) else {}
         truth = d.get("truth") or (d["card"]["corners_px"] if "card" in d else None)
+        covered = d.get("covered") or d.get("card", {}).get("corner_covered") or [0] * 4
         cards = d.get("cards") or ([truth] if truth else [])
+        told = [clockwise(c, [share > 0.6 for share in covered]) for c in cards]
+        others = [o if isinstance(o, list) else (o["kind"], o["quad"]) for o in d.get("others", [])]
+        cards, hidden = [card for card, _ in told], [these for _, these in told]
+        cards += [np.array(quad) for kind, quad in others if kind == "id1"]
         image = cv2.imread(photo)[..., ::-1].copy()
-        save(name(photo), windows(rng, image, [clockwise(c) for c in cards], d.get("others", []), a.many))
+        others = [(kind, quad) for kind, quad in others if kind != "id1"]
+        save(name(photo), windows(rng, image, cards, others, a.many, hidden))
     if a.no_card:
         for photo, out in of_no_card(a.no_card, rng):
             save(name(photo), out)
