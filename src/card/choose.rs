@@ -1,7 +1,7 @@
 //! From candidates to the few that are looked at closely: judged at full size, seen face and corners, mended.
 
 use super::ID1_MM;
-use super::judge::{Judged, judge, judge_close};
+use super::judge::{Judged, judge, judge_seen};
 use super::look::Looked;
 use super::search::{Candidate, Ranked, SearchPicture, overlap};
 use crate::camera::CameraPrior;
@@ -29,6 +29,11 @@ const SAME_CORNER: f64 = 0.004;
 const MOST_MENDED: usize = 3;
 /// How well a mended corner is seen, in mm.
 const SEEN_MM: f64 = 1.0;
+/// Corners that are seen within this of a candidate's own agree, in mm.
+const AGREES_MM: f64 = 0.35;
+/// What the four corners may be off one rigid card, in chi-square, where they were drawn to where corners are seen:
+/// anything can be drawn to the shape of a card. 98 % of what two degrees of freedom leave.
+const MOST_MISFIT: f64 = 8.0;
 /// Candidates elsewhere than the card that are judged as a second one.
 const MOST_SECONDS: usize = 12;
 /// Score of edges and shape that a second card needs: a note of nearly the shape has a good face too.
@@ -62,6 +67,8 @@ impl<'a> Choice<'a> {
         if choice.looked.first().is_none_or(|best| best.score() <= PLAIN_TO_SEE) {
             choice.mend();
             best_first(&mut choice.looked);
+        } else {
+            choice.settle();
         }
         choice
     }
@@ -130,22 +137,41 @@ impl<'a> Choice<'a> {
     fn mend(&mut self) {
         let best: Vec<Looked> = self.looked.iter().take(MOST_MENDED).cloned().collect();
         for found in best {
-            for corners in found.elsewhere() {
-                if same(&corners, &found.judged.corners) {
-                    continue;
-                }
-                let seen_px = SEEN_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
-                let tries = [
-                    judge(self.photo, self.light, &corners, self.prior, 0.8 * self.reach_px),
-                    judge_close(self.photo, self.light, &corners, self.prior, seen_px),
-                ];
-                for judged in tries.into_iter().flatten() {
-                    if self.is_new(&judged) {
-                        self.looked.push(Looked::at(self.photo, judged, found.less_merit()));
-                    }
+            let mut tries = self.at_seen_corners(&found);
+            if let Some(corners) = found.seen_face().filter(|corners| !same(corners, &found.judged.corners)) {
+                tries.extend(judge(self.photo, self.light, &corners, self.prior, 0.8 * self.reach_px));
+            }
+            for judged in tries {
+                if self.is_new(&judged) {
+                    self.looked.push(Looked::at(self.photo, judged, found.less_merit()));
                 }
             }
         }
+    }
+
+    /// A card that is plain to see, but whose corners are seen a little off: a shadow's or a wall's line was taken
+    /// for a side. It is judged anew, and stands where it then agrees better.
+    fn settle(&mut self) {
+        let Some(best) = self.looked.first().filter(|best| best.off_mm() > AGREES_MM).cloned() else {
+            return;
+        };
+        let anew = self.at_seen_corners(&best).into_iter();
+        let seen = anew.map(|judged| Looked::at(self.photo, judged, best.less_merit()));
+        let better = seen.filter(|other| other.score() > PLAIN_TO_SEE && other.off_mm() < best.off_mm());
+        if let Some(better) = better.min_by(|a, b| a.off_mm().total_cmp(&b.off_mm())) {
+            self.looked.insert(0, better);
+        }
+    }
+
+    /// Tries with the corners that are seen, close by and a little farther, that are one rigid card.
+    fn at_seen_corners(&self, found: &Looked) -> Vec<Judged> {
+        let Some(seen) = found.seen_corners() else { return Vec::new() };
+        let corners = &found.judged.corners;
+        let seen_px = SEEN_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
+        let reaches = [0.8 * self.reach_px, seen_px];
+        let tries =
+            reaches.map(|reach| judge_seen(self.photo, self.light, corners, self.prior, reach, &seen));
+        tries.into_iter().flatten().filter(|judged| judged.refined.chi_square < MOST_MISFIT).collect()
     }
 
     fn is_new(&self, judged: &Judged) -> bool {

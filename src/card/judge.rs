@@ -4,6 +4,7 @@ use nalgebra::{Matrix3, Vector2};
 
 use super::ID1_MM;
 use super::edges::{EdgeLine, Look, Strip};
+use super::look::corners::SeenCorners;
 use super::rims::{corner_sine, corner_uncertainty, face_corners, wall_widths_px};
 use super::search::card_shaped;
 use super::shape::shape_of;
@@ -63,18 +64,20 @@ pub fn judge(
     reach_px: f64,
 ) -> Option<Judged> {
     let corners = card_shaped(corners, prior, 0.12)?;
-    judge_turned(photo, light, corners, prior, reach_px.max(shadow_px(&corners)))
+    judge_turned(photo, light, corners, prior, reach_px.max(shadow_px(&corners)), None)
 }
 
-/// As [`judge`], for corners that were seen as a card's own: no line farther off than `reach_px` is taken.
-pub fn judge_close(
+/// As [`judge`], for a card of which corners are `seen`: no line farther off than `reach_px` is taken, and of
+/// several the ones that meet there.
+pub fn judge_seen(
     photo: &Photo,
     light: &LinearLight,
     corners: &[PhotoPoint; 4],
     prior: &CameraPrior,
     reach_px: f64,
+    seen: &SeenCorners,
 ) -> Option<Judged> {
-    judge_turned(photo, light, card_shaped(corners, prior, 0.12)?, prior, reach_px)
+    judge_turned(photo, light, card_shaped(&seen.or(corners), prior, 0.12)?, prior, reach_px, Some(seen))
 }
 
 /// As [`judge`], for corners that a person placed.
@@ -86,7 +89,7 @@ pub fn judge_by_hand(
     reach_px: f64,
 ) -> Option<Judged> {
     let corners = placed_shape(corners)?;
-    judge_turned(photo, light, corners, prior, reach_px.max(shadow_px(&corners)))
+    judge_turned(photo, light, corners, prior, reach_px.max(shadow_px(&corners)), None)
 }
 
 /// Turns corners that a thumb placed so that the first side is a long one; `None` when they look like no card.
@@ -113,16 +116,17 @@ fn judge_turned(
     mut corners: [PhotoPoint; 4],
     prior: &CameraPrior,
     reach_px: f64,
+    seen: Option<&SeenCorners>,
 ) -> Option<Judged> {
     let short = (0..4).map(|i| corners[i].distance_px(corners[(i + 1) % 4])).fold(f64::MAX, f64::min);
     let wide = reach_px.min(short * 0.12).max(4.0);
     for (pass, reach) in [wide, (wide * 0.5).clamp(4.0, 7.0)].into_iter().enumerate() {
-        corners = refined_corners(photo, light, &corners, prior, reach, pass == 0)?;
+        corners = refined_corners(photo, light, &corners, prior, reach, pass == 0, seen)?;
     }
     let settled = settled_prior(prior, &corners)?;
     let (pose, _) = two_poses(&corners, ID1_MM, &settled.intrinsics)?[0];
     let walls_px = wall_widths_px(&pose, &settled.intrinsics)?;
-    let (corners, lines) = face_corners(photo, light, &corners, &walls_px, &settled)?;
+    let (corners, lines) = face_corners(photo, light, &corners, &walls_px, &settled, seen)?;
     let corner_u_px = corner_uncertainty(&corners, &lines, &walls_px);
     let prior = settled_prior(prior, &corners)?;
     let (pose, _) = two_poses(&corners, ID1_MM, &prior.intrinsics)?[0];
@@ -189,6 +193,7 @@ fn refined_corners(
     prior: &CameraPrior,
     reach: f64,
     first: bool,
+    seen: Option<&SeenCorners>,
 ) -> Option<[PhotoPoint; 4]> {
     let mut options: [Vec<EdgeLine>; 4] = Default::default();
     for i in 0..4 {
@@ -208,14 +213,15 @@ fn refined_corners(
                     let Some(moved) = intersections(corners, &lines) else { continue };
                     let Some(misfit) = misshape(&moved, prior) else { continue };
                     // The candidate's own place counts a little: its segments were seen there.
-                    let seen: f64 = lines
+                    let shown: f64 = lines
                         .iter()
                         .map(|line| {
                             let moved = 0.5 * (line.at_start + line.at_end) / reach;
                             line.support * 0.5 + line.salience - 0.3 * moved * moved
                         })
                         .sum();
-                    let value = seen - 0.25 * misfit;
+                    let elsewhere = seen.map_or(0.0, |seen| seen.misfit(&moved));
+                    let value = shown - 0.25 * misfit - ELSEWHERE_COSTS * elsewhere;
                     if best.as_ref().is_none_or(|(other, ..)| value > *other) {
                         best = Some((value, moved));
                     }
@@ -225,6 +231,9 @@ fn refined_corners(
     }
     best.map(|(_, corners)| corners)
 }
+
+/// What a corner elsewhere than it is seen costs, for one of chi-square, in shares of a side that is seen.
+const ELSEWHERE_COSTS: f64 = 0.1;
 
 /// How far outside a card's edge its own shadow may draw a stronger line, in mm (common practice: a card
 /// 0.76 mm thick in low light).

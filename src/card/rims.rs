@@ -7,6 +7,7 @@ use nalgebra::{Matrix2, Vector2, Vector3};
 use super::ID1_MM;
 use super::edges::{EdgeLine, Look, Strip};
 use super::judge::intersections;
+use super::look::corners::SeenCorners;
 use super::shape::shape_of;
 use crate::camera::ippe::card_corners_mm;
 use crate::camera::{CameraPrior, Intrinsics, Pose};
@@ -67,13 +68,14 @@ struct Reading {
     cost: f64,
 }
 
-/// The last look: along each side the edge of the printed face.
+/// The last look: along each side the edge of the printed face; where corners are `seen`, lines that meet there.
 pub(super) fn face_corners(
     photo: &Photo,
     light: &LinearLight,
     corners: &[PhotoPoint; 4],
     walls_px: &[f64; 4],
     prior: &CameraPrior,
+    seen: Option<&SeenCorners>,
 ) -> Option<([PhotoPoint; 4], [EdgeLine; 4])> {
     let px_per_mm = corners[0].distance_px(corners[1]) / ID1_MM[0];
     let mut sides: [Vec<Reading>; 4] = Default::default();
@@ -93,7 +95,8 @@ pub(super) fn face_corners(
                     let Some(crossed) = intersections(corners, &lines) else { continue };
                     let Some(off) = misshape(&crossed, &prior.intrinsics) else { continue };
                     let misfit = (off.transpose() * weight * off).x;
-                    let cost = a.cost + b.cost + c.cost + d.cost + misfit;
+                    let elsewhere = seen.map_or(0.0, |seen| seen.misfit(&crossed));
+                    let cost = a.cost + b.cost + c.cost + d.cost + misfit + elsewhere;
                     if best.as_ref().is_none_or(|(other, ..)| cost < *other) {
                         best = Some((cost, crossed, lines));
                     }

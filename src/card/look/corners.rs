@@ -46,6 +46,34 @@ pub fn prepare() {
     network();
 }
 
+/// How well the network sees a corner, in mm.
+const SEEN_U_MM: f64 = 0.25;
+/// A corner that is farther off than this many uncertainties is another one: how far does not count.
+const MOST_OFF_U: f64 = 3.0;
+
+/// Where the corners of a card's face are seen, those that are.
+#[derive(Debug, Clone, Copy)]
+pub struct SeenCorners {
+    corners: [Option<PhotoPoint>; 4],
+    u_px: f64,
+}
+
+impl SeenCorners {
+    /// These corners, and `others` where none is seen.
+    pub fn or(&self, others: &[PhotoPoint; 4]) -> [PhotoPoint; 4] {
+        std::array::from_fn(|i| self.corners[i].unwrap_or(others[i]))
+    }
+
+    /// How badly a card with these corners agrees, in chi-square: 0 where none is seen.
+    pub fn misfit(&self, corners: &[PhotoPoint; 4]) -> f64 {
+        let off = |seen: &PhotoPoint| {
+            let nearest = corners.iter().map(|corner| corner.distance_px(*seen)).fold(f64::MAX, f64::min);
+            (nearest / self.u_px).min(MOST_OFF_U).powi(2)
+        };
+        self.corners.iter().flatten().map(off).sum()
+    }
+}
+
 /// What the corners of one hypothesis show.
 #[derive(Debug, Clone)]
 pub struct CornerViews {
@@ -81,17 +109,23 @@ impl CornerViews {
         Some(views)
     }
 
-    /// The corners of the face that is seen, in the photo, to half a millimetre; corners that are not seen stay.
-    pub fn corners(&self) -> Option<[PhotoPoint; 4]> {
+    /// The corners of the face that are seen, in the photo.
+    pub fn seen(&self) -> Option<SeenCorners> {
         let homography = homography_of_four(&card_corners_mm(ID1_MM), &self.hypothesis)?;
-        let mut corners = self.hypothesis;
+        let mut corners = [None; 4];
         for (i, (seen, shift)) in corners.iter_mut().zip(self.shifts_mm).enumerate() {
             let Some(shift) = shift else { continue };
             let (corner, [leaving, coming]) = frame(i);
             let at = corner + leaving * shift.x + coming * shift.y;
-            *seen = apply(&homography, at.x, at.y)?;
+            *seen = Some(apply(&homography, at.x, at.y)?);
         }
-        Some(corners)
+        let px_per_mm = self.hypothesis[0].distance_px(self.hypothesis[1]) / ID1_MM[0];
+        Some(SeenCorners { corners, u_px: SEEN_U_MM * px_per_mm })
+    }
+
+    /// How far the farthest corner that is seen lies from where it was looked for, in mm.
+    pub fn off_mm(&self) -> f64 {
+        self.shifts_mm.iter().flatten().map(|shift| shift.norm()).fold(0.0, f64::max)
     }
 }
 
@@ -127,21 +161,47 @@ fn shift_mm(face: &[f32]) -> Option<Vector2<f64>> {
             _ => step *= 0.5,
         }
     }
-    parted(face, shift).iter().all(|&part| part > LEAST_PARTED).then_some(shift)
+    parted(face, shift).iter().all(|&part| part > LEAST_PARTED).then(|| between_cells(face, shift))
+}
+
+/// The place to a part of a cell: what a cell is likely to be stands for the share of it that is covered. On the
+/// corners of 18 renderings that took no part in the training, it is right to 0.14 mm each way (two thirds of them)
+/// and to 0.24 mm (nine tenths).
+fn between_cells(face: &[f32], mut shift: Vector2<f64>) -> Vector2<f64> {
+    let misfit = |shift: Vector2<f64>| {
+        let cells = face.iter().enumerate();
+        cells.map(|(k, &likely)| (cover(k, shift) - f64::from(likely)).powi(2)).sum::<f64>()
+    };
+    let mut least = misfit(shift);
+    let mut step = 0.4;
+    while step > 0.02 {
+        let ways = [(step, 0.0), (-step, 0.0), (0.0, step), (0.0, -step)];
+        let others = ways.map(|(x, y)| shift + Vector2::new(x, y)).map(|other| (misfit(other), other));
+        match others.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((value, other)) if value < least - 1e-9 => (least, shift) = (value, other),
+            _ => step *= 0.5,
+        }
+    }
+    shift
+}
+
+/// Share of a cell that a rounded corner covers which lies `shift` mm from the window's.
+fn cover(cell: usize, shift: Vector2<f64>) -> f64 {
+    let mm = |cell: usize| (cell as f64 + 0.5) * MM_PER_CELL - BEYOND_MM;
+    let (x, y) = (mm(cell % CELLS) - shift.x, mm(cell / CELLS) - shift.y);
+    let depth = if x < RADIUS_MM && y < RADIUS_MM {
+        RADIUS_MM - (RADIUS_MM - x).portable_hypot(RADIUS_MM - y)
+    } else {
+        x.min(y)
+    };
+    (depth / MM_PER_CELL + 0.5).clamp(0.0, 1.0)
 }
 
 /// Sums of how much likelier than not the cells within a rounded corner are, and how much less likely those outside.
 fn parted(face: &[f32], shift: Vector2<f64>) -> [f64; 2] {
     let [mut within, mut outside] = [0.0; 2];
     for (k, &likely) in face.iter().enumerate() {
-        let mm = |cell: usize| (cell as f64 + 0.5) * MM_PER_CELL - BEYOND_MM;
-        let (x, y) = (mm(k % CELLS) - shift.x, mm(k / CELLS) - shift.y);
-        let depth = if x < RADIUS_MM && y < RADIUS_MM {
-            RADIUS_MM - (RADIUS_MM - x).portable_hypot(RADIUS_MM - y)
-        } else {
-            x.min(y)
-        };
-        let cover = (depth / MM_PER_CELL + 0.5).clamp(0.0, 1.0);
+        let cover = cover(k, shift);
         within += cover * (f64::from(likely) - 0.5);
         outside += (1.0 - cover) * (0.5 - f64::from(likely));
     }

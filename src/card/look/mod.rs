@@ -4,7 +4,7 @@ pub mod corners;
 pub mod face;
 mod window;
 
-use corners::CornerViews;
+use corners::{CornerViews, SeenCorners};
 use face::FaceView;
 
 use super::judge::Judged;
@@ -72,10 +72,18 @@ impl Looked {
         self.less_merit
     }
 
-    /// Where else the card may lie, by what is seen: its face, its corners.
-    pub fn elsewhere(&self) -> impl Iterator<Item = [PhotoPoint; 4]> + '_ {
-        let corners = self.corners.as_ref().and_then(CornerViews::corners);
-        let face = self.face.as_ref().and_then(FaceView::corners);
-        corners.into_iter().chain(face)
+    /// Where corners of the card's face are seen.
+    pub fn seen_corners(&self) -> Option<SeenCorners> {
+        self.corners.as_ref().and_then(CornerViews::seen)
+    }
+
+    /// How far the farthest corner that is seen lies off the candidate's, in mm.
+    pub fn off_mm(&self) -> f64 {
+        self.corners.as_ref().map_or(0.0, CornerViews::off_mm)
+    }
+
+    /// Where the whole face is seen, to a millimetre or two.
+    pub fn seen_face(&self) -> Option<[PhotoPoint; 4]> {
+        self.face.as_ref().and_then(FaceView::corners)
     }
 }
