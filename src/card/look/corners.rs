@@ -216,23 +216,40 @@ mod tests {
     fn a_corner_is_seen_where_it_is() {
         for (x, y) in [(0.0, 0.0), (1.7, -0.6), (-3.1, 2.2)] {
             let truth = Vector2::new(x, y);
+            // Covered or not at 8 x 8 places of each cell.
+            let inside = |x: f64, y: f64| {
+                let (x, y) = (x - truth.x, y - truth.y);
+                let rounded = x < RADIUS_MM && y < RADIUS_MM;
+                let near = (x - RADIUS_MM).powi(2) + (y - RADIUS_MM).powi(2) < RADIUS_MM.powi(2);
+                if rounded { near } else { x > 0.0 && y > 0.0 }
+            };
             let face: Vec<f32> = (0..CELLS * CELLS)
                 .map(|k| {
-                    let mm = |cell: usize| (cell as f64 + 0.5) * MM_PER_CELL - BEYOND_MM;
-                    let (x, y) = (mm(k % CELLS) - truth.x, mm(k / CELLS) - truth.y);
-                    let rounded = x < RADIUS_MM && y < RADIUS_MM;
-                    let inside = if rounded {
-                        (x - RADIUS_MM).powi(2) + (y - RADIUS_MM).powi(2) < RADIUS_MM.powi(2)
-                    } else {
-                        x > 0.0 && y > 0.0
+                    let mm = |cell: usize, i: usize| {
+                        (cell as f64 + (i as f64 + 0.5) / 8.0) * MM_PER_CELL - BEYOND_MM
                     };
-                    f32::from(u8::from(inside))
+                    let places = (0..64).filter(|i| inside(mm(k % CELLS, i % 8), mm(k / CELLS, i / 8)));
+                    places.count() as f32 / 64.0
                 })
                 .collect();
             let found = shift_mm(&face).expect("a corner");
-            assert!((found - truth).norm() < 0.4, "{found:?} against {truth:?}");
+            assert!((found - truth).norm() < 0.1, "{found:?} against {truth:?}");
         }
         assert!(shift_mm(&vec![0.0; CELLS * CELLS]).is_none());
         assert!(shift_mm(&vec![1.0; CELLS * CELLS]).is_none());
+    }
+
+    #[test]
+    fn a_card_agrees_with_the_corners_that_are_seen_whichever_is_the_first() {
+        let card = [(0.0, 0.0), (86.0, 0.0), (86.0, 54.0), (0.0, 54.0)].map(|(x, y)| PhotoPoint::new(x, y));
+        let seen = SeenCorners { corners: [Some(card[0]), None, Some(card[2]), None], u_px: 0.5 };
+        assert_eq!(seen.misfit(&card), 0.0);
+        assert_eq!(seen.misfit(&[card[2], card[3], card[0], card[1]]), 0.0);
+        let mut off = card;
+        off[0].x += 1.0;
+        assert!((seen.misfit(&off) - 4.0).abs() < 1e-9, "two uncertainties");
+        off[0].x += 100.0;
+        assert!((seen.misfit(&off) - MOST_OFF_U.powi(2)).abs() < 1e-9, "how far does not count");
+        assert_eq!(seen.or(&off), [card[0], off[1], card[2], off[3]]);
     }
 }
