@@ -32,7 +32,7 @@ pub struct EdgeLine {
 pub struct Look {
     /// Px to both sides of the candidate's side.
     pub half_width: f64,
-    /// Px between samples across the side: half a pixel tells two steps apart that are 1.5 px apart.
+    /// Px between samples across the side: half a pixel tells two steps 1.5 px apart.
     pub pitch: f64,
     /// Share of the side over which profiles are averaged: more quiets sand and non-skid, and smears the
     /// step when the side is not yet straight to the strip.
@@ -201,19 +201,15 @@ impl Strip {
     }
 
     fn score(&self, curve: &Curve) -> f64 {
-        let mut sum = 0.0;
-        for (share, steps) in &self.profiles {
+        let seen = |(share, steps): &(f64, Vec<Step>)| {
             let on_curve = curve.at(*share);
-            let best = steps
-                .iter()
-                .map(|step| {
-                    let d = (step.offset - on_curve) / 1.2;
-                    (1.0 - d * d).max(0.0) * step.sure
-                })
-                .fold(0.0, f64::max);
-            sum += best;
-        }
-        sum
+            let worth = |step: &Step| {
+                let d = (step.offset - on_curve) / 1.2;
+                (1.0 - d * d).max(0.0) * step.sure
+            };
+            steps.iter().map(worth).fold(0.0, f64::max)
+        };
+        self.profiles.iter().map(seen).sum()
     }
 
     /// Reweighted least squares from a rough line, bowed where the steps say so. `None` when too few profiles
