@@ -34,8 +34,8 @@ const AGREES_MM: f64 = 0.35;
 /// What the four corners may be off one rigid card, in chi-square, where they were drawn to where corners are seen:
 /// anything can be drawn to the shape of a card. 98 % of what two degrees of freedom leave.
 const MOST_MISFIT: f64 = 8.0;
-/// Candidates elsewhere than the card that are judged as a second one.
-const MOST_SECONDS: usize = 12;
+/// Candidates elsewhere than the card that are judged as a second one: more cost every photo time, and find few.
+const MOST_SECONDS: usize = 3;
 /// Score of edges and shape that a second card needs: a note of nearly the shape has a good face too.
 const SECOND_EDGES: f64 = 0.7;
 
