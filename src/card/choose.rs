@@ -152,9 +152,7 @@ impl<'a> Choice<'a> {
     /// A card that is plain to see, but whose corners are seen a little off: a shadow's or a wall's line was taken
     /// for a side. It is judged anew, and stands where it then agrees better.
     fn settle(&mut self) {
-        let Some(best) = self.looked.first().filter(|best| best.off_mm() > AGREES_MM).cloned() else {
-            return;
-        };
+        let Some(best) = self.looked.first().cloned() else { return };
         let anew = self.at_seen_corners(&best).into_iter();
         let seen = anew.map(|judged| Looked::at(self.photo, judged, best.less_merit()));
         let better = seen.filter(|other| other.score() > PLAIN_TO_SEE && other.off_mm() < best.off_mm());
@@ -163,9 +161,11 @@ impl<'a> Choice<'a> {
         }
     }
 
-    /// Tries with the corners that are seen, close by and a little farther, that are one rigid card.
+    /// Where corners are seen elsewhere, tries with them, close by and a little farther, that are one rigid card.
     fn at_seen_corners(&self, found: &Looked) -> Vec<Judged> {
-        let Some(seen) = found.seen_corners() else { return Vec::new() };
+        let Some(seen) = found.seen_corners().filter(|_| found.off_mm() > AGREES_MM) else {
+            return Vec::new();
+        };
         let corners = &found.judged.corners;
         let seen_px = SEEN_MM * corners[0].distance_px(corners[1]) / ID1_MM[0];
         let reaches = [0.8 * self.reach_px, seen_px];
