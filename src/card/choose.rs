@@ -3,24 +3,31 @@
 use super::ID1_MM;
 use super::judge::{Judged, judge, judge_seen};
 use super::look::Looked;
+use super::search::picture::{COARSE_SIDE, FINE_SIDE};
 use super::search::{Candidate, Ranked, SearchPicture, overlap};
 use crate::camera::CameraPrior;
+use crate::measure::Refusal;
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::units::PhotoPoint;
 
-/// Candidates that are considered, and of them looked at in full size: more finds cards among texture, each costs
-/// some 5 ms.
-const MOST_CANDIDATES: usize = 80;
-const MOST_JUDGED: usize = 24;
+/// How much is tried on one picture: candidates that are considered, of them judged at full size (some 5 ms each), and
+/// of those looked at (some 15 ms each).
+struct Effort {
+    candidates: usize,
+    judged: usize,
+    looked: usize,
+}
+
+/// On the coarse picture only what may be plain to see, on the fine one all that is worth it.
+const COARSE: Effort = Effort { candidates: 40, judged: 12, looked: 3 };
+const FINE: Effort = Effort { candidates: 80, judged: 24, looked: 8 };
 /// A candidate whose corners are this near to those of a judged one, as a share of the reach, would be refined to
 /// the same.
 const SAME_CANDIDATE: f64 = 0.3;
 /// Score of a card that is plain to see by its edges, and when it was looked at.
 const PLAIN: f64 = 0.85;
 const PLAIN_TO_SEE: f64 = 0.85;
-/// Judged candidates whose face and corners are looked at, each once.
-const MOST_LOOKED_AT: usize = 8;
 /// Score of edges and shape under which none is looked at.
 const LEAST_SCORE: f64 = 0.15;
 /// Corners that differ by less than this share of the long side are the same.
@@ -47,6 +54,9 @@ pub struct Choice<'a> {
     /// How well a candidate's corners are known, in px.
     reach_px: f64,
     ranked: Ranked,
+    picture: SearchPicture,
+    /// Judged, and not looked at.
+    judged: Vec<(Judged, f64)>,
     looked: Vec<Looked>,
 }
 
@@ -55,22 +65,39 @@ impl<'a> Choice<'a> {
     pub fn of(
         photo: &'a Photo,
         light: &'a LinearLight,
-        picture: &SearchPicture,
         prior: &'a CameraPrior,
         tap: Option<PhotoPoint>,
     ) -> Self {
+        let picture = SearchPicture::of(photo, COARSE_SIDE);
         let ranked = picture.candidates(prior, tap);
         let reach_px = picture.corner_reach_px();
-        let mut choice = Self { photo, light, prior, reach_px, ranked, looked: Vec::new() };
-        choice.look();
-        best_first(&mut choice.looked);
-        if choice.looked.first().is_none_or(|best| best.score() <= PLAIN_TO_SEE) {
-            choice.mend();
-            best_first(&mut choice.looked);
+        let mut choice =
+            Self { photo, light, prior, reach_px, ranked, picture, judged: Vec::new(), looked: Vec::new() };
+        choice.look(&COARSE);
+        if !choice.is_plain() {
+            let fine = SearchPicture::of(photo, FINE_SIDE);
+            if fine.factor() < choice.picture.factor() {
+                choice.ranked = fine.candidates(prior, tap);
+                choice.reach_px = fine.corner_reach_px();
+                choice.picture = fine;
+            }
+            choice.look(&FINE);
+        }
+        if choice.is_plain() {
+            choice.settle()
         } else {
-            choice.settle();
+            choice.mend()
         }
         choice
+    }
+
+    /// Why nothing is found, where nothing is.
+    pub fn why_nothing(&self) -> Refusal {
+        self.picture.why_nothing()
+    }
+
+    fn is_plain(&self) -> bool {
+        self.looked.first().is_some_and(|best| best.score() > PLAIN_TO_SEE)
     }
 
     /// Those that were looked at, some of them mended, best first.
@@ -95,17 +122,16 @@ impl<'a> Choice<'a> {
         judge(self.photo, self.light, &candidate.corners, self.prior, self.reach_px)
     }
 
-    fn look(&mut self) {
-        let candidates = self.ranked.best(MOST_CANDIDATES);
+    fn look(&mut self, effort: &Effort) {
+        let candidates = self.ranked.best(effort.candidates);
         let most_merit = candidates.first().map_or(0.0, |first| first.score);
-        let mut judged: Vec<(Judged, f64)> = Vec::new();
         let mut count = 0;
         for candidate in &candidates {
             let looked = self.looked.iter().map(|found| &found.judged);
-            let known = looked.chain(judged.iter().map(|(judged, _)| judged));
+            let known = looked.chain(self.judged.iter().map(|(judged, _)| judged));
             let near_to =
                 |known: &Judged| near(&candidate.corners, &known.corners, SAME_CANDIDATE * self.reach_px);
-            if count >= MOST_JUDGED || known.into_iter().any(near_to) {
+            if count >= effort.judged || known.into_iter().any(near_to) {
                 continue;
             }
             let Some(found) = self.judged(candidate) else { continue };
@@ -116,21 +142,23 @@ impl<'a> Choice<'a> {
                 let is_plain = seen.score() > PLAIN_TO_SEE;
                 self.looked.push(seen);
                 if is_plain {
+                    best_first(&mut self.looked);
                     return;
                 }
             } else {
-                judged.push((found, less_merit));
+                self.judged.push((found, less_merit));
             }
         }
-        judged.sort_by(|a, b| b.0.score.total_cmp(&a.0.score));
-        for (found, less_merit) in judged {
-            if self.looked.len() >= MOST_LOOKED_AT || found.score < LEAST_SCORE {
-                break;
-            }
-            if self.is_new(&found) {
+        self.judged.sort_by(|a, b| b.0.score.total_cmp(&a.0.score));
+        for (found, less_merit) in std::mem::take(&mut self.judged) {
+            let enough = self.looked.len() >= effort.looked || found.score < LEAST_SCORE;
+            if enough {
+                self.judged.push((found, less_merit));
+            } else if self.is_new(&found) {
                 self.looked.push(Looked::at(self.photo, found, less_merit));
             }
         }
+        best_first(&mut self.looked);
     }
 
     /// Judges the best anew where the card is seen.
@@ -147,6 +175,7 @@ impl<'a> Choice<'a> {
                 }
             }
         }
+        best_first(&mut self.looked);
     }
 
     /// A card that is plain to see, but whose corners are seen a little off: a shadow's or a wall's line was taken

@@ -64,7 +64,14 @@ pub struct Strip {
     noise: f64,
     total: f64,
     length_px: f64,
+    /// Steps lie at most this far from the side, in px.
+    half_width: f64,
 }
+
+/// A step this far from a line in px is none of its own.
+const ON_LINE_PX: f64 = 1.2;
+/// How finely a line's place is told while the best is sought.
+const PLACES_PER_PX: f64 = 8.0;
 
 #[derive(Debug, Clone, Copy)]
 struct Step {
@@ -157,7 +164,8 @@ impl Strip {
                 (share, found)
             })
             .collect();
-        Some(Self { profiles, together: (2 * reach + 1) as f64, noise, total, length_px: length })
+        let half_width = centre * pitch;
+        Some(Self { profiles, together: (2 * reach + 1) as f64, noise, total, length_px: length, half_width })
     }
 
     /// The most voted lines, best first, at most `most`, no two within `apart_px` in the middle.
@@ -170,6 +178,7 @@ impl Strip {
             return Vec::new();
         }
         let mut votes: Vec<(f64, f64, f64)> = Vec::new();
+        let worths = self.worths();
         let stride = (third / 9).max(1);
         for i in (0..third).step_by(stride) {
             for j in (self.profiles.len() - third..self.profiles.len()).step_by(stride) {
@@ -181,8 +190,7 @@ impl Strip {
                             continue;
                         }
                         let start = a.offset - per_share * p.0;
-                        let line = Curve { start, end: start + per_share, sag: 0.0 };
-                        votes.push((self.score(&line), line.start, line.end));
+                        votes.push((self.vote(&worths, start, per_share), start, start + per_share));
                     }
                 }
             }
@@ -200,11 +208,44 @@ impl Strip {
         chosen.into_iter().filter_map(|(_, start, end)| self.polish(start, end)).collect()
     }
 
+    /// For each profile what a line is worth that crosses it, by eighths of a px from its outermost place: thousands of
+    /// lines are asked for.
+    fn worths(&self) -> Vec<Vec<f32>> {
+        let count = (2.0 * self.half_width * PLACES_PER_PX) as usize + 1;
+        let of = |(_, steps): &(f64, Vec<Step>)| {
+            let mut row = vec![0.0f32; count];
+            for step in steps {
+                let middle = (step.offset + self.half_width) * PLACES_PER_PX;
+                let reach = ON_LINE_PX * PLACES_PER_PX;
+                let first = (middle - reach).ceil().max(0.0) as usize;
+                for (k, worth) in row.iter_mut().enumerate().skip(first) {
+                    let d = (k as f64 - middle) / reach;
+                    if d >= 1.0 {
+                        break;
+                    }
+                    *worth = worth.max(((1.0 - d * d) * step.sure) as f32);
+                }
+            }
+            row
+        };
+        self.profiles.iter().map(of).collect()
+    }
+
+    /// What a straight line is worth, as [`Self::score`] but for the rounding of places.
+    fn vote(&self, worths: &[Vec<f32>], start: f64, per_share: f64) -> f64 {
+        let rows = self.profiles.iter().zip(worths);
+        let worth = |((share, _), row): (&(f64, Vec<Step>), &Vec<f32>)| {
+            let place = (start + per_share * share + self.half_width) * PLACES_PER_PX + 0.5;
+            if place < 0.0 { 0.0 } else { row.get(place as usize).copied().unwrap_or(0.0) }
+        };
+        f64::from(rows.map(worth).sum::<f32>())
+    }
+
     fn score(&self, curve: &Curve) -> f64 {
         let seen = |(share, steps): &(f64, Vec<Step>)| {
             let on_curve = curve.at(*share);
             let worth = |step: &Step| {
-                let d = (step.offset - on_curve) / 1.2;
+                let d = (step.offset - on_curve) / ON_LINE_PX;
                 (1.0 - d * d).max(0.0) * step.sure
             };
             steps.iter().map(worth).fold(0.0, f64::max)

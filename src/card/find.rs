@@ -3,7 +3,6 @@
 use super::FoundCard;
 use super::choose::{Choice, near};
 use super::judge::{Judged, as_placed, judge_by_hand};
-use super::search::SearchPicture;
 use crate::camera::CameraPrior;
 use crate::measure::Refusal;
 use crate::photo::Photo;
@@ -71,11 +70,10 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
         let judged = by_hand(photo, &light, &clockwise(corners), prior);
         return within_frame(photo, judged.ok_or(NoFind::because(Refusal::NoCard))?);
     }
-    let picture = SearchPicture::of(photo);
-    let choice = Choice::of(photo, &light, &picture, prior, hint.near);
+    let choice = Choice::of(photo, &light, prior, hint.near);
     let enough = if hint.near.is_some() { ENOUGH_WITH_TAP } else { SURE };
     let Some(best) = choice.looked().first().filter(|best| best.score() > enough) else {
-        return Err(NoFind::because(picture.why_nothing()));
+        return Err(NoFind::because(choice.why_nothing()));
     };
     if hint.near.is_none()
         && let Some(second) = choice.second(&best.judged.corners)

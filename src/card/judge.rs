@@ -210,8 +210,6 @@ fn refined_corners(
             for c in &options[2] {
                 for d in &options[3] {
                     let lines = [*a, *b, *c, *d];
-                    let Some(moved) = intersections(corners, &lines) else { continue };
-                    let Some(misfit) = misshape(&moved, prior) else { continue };
                     // The candidate's own place counts a little: its segments were seen there.
                     let shown: f64 = lines
                         .iter()
@@ -220,6 +218,11 @@ fn refined_corners(
                             line.support * 0.5 + line.salience - 0.3 * moved * moved
                         })
                         .sum();
+                    if best.as_ref().is_some_and(|(other, ..)| shown <= *other) {
+                        continue;
+                    }
+                    let Some(moved) = intersections(corners, &lines) else { continue };
+                    let Some(misfit) = misshape(&moved, prior) else { continue };
                     let elsewhere = seen.map_or(0.0, |seen| seen.misfit(&moved));
                     let value = shown - 0.25 * misfit - ELSEWHERE_COSTS * elsewhere;
                     if best.as_ref().is_none_or(|(other, ..)| value > *other) {

@@ -84,6 +84,8 @@ pub(super) fn face_corners(
         let look = Look::close(half_width);
         let strip = Strip::look(photo, light, corners[i], corners[(i + 1) % 4], i % 2 == 0, look)?;
         *readings = readings_of(&strip.lines(5, 2.5, 0.8), walls_px[i], px_per_mm);
+        // The likeliest first: most of the rest need not be weighed then.
+        readings.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     }
     let weight = shape_weight(corners, prior)?;
     let mut best: Option<(f64, [PhotoPoint; 4], [EdgeLine; 4])> = None;
@@ -92,11 +94,15 @@ pub(super) fn face_corners(
             for c in &sides[2] {
                 for d in &sides[3] {
                     let lines = [a.line, b.line, c.line, d.line];
+                    let readings = a.cost + b.cost + c.cost + d.cost;
+                    if best.as_ref().is_some_and(|(other, ..)| readings >= *other) {
+                        continue;
+                    }
                     let Some(crossed) = intersections(corners, &lines) else { continue };
                     let Some(off) = misshape(&crossed, &prior.intrinsics) else { continue };
                     let misfit = (off.transpose() * weight * off).x;
                     let elsewhere = seen.map_or(0.0, |seen| seen.misfit(&crossed));
-                    let cost = a.cost + b.cost + c.cost + d.cost + misfit + elsewhere;
+                    let cost = readings + misfit + elsewhere;
                     if best.as_ref().is_none_or(|(other, ..)| cost < *other) {
                         best = Some((cost, crossed, lines));
                     }

@@ -8,6 +8,7 @@ use shellspan::camera::CameraPrior;
 use shellspan::card::choose::Choice;
 use shellspan::card::judge::judge;
 use shellspan::card::search::SearchPicture;
+use shellspan::card::search::picture::FINE_SIDE;
 use shellspan::photo::reduced::LinearLight;
 use shellspan::photo::{Limits, Photo};
 use shellspan::units::PhotoPoint;
@@ -52,19 +53,19 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
             prior.intrinsics.focal_px = focal_px;
             prior.focal_relative_u = DRAWN_FOCAL_U;
         }
-        let picture = SearchPicture::of(&photo);
+        if options.looked {
+            let choice = Choice::of(&photo, &light, &prior, None);
+            for looked in choice.looked() {
+                let signs = looked.signs().map(|sign| format!("{sign:.4}")).join(" ");
+                println!("LOOKED {} {signs}", told(&looked.judged.corners));
+            }
+            continue;
+        }
+        let picture = SearchPicture::of(&photo, FINE_SIDE);
         if options.signs {
             for candidate in picture.candidates(&prior, None).best(MOST_SIGNS) {
                 let signs = candidate.signs.map(|sign| format!("{sign:.4}")).join(" ");
                 println!("SIGNS {} {} {signs}", picture.factor(), told(&candidate.corners));
-            }
-            continue;
-        }
-        if options.looked {
-            let choice = Choice::of(&photo, &light, &picture, &prior, None);
-            for looked in choice.looked() {
-                let signs = looked.signs().map(|sign| format!("{sign:.4}")).join(" ");
-                println!("LOOKED {} {signs}", told(&looked.judged.corners));
             }
             continue;
         }

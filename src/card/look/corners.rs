@@ -54,8 +54,8 @@ const MOST_OFF_U: f64 = 3.0;
 /// Where the corners of a card's face are seen, those that are.
 #[derive(Debug, Clone, Copy)]
 pub struct SeenCorners {
-    corners: [Option<PhotoPoint>; 4],
-    u_px: f64,
+    pub(super) corners: [Option<PhotoPoint>; 4],
+    pub(super) u_px: f64,
 }
 
 impl SeenCorners {
@@ -94,7 +94,7 @@ impl CornerViews {
             let (corner, [leaving, coming]) = frame(i);
             let mm = |px: f64| (px + 0.5) * MM_PER_PX - BEYOND_MM;
             let place = |x: f64, y: f64| corner + leaving * mm(x) + coming * mm(y);
-            let window = Window::of(photo, hypothesis, SIDE_PX, MM_PER_PX, place)?;
+            let window = Window::of(photo, hypothesis, SIDE_PX, [MM_PER_PX; 2], place)?;
             let Some(answer) = window.normalised(LEAST_SEEN).and_then(|maps| network()?.run(&maps)) else {
                 continue;
             };

@@ -57,7 +57,7 @@ impl FaceView {
     pub fn of(photo: &Photo, hypothesis: &[PhotoPoint; 4]) -> Option<Self> {
         let middle = (SIDE_PX as f64 - 1.0) / 2.0;
         let place = |x: f64, y: f64| Vector2::new(x - middle, middle - y) * MM_PER_PX;
-        let window = Window::of(photo, hypothesis, SIDE_PX, MM_PER_PX, place)?;
+        let window = Window::of(photo, hypothesis, SIDE_PX, [MM_PER_PX; 2], place)?;
         let answer = network()?.run(&window.normalised(LEAST_SEEN)?)?;
         let cell = |plane: usize, i: usize| answer.at(plane, i % CELLS, i / CELLS);
         let face = (0..CELLS * CELLS).map(|i| probability(cell(0, i))).collect();

@@ -11,7 +11,7 @@ use crate::units::PhotoPoint;
 
 /// A network's answer has a cell for every 2 x 2 px of its window.
 pub(super) const CELL_PX: usize = 2;
-/// Samples a side that are averaged for one px at most.
+/// Samples along each side of a px that are averaged at most.
 const MOST_SAMPLES: i32 = 5;
 
 /// Coded R, G, B (0..255) of the window's pixels, row by row; `None` outside the photo.
@@ -23,18 +23,19 @@ pub(super) struct Window {
 impl Window {
     /// A window of `side_px` columns and rows. `place_mm` tells where in the plane of the hypothesis (its frame: the
     /// origin in the middle, x along the first side, y up) a place in px of the window lies, the middle of its
-    /// first px at (0, 0). `None` for corners that are no quadrangle.
+    /// first px at (0, 0); `mm_per_px` how broad and high a px is there. `None` for corners that are no quadrangle.
     pub(super) fn of(
         photo: &Photo,
         hypothesis: &[PhotoPoint; 4],
         side_px: usize,
-        mm_per_px: f64,
+        mm_per_px: [f64; 2],
         place_mm: impl Fn(f64, f64) -> Vector2<f64>,
     ) -> Option<Self> {
         let homography = homography_of_four(&card_corners_mm(ID1_MM), hypothesis)?;
         let px_per_mm = hypothesis[0].distance_px(hypothesis[1]) / ID1_MM[0];
-        let samples = ((px_per_mm * mm_per_px / 2.0).ceil() as i32).clamp(1, MOST_SAMPLES);
-        let share = 1.0 / (samples * samples) as f32;
+        let [across, down] =
+            mm_per_px.map(|mm| ((px_per_mm * mm / 2.0).ceil() as i32).clamp(1, MOST_SAMPLES));
+        let share = 1.0 / (across * down) as f32;
         let place = |x: f64, y: f64| {
             let at = place_mm(x, y);
             apply(&homography, at.x, at.y)
@@ -44,14 +45,15 @@ impl Window {
         for (i, pixel) in pixels.iter_mut().enumerate() {
             let (x, y) = ((i % side_px) as f64, (i / side_px) as f64);
             let Some(middle) = place(x, y).filter(|&point| size.contains(point)) else { continue };
-            if samples == 1 {
+            if across * down == 1 {
                 *pixel = Some(photo.rgb_at(middle).map(|value| value.clamp(0.0, 255.0)));
                 continue;
             }
             let mut sum = [0.0f32; 3];
-            for k in 0..samples * samples {
-                let shift = |k: i32| (f64::from(k) + 0.5) / f64::from(samples) - 0.5;
-                let point = place(x + shift(k % samples), y + shift(k / samples)).unwrap_or(middle);
+            for k in 0..across * down {
+                let shift = |k: i32, samples: i32| (f64::from(k) + 0.5) / f64::from(samples) - 0.5;
+                let point =
+                    place(x + shift(k % across, across), y + shift(k / across, down)).unwrap_or(middle);
                 let rgb = photo.rgb(point.x.round() as i64, point.y.round() as i64);
                 for (total, value) in sum.iter_mut().zip(rgb) {
                     *total += value.clamp(0.0, 255.0);

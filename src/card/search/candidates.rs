@@ -264,7 +264,7 @@ mod tests {
         let photo = Photo::from_ycbcr(pixels, SIZE, Default::default()).expect("sizes agree");
         let (mut prior, _, _) = CameraPrior::of(&photo.exif, SIZE);
         (prior.intrinsics.focal_px, prior.focal_relative_u) = (1000.0, 0.02);
-        (SearchPicture::of(&photo), prior)
+        (SearchPicture::of(&photo, crate::card::search::picture::FINE_SIDE), prior)
     }
 
     /// How far the worst corner of a candidate is off, in px.

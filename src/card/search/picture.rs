@@ -8,9 +8,11 @@ use crate::measure::Refusal;
 use crate::photo::Photo;
 use crate::units::PhotoPoint;
 
-/// Longest side of the reduced picture in which candidates are looked for: larger finds farther cards and
-/// more texture, and costs time by the square.
-const SEARCH_SIDE: u32 = 1200;
+/// Longest side of the reduced picture in which candidates are looked for first.
+pub const COARSE_SIDE: u32 = 700;
+/// The same where no card is plain to see then: larger finds smaller cards and more texture, and costs time by the
+/// square.
+pub const FINE_SIDE: u32 = 1200;
 /// Colour steps count more than steps of lightness: many card edges exist in colour only.
 const CHROMA_WEIGHT: f32 = 1.6;
 /// The longest and strongest segments that are combined; pairs cost by the square.
@@ -32,9 +34,9 @@ pub struct SearchPicture {
 }
 
 impl SearchPicture {
-    /// Reduces the photo.
-    pub fn of(photo: &Photo) -> Self {
-        let factor = photo.size().long_side().div_ceil(SEARCH_SIDE).max(1);
+    /// Reduces the photo until its longer side is at most `side` px.
+    pub fn of(photo: &Photo, side: u32) -> Self {
+        let factor = photo.size().long_side().div_ceil(side).max(1);
         let (width, height, factor, means) = photo.block_means(factor);
         let planes: Vec<Plane> = (0..3)
             .map(|c| {
