@@ -5,6 +5,7 @@ use super::judge::{Judged, judge, judge_seen};
 use super::look::Looked;
 use super::search::picture::{COARSE_SIDE, FINE_SIDE};
 use super::search::{Candidate, Ranked, SearchPicture, overlap};
+use super::sharpen::{MOST_MISFIT, sharpened};
 use crate::camera::CameraPrior;
 use crate::measure::Refusal;
 use crate::photo::Photo;
@@ -38,9 +39,8 @@ const MOST_MENDED: usize = 3;
 const SEEN_MM: f64 = 1.0;
 /// Corners that are seen within this of a candidate's own agree, in mm.
 const AGREES_MM: f64 = 0.35;
-/// What the four corners may be off one rigid card, in chi-square, where they were drawn to where corners are seen:
-/// anything can be drawn to the shape of a card. 98 % of what two degrees of freedom leave.
-const MOST_MISFIT: f64 = 8.0;
+/// What a card may lose of its score where it is drawn to the sides that are seen.
+const MOST_LOST: f64 = 0.1;
 /// Candidates elsewhere than the card that are judged as a second one: more cost every photo time, and find few.
 const MOST_SECONDS: usize = 3;
 /// Score of edges and shape that a second card needs: a note of nearly the shape has a good face too.
@@ -83,11 +83,10 @@ impl<'a> Choice<'a> {
             }
             choice.look(&FINE);
         }
-        if choice.is_plain() {
-            choice.settle()
-        } else {
-            choice.mend()
+        if !choice.is_plain() {
+            choice.mend();
         }
+        choice.sharpen();
         choice
     }
 
@@ -178,18 +177,6 @@ impl<'a> Choice<'a> {
         best_first(&mut self.looked);
     }
 
-    /// A card that is plain to see, but whose corners are seen a little off: a shadow's or a wall's line was taken
-    /// for a side. It is judged anew, and stands where it then agrees better.
-    fn settle(&mut self) {
-        let Some(best) = self.looked.first().cloned() else { return };
-        let anew = self.at_seen_corners(&best).into_iter();
-        let seen = anew.map(|judged| Looked::at(self.photo, judged, best.less_merit()));
-        let better = seen.filter(|other| other.score() > PLAIN_TO_SEE && other.off_mm() < best.off_mm());
-        if let Some(better) = better.min_by(|a, b| a.off_mm().total_cmp(&b.off_mm())) {
-            self.looked.insert(0, better);
-        }
-    }
-
     /// Where corners are seen elsewhere, tries with them, close by and a little farther, that are one rigid card.
     fn at_seen_corners(&self, found: &Looked) -> Vec<Judged> {
         let Some(seen) = found.seen_corners().filter(|_| found.off_mm() > AGREES_MM) else {
@@ -201,6 +188,16 @@ impl<'a> Choice<'a> {
         let tries =
             reaches.map(|reach| judge_seen(self.photo, self.light, corners, self.prior, reach, &seen));
         tries.into_iter().flatten().filter(|judged| judged.refined.chi_square < MOST_MISFIT).collect()
+    }
+
+    /// The best, judged anew where the edges of its face are seen along its sides.
+    fn sharpen(&mut self) {
+        let Some(best) = self.looked.first() else { return };
+        let Some(judged) = sharpened(self.photo, self.light, &best.judged, self.prior) else { return };
+        let anew = Looked::at(self.photo, judged, best.less_merit());
+        if anew.score() > best.score() - MOST_LOST {
+            self.looked.insert(0, anew);
+        }
     }
 
     fn is_new(&self, judged: &Judged) -> bool {

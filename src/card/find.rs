@@ -3,6 +3,7 @@
 use super::FoundCard;
 use super::choose::{Choice, near};
 use super::judge::{Judged, as_placed, judge_by_hand};
+use super::sharpen::sharpened;
 use crate::camera::CameraPrior;
 use crate::measure::Refusal;
 use crate::photo::Photo;
@@ -94,12 +95,15 @@ fn by_hand(
     prior: &CameraPrior,
 ) -> Option<Judged> {
     let long = (0..4).map(|i| corners[i].distance_px(corners[(i + 1) % 4])).fold(0.0, f64::max);
+    let meant = |judged: &Judged| {
+        judged.score > ENOUGH_BY_HAND && near(&judged.corners, corners, MOST_MOVED_BY_HAND * long)
+    };
     HAND_REACHES
         .iter()
         .filter_map(|share| judge_by_hand(photo, light, corners, prior, (share * long).max(6.0)))
-        .filter(|judged| judged.score > ENOUGH_BY_HAND)
-        .filter(|judged| near(&judged.corners, corners, MOST_MOVED_BY_HAND * long))
+        .filter(meant)
         .max_by(|a, b| a.score.total_cmp(&b.score))
+        .map(|best| sharpened(photo, light, &best, prior).filter(meant).unwrap_or(best))
         .or_else(|| as_placed(corners, prior, HAND_CORNER_SHARE * long))
 }
 

@@ -9,6 +9,7 @@ pub mod look;
 pub mod rims;
 pub mod search;
 pub mod shape;
+mod sharpen;
 pub mod softness;
 
 pub use find::{CardHint, Find, NoFind, find};

@@ -53,6 +53,9 @@ const FAINT_SHARE: f64 = 0.15;
 /// What it costs (in chi-square) to take a line inside the one that the strengths speak for, or outside it.
 const INNER_LINE: f64 = 1.5;
 const OUTER_LINE: f64 = 3.0;
+/// What it costs to take an edge that a network sees where there is no line, and what that is worth as a side.
+const SEEN_LINE: f64 = 5.0;
+const SEEN_SUPPORT: f64 = 0.4;
 /// What it costs to take the rim of a merged wall for the one or the other extreme.
 const MERGED_EXTREME: f64 = 0.8;
 /// A line farther inside is a reading when it is stronger than the known one by this factor.
@@ -84,6 +87,9 @@ pub(super) fn face_corners(
         let look = Look::close(half_width);
         let strip = Strip::look(photo, light, corners[i], corners[(i + 1) % 4], i % 2 == 0, look)?;
         *readings = readings_of(&strip.lines(5, 2.5, 0.8), walls_px[i], px_per_mm);
+        if let Some((ends, u_px)) = seen.and_then(|seen| seen.side(i)) {
+            readings.extend(as_seen([corners[i], corners[(i + 1) % 4]], ends, u_px));
+        }
         // The likeliest first: most of the rest need not be weighed then.
         readings.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     }
@@ -111,6 +117,23 @@ pub(super) fn face_corners(
         }
     }
     best.map(|(_, crossed, lines)| (crossed, lines))
+}
+
+/// The edge where a network sees it, though no step may lie there: a wall or a shadow of the face's own colour.
+fn as_seen([start, end]: [PhotoPoint; 2], seen: [PhotoPoint; 2], u_px: f64) -> Option<Reading> {
+    let along = Vector2::new(end.x - start.x, end.y - start.y).try_normalize(1e-9)?;
+    let inward = Vector2::new(-along.y, along.x);
+    let off = |from: PhotoPoint, to: PhotoPoint| Vector2::new(to.x - from.x, to.y - from.y).dot(&inward);
+    let line = EdgeLine {
+        at_start: off(start, seen[0]),
+        at_end: off(end, seen[1]),
+        support: SEEN_SUPPORT,
+        salience: SEEN_SUPPORT,
+        rms_px: u_px,
+        bow_px: 0.0,
+        end_u_px: [u_px; 2],
+    };
+    Some(Reading { line, cost: SEEN_LINE })
 }
 
 /// What the lines of one side may mean, the likeliest at no cost.

@@ -28,6 +28,7 @@ pub fn run() {
     std::panic::set_hook(Box::new(|info| post(0, Body::Stopped(info.to_string()))));
     crate::card::look::face::prepare();
     crate::card::look::corners::prepare();
+    crate::card::look::sides::prepare();
     crate::shell::prepare();
     let kept = Kept::default();
     let listener = gloo::events::EventListener::new(&scope, "message", move |event| {

@@ -64,6 +64,11 @@ impl SeenCorners {
         std::array::from_fn(|i| self.corners[i].unwrap_or(others[i]))
     }
 
+    /// Where side `i` of a card is seen from one of its ends to the other, with the ends' uncertainty in px.
+    pub fn side(&self, i: usize) -> Option<([PhotoPoint; 2], f64)> {
+        Some(([self.corners[i]?, self.corners[(i + 1) % 4]?], self.u_px))
+    }
+
     /// How badly a card with these corners agrees, in chi-square: 0 where none is seen.
     pub fn misfit(&self, corners: &[PhotoPoint; 4]) -> f64 {
         let off = |seen: &PhotoPoint| {

@@ -2,6 +2,7 @@
 
 pub mod corners;
 pub mod face;
+pub mod sides;
 mod window;
 
 use corners::{CornerViews, SeenCorners};
