@@ -39,6 +39,15 @@ impl PhotoPoint {
         (self.x - other.x).portable_hypot(self.y - other.y)
     }
 
+    /// The pixel at or before the point each way, and how far beyond its centre the point lies, 0 to 1.
+    #[inline]
+    pub fn whole_and_part(self) -> ([i64; 2], [f32; 2]) {
+        // Cutting off goes up below 0. No call of a library as `floor` is: millions of points are looked at.
+        let below = |value: f64| value as i64 - i64::from(value < 0.0);
+        let whole = [below(self.x), below(self.y)];
+        (whole, [(self.x - whole[0] as f64) as f32, (self.y - whole[1] as f64) as f32])
+    }
+
     /// True when both coordinates are finite numbers.
     pub fn is_finite(self) -> bool {
         self.x.is_finite() && self.y.is_finite()

@@ -33,8 +33,7 @@ pub(super) fn is_blown_out(photo: &Photo, scene: &Scene, points: &[MarkedPoint; 
 
 fn is_full(photo: &Photo, at: Vector2<f64>) -> bool {
     let point = PhotoPoint::new(at.x, at.y);
-    photo.size().contains(point)
-        && photo.rgb(at.x.round() as i64, at.y.round() as i64).iter().all(|&v| v >= FULL_LEVEL)
+    photo.size().contains(point) && photo.rgb_near(point).iter().all(|&v| v >= FULL_LEVEL)
 }
 
 /// Share of a disc about the point that is blown out.

@@ -76,12 +76,17 @@ impl Photo {
         let (width, height) = ((self.size.width / factor) as usize, (self.size.height / factor) as usize);
         let block = factor as usize;
         let share = 1.0 / (factor * factor) as f32;
-        let mut sums = vec![[0u32; 3]; width];
-        let mut means = Vec::new();
-        for y in 0..height {
+        // Along the stored rows, whichever way the photo is turned: across them every pixel is a cache line away.
+        let upright = self.step_right.abs() == 3;
+        let (along, step, across) =
+            if upright { (width, self.step_right, height) } else { (height, self.step_down, width) };
+        let next_row = if upright { self.step_down } else { self.step_right };
+        let mut sums = vec![[0u32; 3]; along];
+        let mut means = vec![[0.0; 3]; width * height];
+        for row in 0..across {
             sums.fill([0; 3]);
-            for row in y * block..(y + 1) * block {
-                let mut at = self.origin + row as isize * self.step_down;
+            for line in row * block..(row + 1) * block {
+                let mut at = self.origin + line as isize * next_row;
                 for sum in &mut sums {
                     for _ in 0..block {
                         if let Some(&[luma, cb, cr]) = self.stored.get(at as usize..at as usize + 3) {
@@ -89,11 +94,14 @@ impl Photo {
                             sum[1] += u32::from(cb);
                             sum[2] += u32::from(cr);
                         }
-                        at += self.step_right;
+                        at += step;
                     }
                 }
             }
-            means.extend(sums.iter().map(|sum| sum.map(|value| value as f32 * share)));
+            for (k, sum) in sums.iter().enumerate() {
+                let at = if upright { row * width + k } else { k * width + row };
+                means[at] = sum.map(|value| value as f32 * share);
+            }
         }
         (width, height, factor, means)
     }
@@ -104,11 +112,16 @@ impl Photo {
         rgb_of(self.ycbcr(x, y))
     }
 
+    /// R, G, B of the upright pixel nearest to `point`.
+    #[inline]
+    pub fn rgb_near(&self, point: PhotoPoint) -> [f32; 3] {
+        // Cutting off is rounding for what is not negative, and the rest is clamped all the same: no call of a library.
+        self.rgb((point.x + 0.5) as i64, (point.y + 0.5) as i64)
+    }
+
     /// Coded R, G, B at a sub-pixel `point`, bilinear.
     pub fn rgb_at(&self, point: PhotoPoint) -> [f32; 3] {
-        let (x0, y0) = (point.x.floor(), point.y.floor());
-        let (fx, fy) = ((point.x - x0) as f32, (point.y - y0) as f32);
-        let (x0, y0) = (x0 as i64, y0 as i64);
+        let ([x0, y0], [fx, fy]) = point.whole_and_part();
         let (a, b) = (self.rgb(x0, y0), self.rgb(x0 + 1, y0));
         let (c, d) = (self.rgb(x0, y0 + 1), self.rgb(x0 + 1, y0 + 1));
         std::array::from_fn(|i| {
@@ -120,9 +133,7 @@ impl Photo {
 
     /// Coded luma at a sub-pixel `point`, bilinear.
     pub fn luma_at(&self, point: PhotoPoint) -> f32 {
-        let (x0, y0) = (point.x.floor(), point.y.floor());
-        let (fx, fy) = ((point.x - x0) as f32, (point.y - y0) as f32);
-        let (x0, y0) = (x0 as i64, y0 as i64);
+        let ([x0, y0], [fx, fy]) = point.whole_and_part();
         let luma = |x, y| f32::from(self.ycbcr(x, y)[0]);
         let top = luma(x0, y0) * (1.0 - fx) + luma(x0 + 1, y0) * fx;
         let bottom = luma(x0, y0 + 1) * (1.0 - fx) + luma(x0 + 1, y0 + 1) * fx;

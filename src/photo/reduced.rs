@@ -74,9 +74,7 @@ impl LinearLight {
 
     /// Linear R, G, B (0..1) at a sub-pixel point, bilinear in linear light.
     pub fn at(&self, photo: &Photo, point: PhotoPoint) -> [f32; 3] {
-        let (x0, y0) = (point.x.floor(), point.y.floor());
-        let (fx, fy) = ((point.x - x0) as f32, (point.y - y0) as f32);
-        let (x0, y0) = (x0 as i64, y0 as i64);
+        let ([x0, y0], [fx, fy]) = point.whole_and_part();
         let pixel = |x, y| photo.rgb(x, y).map(|value| self.of(value));
         let (a, b, c, d) = (pixel(x0, y0), pixel(x0 + 1, y0), pixel(x0, y0 + 1), pixel(x0 + 1, y0 + 1));
         std::array::from_fn(|i| {

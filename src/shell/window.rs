@@ -147,6 +147,10 @@ pub fn look(
     // One sample for every two photo pixels is enough to keep coarse windows free of aliasing.
     let samples = ((spread / 2.0).ceil() as i32).clamp(1, MOST_SAMPLES);
     let share = 1.0 / (samples * samples) as f32 / 255.0;
+    // From the window's pixels to the photo's in one step.
+    let origin = window.plane_of(Vector2::zeros());
+    let to_plane = [Vector2::x(), Vector2::y()].map(|axis| (window.plane_of(axis) - origin).push(0.0));
+    let to_photo = plane.to_photo * Matrix3::from_columns(&[to_plane[0], to_plane[1], origin.push(1.0)]);
     for row in 0..side {
         for column in 0..side {
             let at = Vector2::new(column as f64, row as f64);
@@ -164,13 +168,14 @@ pub fn look(
             for j in 0..samples {
                 for i in 0..samples {
                     let shift = |k: i32| (f64::from(k) + 0.5) / f64::from(samples) - 0.5;
-                    let sub = window.plane_of(at + Vector2::new(shift(i), shift(j)));
-                    let point = plane.photo_of(sub).unwrap_or(middle);
-                    let rgb = if samples == 1 {
-                        photo.rgb_at(point)
+                    let sub = to_photo * Vector3::new(at.x + shift(i), at.y + shift(j), 1.0);
+                    let nearness = 1.0 / sub.z;
+                    let point = if sub.z > 1e-6 {
+                        PhotoPoint::new(sub.x * nearness, sub.y * nearness)
                     } else {
-                        photo.rgb(point.x.round() as i64, point.y.round() as i64)
+                        middle
                     };
+                    let rgb = if samples == 1 { photo.rgb_at(point) } else { photo.rgb_near(point) };
                     for (sum, value) in sums.iter_mut().zip(rgb) {
                         *sum += value.clamp(0.0, 255.0);
                     }

@@ -54,7 +54,7 @@ impl Window {
                 let shift = |k: i32, samples: i32| (f64::from(k) + 0.5) / f64::from(samples) - 0.5;
                 let point =
                     place(x + shift(k % across, across), y + shift(k / across, down)).unwrap_or(middle);
-                let rgb = photo.rgb(point.x.round() as i64, point.y.round() as i64);
+                let rgb = photo.rgb_near(point);
                 for (total, value) in sum.iter_mut().zip(rgb) {
                     *total += value.clamp(0.0, 255.0);
                 }
