@@ -200,7 +200,8 @@ impl<'a> Choice<'a> {
         let Some(best) = self.looked.first() else { return };
         let Some(judged) = sharpened(self.photo, self.light, &best.judged, self.prior) else { return };
         let anew = Looked::at(self.photo, judged, best.less_merit());
-        if anew.score() > best.score() - MOST_LOST {
+        let agrees = anew.off_mm() <= best.off_mm().max(AGREES_MM);
+        if agrees && anew.score() > best.score() - MOST_LOST {
             self.looked.insert(0, anew);
         }
     }

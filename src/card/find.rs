@@ -18,7 +18,7 @@ const ENOUGH_WITH_TAP: f64 = 0.01;
 /// Score from which a second find is a second card.
 const SECOND_SURE: f64 = 0.3;
 /// Score of edges and shape that is enough where the person placed all four corners.
-const ENOUGH_BY_HAND: f64 = 0.1;
+const ENOUGH_BY_HAND: f64 = 0.25;
 /// How far off the corners are looked for that a person placed, as shares of the long side: a thumb places one
 /// to some 2 % of the card.
 const HAND_REACHES: [f64; 2] = [0.03, 0.015];
