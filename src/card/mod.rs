@@ -11,6 +11,7 @@ pub mod search;
 pub mod shape;
 mod sharpen;
 pub mod softness;
+mod steps;
 
 pub use find::{CardHint, Find, NoFind, find};
 use serde::{Deserialize, Serialize};
