@@ -51,9 +51,10 @@ pub async fn very_large(visit: &Visit<'_>) -> anyhow::Result<()> {
     let slow = "globalThis.held = true; const Real = Worker;
                 globalThis.Worker = class extends Real {
                   addEventListener(type, hear, ...rest) {
-                    const late = event => held ? setTimeout(() => late(event), 50) : hear.call(this, event);
+                    const late = event => this.ended || (held ? setTimeout(() => late(event), 50) : hear.call(this, event));
                     super.addEventListener(type, type == 'message' ? late : hear, ...rest);
-                  } };";
+                  }
+                  terminate() { this.ended = true; super.terminate(); } };";
     let command =
         ChromiumCommand::devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": slow }));
     visit.browser.issue_cmd(command).await?;
