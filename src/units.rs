@@ -94,3 +94,16 @@ impl PhotoSize {
             && point.y <= f64::from(self.height) - 0.5
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_point_lies_at_or_beyond_its_pixel_on_either_side_of_nought() {
+        for (x, whole, part) in [(2.75, 2, 0.75), (3.0, 3, 0.0), (0.0, 0, 0.0), (-0.25, -1, 0.75)] {
+            let ([at, _], [beyond, _]) = PhotoPoint::new(x, 0.0).whole_and_part();
+            assert_eq!((at, beyond), (whole, part), "{x}");
+        }
+    }
+}

@@ -45,7 +45,7 @@ const MOST_LOST: f64 = 0.1;
 const MOST_SECONDS: usize = 3;
 /// Merit that a second card lacks at most against the picture's best candidate: 28 of 31 in drawn pairs, and half of the
 /// photos of one card need not look.
-const MOST_LESS_MERIT: f64 = 3.6;
+const SECOND_LACKS_MERIT: f64 = 3.6;
 /// Score of edges and shape that a second card needs: a note of nearly the shape has a good face too.
 const SECOND_EDGES: f64 = 0.7;
 
@@ -113,7 +113,7 @@ impl<'a> Choice<'a> {
         let candidates = self.ranked.elsewhere(card, MOST_SECONDS);
         let most_merit = candidates.first().map_or(0.0, |first| first.score);
         let best_merit = self.ranked.best(1).first().map_or(0.0, |best| best.score);
-        let worth_it = |candidate: &&Candidate| best_merit - candidate.score < MOST_LESS_MERIT;
+        let worth_it = |candidate: &&Candidate| best_merit - candidate.score < SECOND_LACKS_MERIT;
         let others = candidates.iter().filter(worth_it).filter_map(|candidate| {
             let judged = self.judged(candidate).filter(|judged| judged.score > SECOND_EDGES)?;
             Some(Looked::at(self.photo, judged, most_merit - candidate.score))

@@ -197,6 +197,26 @@ mod tests {
     }
 
     #[test]
+    fn means_of_blocks_are_those_of_the_upright_pixels() {
+        let (w, h, factor) = (11u32, 8u32, 3usize);
+        let stored: Vec<u8> = (0..w * h * 3).map(|i| (i * 37 % 251) as u8).collect();
+        for orientation in 1..=8u16 {
+            let exif = ExifFacts { orientation, ..ExifFacts::default() };
+            let photo = Photo::from_ycbcr(stored.clone(), PhotoSize { width: w, height: h }, exif);
+            let photo = photo.expect("sizes agree");
+            let (columns, rows, _, means) = photo.block_means(factor as u32);
+            let upright = [photo.size().width, photo.size().height].map(|side| side as usize / factor);
+            assert_eq!([columns, rows], upright);
+            for (k, mean) in means.iter().enumerate() {
+                let (left, top) = (k % columns * factor, k / columns * factor);
+                let cells = (0..factor * factor).map(|i| (left + i % factor, top + i / factor));
+                let sum: u32 = cells.map(|(x, y)| u32::from(photo.ycbcr(x as i64, y as i64)[0])).sum();
+                assert!((mean[0] - sum as f32 / 9.0).abs() < 1e-3, "orientation {orientation}, block {k}");
+            }
+        }
+    }
+
+    #[test]
     fn colour_survives_the_round_trip_to_one_step() {
         for rgb in [[0, 0, 0], [255, 255, 255], [200, 30, 90], [10, 240, 128]] {
             let back = rgb_of(ycbcr_of(rgb));

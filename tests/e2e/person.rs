@@ -8,7 +8,6 @@ use fantoccini::actions::{InputSource, MouseActions, PointerAction};
 use fantoccini::key::Key;
 use serde_json::{Value, json};
 
-use super::browser::ChromiumCommand;
 use super::visit::Visit;
 use crate::repo;
 
@@ -298,10 +297,7 @@ pub async fn at_noon_in_summer(visit: &Visit<'_>) -> anyhow::Result<()> {
           constructor(...given) { if (given.length) super(...given); else super(Real.now() + ahead); }
           static now() { return Real.now() + ahead; }
         };";
-    let clock =
-        ChromiumCommand::devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": source }));
-    visit.browser.issue_cmd(clock).await?;
-    Ok(())
+    visit.ahead_of_pages(source).await
 }
 
 /// Answers whatever is asked, in the order it is asked, until the verdict stands; gives the verdict.

@@ -65,6 +65,11 @@ impl<'a> Visit<'a> {
         self.wait_until("the page to start", "return document.body.dataset.started === 'yes'").await
     }
 
+    /// Runs `script` ahead of every page opened from now on.
+    pub async fn ahead_of_pages(&self, script: &str) -> anyhow::Result<()> {
+        self.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": script })).await
+    }
+
     /// Loads the page again and waits until it has started.
     pub async fn reload(&self) -> anyhow::Result<()> {
         self.browser.refresh().await?;

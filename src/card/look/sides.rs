@@ -218,7 +218,7 @@ mod tests {
         let seen = corners_of_sides(&photo, &hypothesis).expect("a quadrangle");
         for (i, corner) in card.iter().enumerate() {
             let found = seen.corners[i].expect("both sides are told");
-            assert!(found.distance_px(*corner) < 4.0, "corner {i}: {found:?}, at 10 px a millimetre");
+            assert!(found.distance_px(*corner) < 2.5, "corner {i}: {found:?}, at 10 px a millimetre");
         }
         assert!(seen.misfit(&card) < seen.misfit(&hypothesis));
     }

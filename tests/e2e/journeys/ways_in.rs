@@ -55,9 +55,7 @@ pub async fn very_large(visit: &Visit<'_>) -> anyhow::Result<()> {
                     super.addEventListener(type, type == 'message' ? late : hear, ...rest);
                   }
                   terminate() { this.ended = true; super.terminate(); } };";
-    let command =
-        ChromiumCommand::devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": slow }));
-    visit.browser.issue_cmd(command).await?;
+    visit.ahead_of_pages(slow).await?;
     visit.open().await?;
     let (width, height) = (8160.0, 6120.0);
     let mut large = sample(4)?;
@@ -103,9 +101,7 @@ pub async fn broken_worker(visit: &Visit<'_>) -> anyhow::Result<()> {
     let spy = "globalThis.workers = []; const Real = Worker;
                globalThis.Worker = class extends Real {
                  constructor(...given) { super(...given); workers.push(this); } };";
-    let command =
-        ChromiumCommand::devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": spy }));
-    visit.browser.issue_cmd(command).await?;
+    visit.ahead_of_pages(spy).await?;
     visit.open().await?;
     visit.click("#start-checks").await?;
     visit.click("#answer-dungeness").await?;

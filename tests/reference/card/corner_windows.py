@@ -149,15 +149,21 @@ def of_no_card(path, rng):
             photo, quads = rest[0], []
 
 
-def main():
+def arguments():
+    """What every maker of windows is told."""
     p = argparse.ArgumentParser()
     p.add_argument("out")
     p.add_argument("--count", type=int, default=0)
     p.add_argument("--seed", type=int, default=1)
     p.add_argument("--textures", nargs="*", default=[])
     p.add_argument("--photos", nargs="*", default=[])
-    p.add_argument("--no-card")
     p.add_argument("--many", type=int, default=1)
+    return p
+
+
+def main():
+    p = arguments()
+    p.add_argument("--no-card")
     a = p.parse_args()
     os.makedirs(a.out, exist_ok=True)
     rng = np.random.default_rng(a.seed)

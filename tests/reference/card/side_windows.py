@@ -7,7 +7,6 @@ writes OUT/NAME.npz: the windows (x), which of their pixels lie within the photo
 face crosses each column of cells, in mm inside the side that was looked along (o). Needs numpy and
 opencv-python-headless.
 """
-import argparse
 import json
 import os
 
@@ -15,7 +14,7 @@ import cv2
 import numpy as np
 
 import scenes
-from corner_windows import CARD, ID1, clockwise
+from corner_windows import CARD, ID1, arguments, clockwise
 
 cv2.setNumThreads(1)
 N, ACROSS = 64, 3.2  # as in src/card/look/sides.rs
@@ -106,14 +105,7 @@ def save(path, ws):
 
 
 def main():
-    p = argparse.ArgumentParser()
-    p.add_argument("out")
-    p.add_argument("--count", type=int, default=0)
-    p.add_argument("--seed", type=int, default=1)
-    p.add_argument("--textures", nargs="*", default=[])
-    p.add_argument("--photos", nargs="*", default=[])
-    p.add_argument("--many", type=int, default=1)
-    a = p.parse_args()
+    a = arguments().parse_args()
     os.makedirs(a.out, exist_ok=True)
     rng = np.random.default_rng(a.seed)
     for photo in a.photos:
