@@ -129,7 +129,7 @@ pub struct Seen {
 }
 
 /// Most samples a side that are averaged for one window pixel.
-const MOST_SAMPLES: i32 = 6;
+const MOST_SAMPLES: i32 = 4;
 
 /// Looks through `window` at the photo. `hidden_mm` is the card's outline in the plane, never part of the shell.
 pub fn look(
