@@ -12,7 +12,7 @@
 //! | `color` | lines | inherited | light |
 //! | `--drawing-mark` | what is pointed out | line colour | a second light colour |
 //! | `--drawing-fill` | shell, limbs, hand | none | a middle tone: black must stand out on it |
-//! | `--drawing-black` | black claw tips | line colour | black; **must be set on a dark ground**, or the tips read as white |
+//! | `--drawing-black` | black claw tips, dark eggs | line colour | black; **must be set on a dark ground**, or the tips read as white |
 //! | `--drawing-white` | white claw tips | none | the line colour |
 //!
 //! What they show: where the width is taken, after the California and British Columbia rules; the claw,
@@ -36,6 +36,8 @@ pub const KIND_BLUE: &str = include_str!("kinds/kind_blue.svg");
 pub const KIND_BROWN: &str = include_str!("kinds/kind_brown.svg");
 /// *Carcinus maenas*: five-cornered, five teeth each side behind the eye, a dot at each.
 pub const KIND_GREEN: &str = include_str!("kinds/kind_green.svg");
+/// *Chionoecetes*: shell nearly round, two short horns, long thin legs (arrows), slender claws.
+pub const KIND_TANNER: &str = include_str!("kinds/kind_tanner.svg");
 /// Another kind, or not sure: a dashed outline with a question mark.
 pub const KIND_OTHER: &str = include_str!("kinds/kind_other.svg");
 
@@ -68,6 +70,8 @@ pub const SEX_BLUE_IMMATURE_FEMALE: &str = include_str!("belly/sex_blue_immature
 pub const SEX_BLUE_FEMALE: &str = include_str!("belly/sex_blue_female.svg");
 /// Female with eggs: a sponge (dotted) bulging out around the flap.
 pub const EGGS_SPONGE: &str = include_str!("belly/eggs_sponge.svg");
+/// The same before they hatch: the eggs dark and close.
+pub const EGGS_DARK: &str = include_str!("belly/eggs_dark.svg");
 
 // Hardness of the shell.
 

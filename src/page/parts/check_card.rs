@@ -151,7 +151,7 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
         Check::Eggs => vec![
             Offer::new("eggs-none", "No eggs", drawn::SEX_FEMALE, Reply::Eggs(Eggs::None)),
             Offer::new("eggs-light", "Eggs, yellow to orange", drawn::EGGS_SPONGE, Reply::Eggs(Eggs::Light)),
-            Offer::new("eggs-dark", "Eggs, brown to black", drawn::EGGS_SPONGE, Reply::Eggs(Eggs::Dark)),
+            Offer::new("eggs-dark", "Eggs, brown to black", drawn::EGGS_DARK, Reply::Eggs(Eggs::Dark)),
             Offer {
                 id: "eggs-removed".into(),
                 words: "Signs that eggs were removed".into(),
@@ -206,6 +206,7 @@ fn kind_offer(kind: &str) -> Offer {
         "blue" | "blue-swimmer" => drawn::KIND_BLUE,
         "brown" => drawn::KIND_BROWN,
         "green" => drawn::KIND_GREEN,
+        "tanner" => drawn::KIND_TANNER,
         _ => drawn::KIND_OTHER,
     };
     Offer {
