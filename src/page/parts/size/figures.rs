@@ -36,7 +36,8 @@ pub fn Figures(props: &FiguresProps) -> Html {
         <div class="figures">
             <p class="width">
                 <strong><span id="width-mm" data-exact={width.width_mm.to_string()}>{ format!("{:.1}", width.width_mm) }</span>{ " mm" }</strong>
-                <span class="give">{ " ± " }<span id="width-u">{ format!("{:.1}", width.u_mm) }</span>{ " mm" }</span>
+                { " " }
+                <span class="give">{ "± " }<span id="width-u">{ format!("{:.1}", width.u_mm) }</span>{ " mm" }</span>
             </p>
             <p id="width-inches" class="inches">
                 { inches.to_owned() }<span class="inches-give">{ format!(", {give}") }</span>
