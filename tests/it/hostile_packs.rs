@@ -138,6 +138,40 @@ fn open_days_over_new_year_and_dates_that_run_backwards() {
     assert_eq!(with(hours)[0].0, "areas[0].rules[0].facts.season[0].value.hours.from");
 }
 
+/// A condition that nothing applies would make a figure for some crabs hold for all.
+#[test]
+fn a_when_that_is_never_applied_is_told() {
+    let facts = "/areas/0/rules/0/facts";
+    let season = json!([{ "value": { "effect": "open", "words": "x" }, "mark": "seen", "source": "s" }]);
+    for place in ["sizes/0/min", "sizes/0/dimension", "limits/0/holder", "season/0"] {
+        let mut pack = sound();
+        pack.pointer_mut(facts).expect("facts")["season"] = season.clone();
+        assert_eq!(places(&pack.to_string()), [], "{place}");
+        pack.pointer_mut(&format!("{facts}/{place}")).expect(place)["when"] = json!({ "sex": "female" });
+        let found = places(&pack.to_string());
+        assert!(found.len() == 1 && found[0].0.ends_with(".when"), "{place}: {found:?}");
+    }
+    let mut pack = sound();
+    for place in ["sizes/0", "limits/0/amount"] {
+        pack.pointer_mut(&format!("{facts}/{place}")).expect(place)["when"] = json!({ "sex": "female" });
+    }
+    assert_eq!(places(&pack.to_string()), []);
+}
+
+/// Only closed times have nights: an open one would leave the day open.
+#[test]
+fn an_open_night_is_told() {
+    let with = |effect: &str| {
+        let mut pack = sound();
+        let season = json!({ "effect": effect, "night": {}, "words": "x" });
+        pack["areas"][0]["rules"][0]["facts"]["season"] =
+            json!([{ "value": season, "mark": "seen", "source": "s" }]);
+        places(&pack.to_string())
+    };
+    assert_eq!(with("closed"), []);
+    assert_eq!(with("open")[0].0, "areas[0].rules[0].facts.season[0].value.night");
+}
+
 #[test]
 fn a_file_of_mistakes_stays_readable() {
     let wrong: serde_json::Map<String, Value> =

@@ -205,6 +205,7 @@ impl Sense {
                 self.check_cited(object, path, found);
                 check_published(object, path, found);
                 check_order(object, path, found);
+                check_open_night(object, path, found);
                 for (name, value) in object {
                     self.walk(value, &child(path, name), found);
                 }
@@ -238,6 +239,7 @@ impl Sense {
             )),
             _ => {}
         }
+        check_when(object, path, found);
         match object.get("source").and_then(Value::as_str) {
             Some(key) if self.is_whole && !self.sources.contains(key) => {
                 found.push((child(path, "source"), format!("`sources` has no `{}`: add it there", cut(key))))
@@ -247,6 +249,38 @@ impl Sense {
             }
             _ => {}
         }
+    }
+}
+
+/// Facts that hold for every crab and day: only what they belong to, or their own words, can narrow them.
+const WITHOUT_WHEN: [(&str, &str); 8] = [
+    ("min", "write it beside `min`, for the size as a whole"),
+    ("max", "write it beside `max`, for the size as a whole"),
+    ("dimension", "write it beside `dimension`, for the size as a whole"),
+    ("landmarks", "write it beside `landmarks`, for the size as a whole"),
+    ("holder", "write it in `amount`"),
+    ("season", "write days as `days`, and for whom as `condition`"),
+    ("record", "say it in `words`"),
+    ("invasive", "say it in `words`"),
+];
+
+/// A `when` that nothing would apply: read over in silence, a figure for some crabs would hold for all.
+fn check_when(object: &Map<String, Value>, path: &str, found: &mut Found) {
+    if object.get("when").is_none_or(Value::is_null) {
+        return;
+    }
+    let name = path.rsplit('.').next().and_then(|last| last.split('[').next());
+    if let Some((name, instead)) = WITHOUT_WHEN.iter().find(|(known, _)| Some(*known) == name) {
+        found.push((child(path, "when"), format!("`{name}` cannot have a `when`: {instead}")));
+    }
+}
+
+/// Nights close a water. One that opened it would be read over, and the day would count as open.
+fn check_open_night(object: &Map<String, Value>, path: &str, found: &mut Found) {
+    let has_night = object.get("night").is_some_and(|night| !night.is_null());
+    if has_night && object.get("effect").and_then(Value::as_str) == Some("open") {
+        let words = "an open time cannot be a night: write the hours in which it is closed".to_owned();
+        found.push((child(path, "night"), words));
     }
 }
 
