@@ -172,6 +172,29 @@ fn an_open_night_is_told() {
     assert_eq!(with("open")[0].0, "areas[0].rules[0].facts.season[0].value.night");
 }
 
+/// A height of 0 would give the width read off the deck: too wide by a centimetre.
+#[test]
+fn species_that_stand_twice_or_reach_too_high_are_told() {
+    let with = |species: Value| {
+        let mut pack = sound();
+        pack["species"] = species;
+        let fields: Vec<String> = places(&pack.to_string()).into_iter().map(|(field, _)| field).collect();
+        fields
+    };
+    let tall = |k: f64, u: f64| {
+        let height = json!({ "value": { "k": k, "u": u }, "source": "x", "mark": "seen" });
+        with(json!([{ "id": "dungeness", "names": ["x"], "height": height }]))
+    };
+    assert_eq!(tall(0.21, 0.035), [""; 0]);
+    assert_eq!(tall(0.0, 0.035), ["species[0].height.value.k"]);
+    assert_eq!(tall(1.0, 0.035), ["species[0].height.value.k"]);
+    assert_eq!(tall(0.21, 0.0), ["species[0].height.value.u"]);
+    let named = |id: &str| json!({ "id": id, "names": ["x"] });
+    assert_eq!(with(json!([named("a"), named("a")])), ["species[1].id"]);
+    assert_eq!(with(json!([named("any-crab")])), ["species[0].id"]);
+    assert_eq!(with(json!([named("A B")])), ["species[0].id"]);
+}
+
 #[test]
 fn a_file_of_mistakes_stays_readable() {
     let wrong: serde_json::Map<String, Value> =
