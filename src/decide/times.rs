@@ -62,8 +62,9 @@ fn outside_all_open_days(
     }
     let (fact, season) = open.first()?;
     // Dates of another year say nothing of this one.
-    let is_of_another_year =
-        open.iter().all(|(_, season)| season.dates.is_some_and(|dates| dates.to.year() != case.date.year()));
+    let is_of_another_year = open.iter().all(|(_, season)| {
+        season.dates.is_some_and(|dates| !(dates.from.year()..=dates.to.year()).contains(&case.date.year()))
+    });
     if is_of_another_year {
         notices.push(Notice::SeasonNotKnown);
         return None;

@@ -70,3 +70,25 @@ fn seasons_and_weekdays() {
     crab.date = day(7, 2);
     assert_eq!(crab.call(&bay), Call::Keep);
 }
+
+/// A season of dates that runs over New Year is closed before it opens, in the year it opens in; of the years
+/// before and after it says nothing.
+#[test]
+fn a_season_that_is_yet_to_open_is_closed() {
+    let open = json!({
+        "effect": "open", "dates": { "from": "2026-12-01", "to": "2027-02-28" }, "words": "December to February."
+    });
+    let sizes = json!([at_least("23/4 in", "notch", Value::Null)]);
+    let coast = water("dungeness", json!({ "sizes": sizes, "season": [seen(open)] }));
+    let mut crab = male("dungeness", 175.0, Dimension::Notch);
+    for ((year, month, on), call) in [
+        ((2026, 11, 30), Call::Release),
+        ((2026, 12, 1), Call::Keep),
+        ((2027, 2, 28), Call::Keep),
+        ((2027, 3, 1), Call::Release),
+        ((2025, 12, 15), Call::Keep),
+    ] {
+        crab.date = jiff::civil::Date::new(year, month, on).expect("a date");
+        assert_eq!(crab.call(&coast), call, "{}", crab.date);
+    }
+}
