@@ -207,7 +207,8 @@ pub(super) fn limits(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
 }
 
 fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> Option<Standing> {
-    if matches!(case.fit(limit.amount.when.as_ref()), Fit::No) {
+    let fit = case.fit(limit.amount.when.as_ref());
+    if matches!(fit, Fit::No) {
         return None;
     }
     let words = limit.in_words();
@@ -225,6 +226,20 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
         }
         return None;
     };
+    let reached = |kept: u32, holder: Holder| match fit {
+        // Whether the limit is this crab's is still to be seen.
+        Fit::Ask(check) => Standing::Open(check),
+        Fit::Unsure(check) => Standing::Unsure(check),
+        Fit::Yes | Fit::No => {
+            let finding = Finding::LimitReached { kept, limit: most, holder };
+            let rule = case.cite(Topic::Limit, &limit.amount, limit.in_words());
+            Standing::Fails(Reason { finding, rule: Some(rule) })
+        }
+    };
+    if most == 0 {
+        // However many are kept, and whoever counts.
+        return Some(reached(0, limit.holder.known().copied().unwrap_or(Holder::Person)));
+    }
     let Some(&holder) = limit.holder.known() else {
         notices.push(Notice::LimitNotCounted { words });
         return None;
@@ -235,9 +250,7 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
     }
     let (kept, is_whole) = counted(case, limit, holder);
     if kept >= most {
-        let finding = Finding::LimitReached { kept, limit: most, holder };
-        let rule = case.cite(Topic::Limit, &limit.amount, words);
-        return Some(Standing::Fails(Reason { finding, rule: Some(rule) }));
+        return Some(reached(kept, holder));
     }
     if !is_whole {
         notices.push(Notice::EarlierDaysNotCounted { words });

@@ -107,3 +107,24 @@ fn facts_for_some_only_are_shown() {
     assert!(verdict.notices().contains(&Notice::SeasonWithCondition { words }));
     assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitNotCounted { .. })));
 }
+
+/// A limit of none is reached before anything is counted; one for females waits for the sex.
+#[test]
+fn a_limit_of_none_keeps_none() {
+    let sizes = json!([at_least("5 in", "notch", Value::Null)]);
+    let none = |when: Value| {
+        let mut amount = seen(json!({ "crabs": 0 }));
+        if !when.is_null() {
+            amount["when"] = when;
+        }
+        json!([{ "amount": amount, "holder": seen(json!("person")), "per": "day" }])
+    };
+    let mut crab = male("dungeness", 175.0, Dimension::Notch);
+    crab.catch = CatchSoFar::default();
+    let closed = water("dungeness", json!({ "sizes": sizes, "limits": none(Value::Null) }));
+    assert_eq!(crab.deciding(&closed), Finding::LimitReached { kept: 0, limit: 0, holder: Holder::Person });
+    let females = water("dungeness", json!({ "sizes": sizes, "limits": none(json!({ "sex": "female" })) }));
+    assert_eq!(crab.call(&females), Call::Keep);
+    crab.answers.sex = shellspan::decide::Answer::Unanswered;
+    assert_eq!(crab.decide(&females).verdict(), None);
+}
