@@ -30,6 +30,23 @@ fn a_limit_in_inches_or_centimetres_is_no_limit_in_millimetres() {
 }
 
 #[test]
+fn a_day_is_written_in_one_way() {
+    let pack = ["--rules", "www/rules/us-wa.json", "--area", "puget-sound", "--species", "dungeness"];
+    for wrong in ["20261103", "2026-11-03T10:00", "-009999-01-01", "2026-02-30", "tomorrow"] {
+        not_understood(&[&pack[..], &[&format!("--date={wrong}")]].concat(), "a day like 2026-11-25");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_pack_without_end_is_refused_by_its_size() {
+    let output = run(&["rules", "check", "/dev/zero"]);
+    exits(&output, 1);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains("a pack has at most"), "{said}");
+}
+
+#[test]
 fn a_mistyped_kind_is_told_and_a_name_is_taken_in_any_spelling() {
     not_understood(&["--species", "dungenes"], "dungeness, red-rock");
     not_understood(&["--species", ""], "dungeness");

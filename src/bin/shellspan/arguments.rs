@@ -132,5 +132,7 @@ fn dimension(text: &str) -> Result<Dimension, String> {
 }
 
 fn date(text: &str) -> Result<Date, String> {
-    text.parse().map_err(|_| "a day like 2026-11-25".to_owned())
+    // Longer and shorter forms, with hours and other eras, are dates too, and never meant.
+    let plain = Some(text).filter(|text| text.len() == 10);
+    plain.and_then(|text| text.parse().ok()).ok_or_else(|| "a day like 2026-11-25".to_owned())
 }

@@ -1,10 +1,11 @@
-//! A photo's bytes from disk, or why there are none.
+//! The bytes of a photo or of a rule pack from disk, or why there are none.
 
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
 use shellspan::report::Report;
+use shellspan::rules::load::LARGEST_FILE;
 
 /// More bytes than any photo has that could be read: 54 megapixels of 16 bits a colour are 324 MB.
 const MOST_BYTES: u64 = 512 << 20;
@@ -51,4 +52,14 @@ pub fn read(path: &Path) -> Result<Vec<u8>, Unread> {
         .and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes))
         .map_err(Unread::cannot_open)?;
     if bytes.len() as u64 > MOST_BYTES { Err(too_large()) } else { Ok(bytes) }
+}
+
+/// The bytes of a rule pack, for a person's words where there are none. Of a file that is too large only as much
+/// as shows that it is: a device has no end.
+pub fn read_pack(path: &Path) -> Result<Vec<u8>, String> {
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(LARGEST_FILE as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|error| format!("{}: cannot be opened ({error}). Check the path.\n", path.display()))?;
+    Ok(bytes)
 }

@@ -75,9 +75,9 @@ fn main() -> ExitCode {
 fn check(files: &[PathBuf]) -> ExitCode {
     let mut all_sound = true;
     let mut sound = String::new();
-    for file in files {
-        let name = file.display().to_string();
-        match std::fs::read(file) {
+    for path in files {
+        let name = path.display().to_string();
+        match file::read_pack(path) {
             Ok(bytes) => {
                 let report = check_report_bytes(&bytes);
                 if report.is_sound() {
@@ -87,9 +87,9 @@ fn check(files: &[PathBuf]) -> ExitCode {
                     eprint!("{}", report.to_text(&name));
                 }
             }
-            Err(error) => {
+            Err(unread) => {
                 all_sound = false;
-                eprintln!("{name}: cannot be opened ({error}). Check the path.");
+                eprint!("{unread}");
             }
         }
     }

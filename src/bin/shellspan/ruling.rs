@@ -16,6 +16,8 @@ use shellspan::rules::{
 };
 use shellspan::shell::Dimension;
 
+use crate::file::read_pack;
+
 /// The rule in force for one kind of crab, in one area, on one day.
 pub struct Ruling {
     rule: RuleInForce,
@@ -53,8 +55,7 @@ impl Ruling {
     /// Reads the pack and finds the rule; otherwise what is wrong, all of it.
     pub fn load(file: &Path, area: &str, species: &str, date: Date) -> Result<Self, String> {
         let name = file.display().to_string();
-        let bytes = std::fs::read(file)
-            .map_err(|error| format!("{name}: cannot be opened ({error}). Check the path.\n"))?;
+        let bytes = read_pack(file)?;
         let pack = read_pack_bytes(&bytes).map_err(|mistakes| Checked::Mistaken(mistakes).to_text(&name))?;
         if !is_known(&pack, species) {
             let kinds: Vec<String> =
