@@ -39,11 +39,23 @@ pub struct Refined {
     pub by_prior: SMatrix<f64, PARAMETERS, 3>,
 }
 
+/// What four corners say of a pose more than it needs: eight readings, six parameters; the camera is held by its prior.
+const DEGREES_OF_FREEDOM: f64 = 2.0;
+
+impl Refined {
+    /// How many times worse than their stated uncertainty the corners fit one rigid card, at least 1: what their
+    /// uncertainty is to be multiplied by. Source: R. T. Birge, Phys. Rev. 40 (1932), 207, from memory; the same as the
+    /// Birge ratio of key comparisons.
+    pub fn birge_ratio(&self) -> f64 {
+        (self.chi_square / DEGREES_OF_FREEDOM).max(1.0).sqrt()
+    }
+}
+
 /// Least squares on the reprojection error of the four corners with the camera held by its prior
 /// (Gauss-Newton with damping).
 ///
 /// `corner_u_px`: standard uncertainty of each corner, each way. Assumes independent noise of the corners;
-/// when two corners share a wrong edge, the residual shows it and the caller widens.
+/// when two corners share a wrong edge, the residual shows it ([`Refined::birge_ratio`]) and the caller widens.
 ///
 /// `None` when the card leaves the camera's front or the system is singular.
 pub fn refine(
@@ -207,4 +219,42 @@ pub fn rotation_of(turn: &Vector3<f64>) -> Matrix3<f64> {
     }
     let k = (turn / angle).cross_matrix();
     Matrix3::identity() + k * angle.portable_sin() + k * k * (1.0 - angle.portable_cos())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::camera::ippe::two_poses;
+    use crate::units::PhotoSize;
+
+    const ID1_MM: [f64; 2] = crate::card::ID1_MM;
+
+    fn fit(shift_px: f64, u_px: f64) -> Refined {
+        let intrinsics = Intrinsics::centred(3000.0, PhotoSize { width: 4032, height: 3024 });
+        let pose = Pose {
+            rotation: rotation_of(&Vector3::new(0.3, 0.1, 0.0))
+                * Matrix3::from_diagonal(&Vector3::new(1.0, -1.0, -1.0)),
+            translation_mm: Vector3::new(20.0, -10.0, 500.0),
+        };
+        let seen = |k: usize| {
+            let corner = card_corners_mm(ID1_MM)[k];
+            let at = intrinsics
+                .project(&pose.transform(&Vector3::new(corner.x, corner.y, 0.0)))
+                .expect("in front");
+            // One corner in, the next out: no pose of a rigid card does that.
+            PhotoPoint::new(at.x + if k.is_multiple_of(2) { shift_px } else { -shift_px }, at.y)
+        };
+        let corners = std::array::from_fn(seen);
+        let prior = CameraPrior { intrinsics, focal_relative_u: 0.02, principal_u_px: 20.0 };
+        let (start, _) = two_poses(&corners, ID1_MM, &intrinsics).expect("two poses")[0];
+        refine(&start, &corners, &[u_px; 4], ID1_MM, &prior).expect("a fit")
+    }
+
+    #[test]
+    fn corners_that_fit_no_rigid_card_are_worse_than_they_say() {
+        assert_eq!(fit(0.0, 0.5).birge_ratio(), 1.0);
+        assert_eq!(fit(0.2, 0.5).birge_ratio(), 1.0, "within what was said");
+        let (sure, unsure) = (fit(3.0, 0.5).birge_ratio(), fit(3.0, 1.0).birge_ratio());
+        assert!(sure > 3.0 && (sure / unsure - 2.0).abs() < 0.1, "{sure} {unsure}");
+    }
 }

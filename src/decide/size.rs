@@ -12,7 +12,7 @@ use crate::rules::species::Share;
 use crate::rules::words::InWords;
 use crate::rules::{FactRef, Length, MeasuredDimension, Topic};
 use crate::shell::Dimension;
-use crate::width::{Hump, PointsHint};
+use crate::width::{CREDIBLE_WIDTHS_MM, Hump, PointsHint};
 
 /// How the crab stands to the sizes.
 pub(super) fn size(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
@@ -122,6 +122,9 @@ fn by_photo(case: &Case<'_>, measured: &MeasuredWidth, mut bounds: Bounds, dimen
         Conformity::Conforms if wrong_points_would_tell(case, measured, size) => {
             Standing::Gauge(Reason { finding: Finding::WrongPointsLikely, rule })
         }
+        Conformity::Conforms if is_unlikely(case, width_mm, u_mm) => {
+            Standing::Gauge(Reason { finding: Finding::UnlikelyWidth { width_mm }, rule })
+        }
         Conformity::Conforms => {
             bounds.cited.push(dimension);
             confirmed(case, finding, &bounds)
@@ -195,12 +198,17 @@ fn width_notices(case: &Case<'_>, notices: &mut Vec<Notice>) {
         notices.push(Notice::WrongDimensionMeasured);
     }
     let (width_mm, u_mm) = moments(measured);
-    let range = case.rule.species_info.as_ref().and_then(|info| info.width_mm.as_ref());
-    if let Some(range) = range.map(|range| range.value)
-        && (width_mm + 2.0 * u_mm < range.from || width_mm - 2.0 * u_mm > range.to)
-    {
+    if is_unlikely(case, width_mm, u_mm) {
         notices.push(Notice::UnlikelyWidth { width_mm });
     }
+}
+
+/// True for a width that this kind, or where nothing is known of it any crab, does not have.
+fn is_unlikely(case: &Case<'_>, width_mm: f64, u_mm: f64) -> bool {
+    let of_kind = case.rule.species_info.as_ref().and_then(|info| info.width_mm.as_ref());
+    let of_any = (*CREDIBLE_WIDTHS_MM.start(), *CREDIBLE_WIDTHS_MM.end());
+    let (from, to) = of_kind.map_or(of_any, |range| (range.value.from, range.value.to));
+    width_mm + 2.0 * u_mm < from || width_mm - 2.0 * u_mm > to
 }
 
 /// How to gauge the crab by hand: the figures, and between which points.

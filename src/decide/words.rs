@@ -152,6 +152,9 @@ impl Reason {
                  notches it may be short"
                     .to_owned())
             }
+            Finding::UnlikelyWidth { width_mm } => {
+                by(format!("The photo says {width_mm:.0} mm, a size this kind is not known to have"))
+            }
             Finding::NotSure { check } => {
                 format!("You are not sure of {}: when in doubt, let it go.", check.noun())
             }

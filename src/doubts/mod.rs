@@ -12,7 +12,7 @@ use crate::photo::reduced::LinearLight;
 use crate::shell::{Dimension, MarkedPoint, Placement, snap};
 use crate::units::PhotoPoint;
 use crate::width::solve::on_height_plane;
-use crate::width::{PointsHint, Width};
+use crate::width::{CREDIBLE_WIDTHS_MM, PointsHint, Width};
 
 /// The card's sharpest edge may be this soft, in mm from a tenth to nine tenths of its step, before the photo
 /// counts as blurred: more, and neither edge nor tooth can be placed to a millimetre (common practice).
@@ -26,8 +26,6 @@ const CORNER_U_OF_SOFT: f64 = 0.25;
 /// From the card's middle to the middle of the measured line, in mm: beyond, small errors of the card's tilt
 /// count more than those of the points (common practice; four times the card's length).
 const FAR_FROM_CARD_MM: f64 = 340.0;
-/// Widths that some crab of the packs' kinds may have, in mm (from memory: a king crab's shell may span 280 mm).
-const CREDIBLE_WIDTHS_MM: std::ops::RangeInclusive<f64> = 15.0..=300.0;
 /// A point that lies this near to a tip, and at least twice as far from any notch, is one on the tip, in mm.
 const ON_TIP_MM: f64 = 2.5;
 

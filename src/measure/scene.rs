@@ -100,7 +100,7 @@ pub(super) fn credible_poses(card: &FoundCard, prior: &CameraPrior) -> Vec<Scene
         normals.0.dot(&normals.1).clamp(-1.0, 1.0).portable_acos().to_degrees()
     };
     // A residual that is larger than the corners' own uncertainty says that they are worse than thought.
-    let inflation = (best.chi_square / 2.0).max(1.0);
+    let inflation = best.birge_ratio().powi(2);
     let mut poses: Vec<(Refined, f64)> = vec![(best, 1.0)];
     for twin in fits.iter().skip(1) {
         let difference = (twin.chi_square - best.chi_square) / inflation;

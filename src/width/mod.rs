@@ -9,6 +9,9 @@ pub use solve::{CARD_RELATIVE_U, interval, measure_width, moments, on_height_pla
 
 use serde::{Deserialize, Serialize};
 
+/// Widths that some crab of the packs' kinds may have, in mm (from memory: a king crab's shell may span 280 mm).
+pub const CREDIBLE_WIDTHS_MM: std::ops::RangeInclusive<f64> = 15.0..=300.0;
+
 /// The parts of the width's standard uncertainty, each in mm.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Budget {

@@ -178,6 +178,18 @@ fn points_near_the_tips_do_not_make_a_keeper() {
 }
 
 #[test]
+fn a_width_no_such_crab_has_makes_no_keeper() {
+    let mut crab = Crab::keeper("dungeness").wide(526.0, 3.0);
+    assert_eq!(crab.deciding(), Finding::UnlikelyWidth { width_mm: 526.0 });
+    let outcome = crab.decide();
+    let verdict = outcome.verdict().expect("settled");
+    assert_eq!(verdict.call(), Call::Gauge);
+    assert!(verdict.notices().contains(&Notice::UnlikelyWidth { width_mm: 526.0 }));
+    crab = crab.wide(30.0, 1.0);
+    assert_eq!(crab.call(), Call::Release, "short all the same");
+}
+
+#[test]
 fn a_width_between_other_points_is_not_taken() {
     let mut crab = Crab::keeper("dungeness").wide(175.0, 1.0);
     if let Some(measured) = &mut crab.measured {

@@ -122,7 +122,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 if in_hand.is_practice || hint.is_some() {
                     <p id="hint" class="hint" role="status">
                         if in_hand.is_practice {
-                            <strong class="practice">{ "Practice" }</strong>{ " " }
+                            <strong class="practice">{ "Practice photo" }</strong>{ " " }
                         }
                         { hint }
                     </p>
