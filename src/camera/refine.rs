@@ -255,6 +255,7 @@ mod tests {
         assert_eq!(fit(0.0, 0.5).birge_ratio(), 1.0);
         assert_eq!(fit(0.2, 0.5).birge_ratio(), 1.0, "within what was said");
         let (sure, unsure) = (fit(3.0, 0.5).birge_ratio(), fit(3.0, 1.0).birge_ratio());
-        assert!(sure > 3.0 && (sure / unsure - 2.0).abs() < 0.1, "{sure} {unsure}");
+        // Half as sure, half as bad; a little less, since the camera gives way too.
+        assert!(sure > 3.0 && (1.5..=2.0).contains(&(sure / unsure)), "{sure} {unsure}");
     }
 }

@@ -22,8 +22,8 @@ use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::checks;
-use crate::session::{Action, KeptToday, Screen, Session, Settings};
-use crate::text::kept_in_short;
+use crate::session::{Action, KeptToday, Screen, Session, Settings, TrueWidths};
+use crate::text::{kept_in_short, practice_line};
 use crate::worker::protocol::Ask;
 
 const SETTINGS: &str = "settings";
@@ -36,8 +36,8 @@ pub struct ChosenPhoto {
     pub name: String,
     /// The file.
     pub blob: web_sys::Blob,
-    /// One of the practice photos.
-    pub is_practice: bool,
+    /// The true widths of a practice photo.
+    pub practice: Option<TrueWidths>,
 }
 
 /// The page.
@@ -68,7 +68,7 @@ pub fn App() -> Html {
             let serial = serials.get() + 1;
             serials.set(serial);
             photo.set(Some(Rc::new(PhotoFile::new(serial, chosen.blob))));
-            act.emit(Action::TakePhoto { serial, name: chosen.name, is_practice: chosen.is_practice });
+            act.emit(Action::TakePhoto { serial, name: chosen.name, practice: chosen.practice });
         })
     };
 
@@ -113,7 +113,7 @@ pub fn App() -> Html {
         Screen::Verdict => html! {
             <VerdictScreen outcome={session.outcome().map(Rc::new)} kept={session.kept_lines()}
                 may_count={session.may_count()} is_kept={session.crab.is_kept} vibration={session.settings.vibration}
-                is_practice={session.photo.in_hand.as_ref().is_some_and(|photo| photo.is_practice)}
+                practice={practice_line(&session.photo)}
                 act={act.clone()} />
         },
         Screen::Rules => html! {

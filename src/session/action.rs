@@ -12,6 +12,7 @@ use crate::worker::protocol::Answer;
 
 use super::catch::crab::Reply;
 use super::photo::Target;
+use super::photo::practice::TrueWidths;
 use super::settings::Theme;
 use super::{KeptToday, Screen, Settings};
 
@@ -95,8 +96,8 @@ pub enum Action {
         serial: u64,
         /// Name of the file.
         name: String,
-        /// A practice photo.
-        is_practice: bool,
+        /// The true widths of a practice photo.
+        practice: Option<TrueWidths>,
     },
     /// A file could not be fetched or is none.
     PhotoFailed(crate::text::Notice),

@@ -16,13 +16,13 @@ impl Session {
             Action::SetTheme(theme) => next.settings.theme = theme,
             Action::SetVibration(on) => next.settings.vibration = on,
             Action::Restore(settings) => next.settings = settings,
-            Action::TakePhoto { serial, name, is_practice } => {
+            Action::TakePhoto { serial, name, practice } => {
                 if next.crab.is_kept {
                     // That one is done with: the photo shows the next.
                     next.crab = Crab::default();
                     next.follow_rule();
                 }
-                next.photo.take(InHand { serial, name, is_practice });
+                next.photo.take(InHand { serial, name, practice });
                 next.screen = Screen::Measure;
             }
             Action::PhotoFailed(notice) => {

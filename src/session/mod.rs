@@ -20,6 +20,7 @@ pub use catch::ruler::{Ruler, Tick};
 pub use photo::ellipse::Ellipse;
 pub use photo::framing::Framing;
 pub use photo::marks::Marks;
+pub use photo::practice::{PracticePhoto, TrueWidths};
 pub use photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
 pub use rule::RuleBook;
 pub use settings::{Settings, Theme};

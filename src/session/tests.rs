@@ -23,7 +23,7 @@ fn after(session: Session, actions: impl IntoIterator<Item = Action>) -> Session
 }
 
 fn take_photo() -> Action {
-    Action::TakePhoto { serial: 1, name: "crab.jpg".into(), is_practice: false }
+    Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: None }
 }
 
 /// A camera 600 mm straight above the middle of the card, 3000 px focal length.
@@ -377,7 +377,8 @@ fn a_kept_crab_is_done_with() {
 
 #[test]
 fn a_practice_photo_is_never_counted() {
-    let practice = Action::TakePhoto { serial: 1, name: "crab.jpg".into(), is_practice: true };
+    let truth = TrueWidths { notch_mm: Some(158.0), tips_mm: None };
+    let practice = Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: Some(truth) };
     let session = keeper(start().apply(practice));
     assert_eq!(call(&session), Some(Call::Keep));
     assert!(!session.may_count());

@@ -34,6 +34,32 @@ pub fn photo_hint(work: &PhotoWork) -> Option<String> {
     Some(hint)
 }
 
+/// What to say of a practice photo: that it is one, and once the points are confirmed how near the width came.
+pub fn practice_line(work: &PhotoWork) -> Option<String> {
+    let truth = work.in_hand.as_ref()?.practice?;
+    let known = truth.of(work.dimension).zip(work.width.as_deref()).filter(|_| work.marks.confirmed());
+    Some(known.map_or_else(
+        || "Practice photo: no crab in hand.".to_owned(),
+        |(true_mm, width)| {
+            format!("Practice photo. {}", how_near(true_mm, width.width_mm, width.interval_mm))
+        },
+    ))
+}
+
+fn how_near(true_mm: f64, width_mm: f64, [low, high]: [f64; 2]) -> String {
+    let off = match width_mm - true_mm {
+        off if off.abs() < 0.05 => "just what you measured".to_owned(),
+        off if off > 0.0 => format!("you measured {off:.1} mm too much"),
+        off => format!("you measured {:.1} mm too little", -off),
+    };
+    let judged = if (low..=high).contains(&true_mm) {
+        "within what one photo can tell"
+    } else {
+        "more than one photo is off: look at the points again, and at how the card lies"
+    };
+    format!("The true width is {true_mm:.1} mm: {off}, {judged}.")
+}
+
 /// Where the point is, short enough for the line above the photo: the long words come with the aiming window.
 fn at_a_glance(dimension: Dimension) -> &'static str {
     match dimension {
@@ -84,7 +110,29 @@ pub fn ruler_caption(width_mm: f64, limits: &[LimitInForce]) -> &'static str {
 mod tests {
     use super::*;
     use crate::decide::GreyZone;
+    use crate::session::{InHand, TrueWidths};
     use crate::width::RemedyAct;
+
+    #[test]
+    fn a_practice_photo_says_how_near_the_width_came() {
+        let near = how_near(159.0, 160.6, [156.0, 165.0]);
+        assert_eq!(
+            near,
+            "The true width is 159.0 mm: you measured 1.6 mm too much, within what one photo can tell."
+        );
+        assert!(
+            how_near(159.0, 150.0, [147.0, 153.0]).contains("9.0 mm too little, more than one photo is off")
+        );
+        let mut work = PhotoWork::default();
+        assert_eq!(practice_line(&work), None);
+        let truth = TrueWidths { notch_mm: Some(159.0), tips_mm: None };
+        work.in_hand = Some(InHand { serial: 1, name: "crab.jpg".into(), practice: Some(truth) });
+        assert_eq!(
+            practice_line(&work).as_deref(),
+            Some("Practice photo: no crab in hand."),
+            "not told beforehand"
+        );
+    }
 
     #[test]
     fn a_remedy_says_how_much() {

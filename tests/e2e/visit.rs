@@ -83,9 +83,9 @@ impl<'a> Visit<'a> {
             "const done = arguments[arguments.length - 1];
              if (!navigator.serviceWorker.controller) return done(false);
              const folder = new URL(document.querySelector('meta[name=shellspan-samples]').content, location.href);
-             fetch(new URL('index.json', folder)).then((list) => list.json()).then(async (names) => {
-               for (const name of names) if (!(await caches.match(new URL(name, folder)))) return done(false);
-               done(names.length > 0);
+             fetch(new URL('index.json', folder)).then((list) => list.json()).then(async (photos) => {
+               for (const { name } of photos) if (!(await caches.match(new URL(name, folder)))) return done(false);
+               done(photos.length > 0);
              });",
         )
         .await

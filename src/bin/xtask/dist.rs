@@ -9,7 +9,9 @@ use std::fs;
 use std::path::Path;
 
 use anyhow::{Context, bail};
+use serde::Deserialize;
 use sha2::{Digest, Sha256};
+use shellspan::session::{PracticePhoto, TrueWidths};
 
 /// Path relative to the root of the site, with `/`, to content.
 pub type Files = BTreeMap<String, Vec<u8>>;
@@ -42,14 +44,39 @@ pub fn gather(repo: &Path, generated: &Path, public_url: &str, more: Files) -> a
     lay_out(&templates, own, samples, public_url)
 }
 
-/// The photos, with the list of their names that the page reads.
+/// The photos, with the list of them and of their crabs' widths that the page reads.
 fn samples(folder: &Path) -> anyhow::Result<Files> {
     let mut photos = read_folder(folder)?;
+    let mut list = Vec::new();
+    for (path, file) in &photos {
+        let Some(name) = path.strip_suffix(".json") else { continue };
+        let beside: Beside = serde_json::from_slice(file).with_context(|| format!("samples/{path}"))?;
+        list.push(PracticePhoto { name: format!("{name}.jpg"), truth: beside.shell.into() });
+    }
     photos.retain(|path, _| path.ends_with(".jpg"));
-    let names: Vec<&String> = photos.keys().collect();
-    let list = serde_json::to_vec(&names)?;
-    photos.insert("index.json".into(), list);
+    let listed: Vec<&String> = list.iter().map(|photo| &photo.name).collect();
+    anyhow::ensure!(photos.keys().eq(listed), "each photo in samples/ needs its JSON beside it");
+    photos.insert("index.json".into(), serde_json::to_vec(&list)?);
     Ok(photos)
+}
+
+/// The file beside a photo.
+#[derive(Deserialize)]
+struct Beside {
+    shell: BesideShell,
+}
+
+/// The widths in it, as `samples/README.md` explains them.
+#[derive(Deserialize)]
+struct BesideShell {
+    notch_width_mm: Option<f64>,
+    tip_width_mm: Option<f64>,
+}
+
+impl From<BesideShell> for TrueWidths {
+    fn from(shell: BesideShell) -> Self {
+        Self { notch_mm: shell.notch_width_mm, tips_mm: shell.tip_width_mm }
+    }
 }
 
 fn lay_out(templates: &Files, own: Files, samples: Files, public_url: &str) -> anyhow::Result<Built> {

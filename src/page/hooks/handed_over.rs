@@ -51,5 +51,5 @@ fn dropped(event: &Event, take: &Callback<ChosenPhoto>) {
 /// Gives the first of `files`, where there is one.
 pub fn take_first(files: Option<FileList>, take: &Callback<ChosenPhoto>) {
     let Some(file): Option<File> = files.and_then(|files| files.get(0)) else { return };
-    take.emit(ChosenPhoto { name: file.name(), blob: file.into(), is_practice: false });
+    take.emit(ChosenPhoto { name: file.name(), blob: file.into(), practice: None });
 }

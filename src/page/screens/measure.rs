@@ -65,7 +65,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         let act = props.act.clone();
         Callback::from(move |_: MouseEvent| act.emit(action.clone()))
     };
-    let (Some(file), Some(in_hand)) = (&props.file, &work.in_hand) else {
+    let (Some(file), Some(_)) = (&props.file, &work.in_hand) else {
         return html! {
             <section id="screen-measure" class="screen">
                 <h1>{ "No photo yet" }</h1>
@@ -92,6 +92,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         .as_ref()
         .map(|width| format!("{:.1} mm, give or take {:.1} mm", width.width_mm, width.u_mm));
     let hint = text::photo_hint(work);
+    let practice = text::practice_line(work);
     let place_corners = {
         let (act, photo) = (props.act.clone(), photo.clone());
         Callback::from(move |_: MouseEvent| {
@@ -119,10 +120,10 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 if let Some(notice) = &work.notice {
                     <Message notice={notice.clone()} />
                 }
-                if in_hand.is_practice || hint.is_some() {
+                if practice.is_some() || hint.is_some() {
                     <p id="hint" class="hint" role="status">
-                        if in_hand.is_practice {
-                            <strong class="practice">{ "Practice photo" }</strong>{ " " }
+                        if let Some(line) = practice {
+                            <strong class="practice">{ line }</strong>{ " " }
                         }
                         { hint }
                     </p>

@@ -27,8 +27,8 @@ pub struct VerdictProps {
     pub may_count: bool,
     /// The crab in hand is counted.
     pub is_kept: bool,
-    /// It is a practice photo: no crab in hand.
-    pub is_practice: bool,
+    /// What to say of a practice photo.
+    pub practice: Option<String>,
     /// Vibrate where it stands.
     pub vibration: bool,
     /// What was done.
@@ -108,8 +108,8 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                 <h1 id="verdict" ref={heading} tabindex="-1" data-call={class}>{ verdict.word() }</h1>
                 <Drawing {svg} is_decoration=true />
             </div>
-            if props.is_practice {
-                <p><strong class="practice">{ "Practice photo: no crab in hand." }</strong></p>
+            if let Some(line) = &props.practice {
+                <p id="practice" class="practice">{ line }</p>
             }
             // The deciding reason and the next act fit one look; the rest is for who asks why.
             <div class="verdict-columns">

@@ -97,7 +97,7 @@ impl Session {
 
     /// True where the crab in hand may be counted as kept: a keep verdict of today, on no practice photo.
     pub fn may_count(&self) -> bool {
-        let is_practice = self.photo.in_hand.as_ref().is_some_and(|photo| photo.is_practice);
+        let is_practice = self.photo.in_hand.as_ref().is_some_and(|photo| photo.practice.is_some());
         let is_keep =
             self.outcome().is_some_and(|outcome| outcome.verdict().map(Verdict::call) == Some(Call::Keep));
         is_keep && !is_practice && !self.crab.is_kept && self.date() == self.kept.day

@@ -1,12 +1,13 @@
 //! The photo in hand: what was asked of the worker, what it found, where the points are.
 //!
 //! [`apply`] is what happens to it. [`marks`] are the two points, each drawn with its [`ellipse`] of doubt;
-//! [`framing`] is the part of the photo that is shown first.
+//! [`framing`] is the part of the photo that is shown first; [`practice`] is what is known of a practice photo.
 
 mod apply;
 pub mod ellipse;
 pub mod framing;
 pub mod marks;
+pub mod practice;
 
 use std::rc::Rc;
 
@@ -18,6 +19,7 @@ use crate::width::{HeightPrior, PointsHint, Width, measure_width};
 use crate::worker::protocol::{Question, Step};
 
 use self::marks::Marks;
+use self::practice::TrueWidths;
 
 /// The photo and everything about it. The default has no photo.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -65,14 +67,14 @@ pub struct PhotoWork {
 }
 
 /// The photo itself stays with the page; this is its name.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct InHand {
     /// Which photo of this session: the page keeps the file under this number.
     pub serial: u64,
     /// Name of the file.
     pub name: String,
-    /// One of the practice photos that come with the page: no crab in hand.
-    pub is_practice: bool,
+    /// One of the practice photos that come with the page: no crab in hand, but its widths are known.
+    pub practice: Option<TrueWidths>,
 }
 
 /// A question on its way.

@@ -6,7 +6,7 @@ use yew::prelude::*;
 use crate::page::app::ChosenPhoto;
 use crate::page::hooks::meta::meta;
 use crate::page::hooks::photo_file::{fetch_blob, fetch_text};
-use crate::session::Action;
+use crate::session::{Action, PracticePhoto};
 use crate::text::Notice;
 
 /// Where a practice photo goes.
@@ -23,7 +23,7 @@ pub struct SamplesProps {
 enum Known {
     Loading,
     Failed,
-    Names(Vec<String>),
+    Photos(Vec<PracticePhoto>),
 }
 
 /// A list of photos to practise on.
@@ -35,27 +35,28 @@ pub fn Samples(props: &SamplesProps) -> Html {
         use_effect_with((), move |()| {
             spawn_local(async move {
                 let list = fetch_text(&format!("{}index.json", meta("shellspan-samples"))).await;
-                let names = list.and_then(|list| serde_json::from_str(&list).ok());
-                known.set(names.map_or(Known::Failed, Known::Names));
+                let photos = list.and_then(|list| serde_json::from_str(&list).ok());
+                known.set(photos.map_or(Known::Failed, Known::Photos));
             });
         });
     }
-    let names = match &*known {
+    let photos = match &*known {
         Known::Loading => return html! { <p class="hint">{ "Fetching the practice photos." }</p> },
         Known::Failed => {
             return html! {
                 <p class="hint">{ "The practice photos are not on this device yet. Open the page once with a network." }</p>
             };
         }
-        Known::Names(names) => names,
+        Known::Photos(photos) => photos,
     };
-    let buttons = names.iter().enumerate().map(|(i, name)| {
-        let (take, act, name) = (props.take.clone(), props.act.clone(), name.clone());
+    let buttons = photos.iter().enumerate().map(|(i, photo)| {
+        let (take, act, photo) = (props.take.clone(), props.act.clone(), photo.clone());
         let onclick = Callback::from(move |_: MouseEvent| {
-            let (take, act, name) = (take.clone(), act.clone(), name.clone());
+            let (take, act) = (take.clone(), act.clone());
+            let PracticePhoto { name, truth } = photo.clone();
             spawn_local(async move {
                 match fetch_blob(&format!("{}{name}", meta("shellspan-samples"))).await {
-                    Some(blob) => take.emit(ChosenPhoto { name, blob, is_practice: true }),
+                    Some(blob) => take.emit(ChosenPhoto { name, blob, practice: Some(truth) }),
                     None => act.emit(Action::PhotoFailed(Notice::new(
                         "sample-missing",
                         "This practice photo is not on the device.",
