@@ -118,7 +118,7 @@ pub enum Finding {
     },
     /// The points look like those of another distance, and that would change the answer.
     WrongPointsLikely,
-    /// No crab of this kind is known to be so large or so small: the photo measured something else.
+    /// No crab is so large or so small: the photo measured something else.
     UnlikelyWidth {
         width_mm: f64,
     },

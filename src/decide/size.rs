@@ -122,7 +122,7 @@ fn by_photo(case: &Case<'_>, measured: &MeasuredWidth, mut bounds: Bounds, dimen
         Conformity::Conforms if wrong_points_would_tell(case, measured, size) => {
             Standing::Gauge(Reason { finding: Finding::WrongPointsLikely, rule })
         }
-        Conformity::Conforms if is_unlikely(case, width_mm, u_mm) => {
+        Conformity::Conforms if is_no_crabs(width_mm, u_mm) => {
             Standing::Gauge(Reason { finding: Finding::UnlikelyWidth { width_mm }, rule })
         }
         Conformity::Conforms => {
@@ -198,16 +198,20 @@ fn width_notices(case: &Case<'_>, notices: &mut Vec<Notice>) {
         notices.push(Notice::WrongDimensionMeasured);
     }
     let (width_mm, u_mm) = moments(measured);
-    if is_unlikely(case, width_mm, u_mm) {
+    let of_kind = case.rule.species_info.as_ref().and_then(|info| info.width_mm.as_ref());
+    let outside = of_kind.is_some_and(|range| lies_outside(width_mm, u_mm, range.value.from, range.value.to));
+    if outside || is_no_crabs(width_mm, u_mm) {
         notices.push(Notice::UnlikelyWidth { width_mm });
     }
 }
 
-/// True for a width that this kind, or where nothing is known of it any crab, does not have.
-fn is_unlikely(case: &Case<'_>, width_mm: f64, u_mm: f64) -> bool {
-    let of_kind = case.rule.species_info.as_ref().and_then(|info| info.width_mm.as_ref());
-    let of_any = (*CREDIBLE_WIDTHS_MM.start(), *CREDIBLE_WIDTHS_MM.end());
-    let (from, to) = of_kind.map_or(of_any, |range| (range.value.from, range.value.to));
+/// True for a width that no crab has: the photo measured something else. That a kind is not known to be so large
+/// only warns: what is known of it has its limits.
+fn is_no_crabs(width_mm: f64, u_mm: f64) -> bool {
+    lies_outside(width_mm, u_mm, *CREDIBLE_WIDTHS_MM.start(), *CREDIBLE_WIDTHS_MM.end())
+}
+
+fn lies_outside(width_mm: f64, u_mm: f64, from: f64, to: f64) -> bool {
     width_mm + 2.0 * u_mm < from || width_mm - 2.0 * u_mm > to
 }
 

@@ -153,7 +153,7 @@ impl Reason {
                     .to_owned())
             }
             Finding::UnlikelyWidth { width_mm } => {
-                by(format!("The photo says {width_mm:.0} mm, a size this kind is not known to have"))
+                by(format!("The photo says {width_mm:.0} mm, a size no crab has"))
             }
             Finding::NotSure { check } => {
                 format!("You are not sure of {}: when in doubt, let it go.", check.noun())
