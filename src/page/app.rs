@@ -23,7 +23,7 @@ use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::checks;
 use crate::session::{Action, KeptToday, Screen, Session, Settings, TrueWidths};
-use crate::text::{kept_in_short, practice_line};
+use crate::text::{kept_in_short, practice_truth};
 use crate::worker::protocol::Ask;
 
 const SETTINGS: &str = "settings";
@@ -113,7 +113,8 @@ pub fn App() -> Html {
         Screen::Verdict => html! {
             <VerdictScreen outcome={session.outcome().map(Rc::new)} kept={session.kept_lines()}
                 may_count={session.may_count()} is_kept={session.crab.is_kept} vibration={session.settings.vibration}
-                practice={practice_line(&session.photo)}
+                is_practice={session.photo.in_hand.as_ref().is_some_and(|photo| photo.practice.is_some())}
+                truth={practice_truth(&session.photo)}
                 act={act.clone()} />
         },
         Screen::Rules => html! {

@@ -12,5 +12,5 @@ pub use check_words::{check_words, state_word};
 pub use kept_words::{held_words, kept_in_short, kept_today};
 pub use measure::{photo_error, refusal, remedy, warning};
 pub use notice::Notice;
-pub use photo_words::{photo_hint, practice_line, remedy_line, ruler_caption, ruler_label};
+pub use photo_words::{photo_hint, practice_truth, remedy_line, ruler_caption, ruler_label};
 pub use rule_words::{ago, full_area_name, rule_in_force, unbroken};

@@ -34,16 +34,11 @@ pub fn photo_hint(work: &PhotoWork) -> Option<String> {
     Some(hint)
 }
 
-/// What to say of a practice photo: that it is one, and once the points are confirmed how near the width came.
-pub fn practice_line(work: &PhotoWork) -> Option<String> {
-    let truth = work.in_hand.as_ref()?.practice?;
-    let known = truth.of(work.dimension).zip(work.width.as_deref()).filter(|_| work.marks.confirmed());
-    Some(known.map_or_else(
-        || "Practice photo: no crab in hand.".to_owned(),
-        |(true_mm, width)| {
-            format!("Practice photo. {}", how_near(true_mm, width.width_mm, width.interval_mm))
-        },
-    ))
+/// How near the width of a practice photo came to the crab's own, once the points are confirmed.
+pub fn practice_truth(work: &PhotoWork) -> Option<String> {
+    let truth = work.in_hand.as_ref()?.practice?.of(work.dimension)?;
+    let width = work.width.as_deref().filter(|_| work.marks.confirmed())?;
+    Some(how_near(truth, width.width_mm, width.interval_mm))
 }
 
 fn how_near(true_mm: f64, width_mm: f64, [low, high]: [f64; 2]) -> String {
@@ -110,7 +105,6 @@ pub fn ruler_caption(width_mm: f64, limits: &[LimitInForce]) -> &'static str {
 mod tests {
     use super::*;
     use crate::decide::GreyZone;
-    use crate::session::{InHand, TrueWidths};
     use crate::width::RemedyAct;
 
     #[test]
@@ -122,15 +116,6 @@ mod tests {
         );
         assert!(
             how_near(159.0, 150.0, [147.0, 153.0]).contains("9.0 mm too little, more than one photo is off")
-        );
-        let mut work = PhotoWork::default();
-        assert_eq!(practice_line(&work), None);
-        let truth = TrueWidths { notch_mm: Some(159.0), tips_mm: None };
-        work.in_hand = Some(InHand { serial: 1, name: "crab.jpg".into(), practice: Some(truth) });
-        assert_eq!(
-            practice_line(&work).as_deref(),
-            Some("Practice photo: no crab in hand."),
-            "not told beforehand"
         );
     }
 

@@ -65,7 +65,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         let act = props.act.clone();
         Callback::from(move |_: MouseEvent| act.emit(action.clone()))
     };
-    let (Some(file), Some(_)) = (&props.file, &work.in_hand) else {
+    let (Some(file), Some(in_hand)) = (&props.file, &work.in_hand) else {
         return html! {
             <section id="screen-measure" class="screen">
                 <h1>{ "No photo yet" }</h1>
@@ -91,8 +91,8 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         .width
         .as_ref()
         .map(|width| format!("{:.1} mm, give or take {:.1} mm", width.width_mm, width.u_mm));
-    let hint = text::photo_hint(work);
-    let practice = text::practice_line(work);
+    let hint = text::photo_hint(work).or_else(|| text::practice_truth(work));
+    let is_practice = in_hand.practice.is_some();
     let place_corners = {
         let (act, photo) = (props.act.clone(), photo.clone());
         Callback::from(move |_: MouseEvent| {
@@ -120,10 +120,10 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 if let Some(notice) = &work.notice {
                     <Message notice={notice.clone()} />
                 }
-                if practice.is_some() || hint.is_some() {
+                if is_practice || hint.is_some() {
                     <p id="hint" class="hint" role="status">
-                        if let Some(line) = practice {
-                            <strong class="practice">{ line }</strong>{ " " }
+                        if is_practice {
+                            <strong class="practice">{ "Practice photo" }</strong>{ " " }
                         }
                         { hint }
                     </p>

@@ -27,8 +27,10 @@ pub struct VerdictProps {
     pub may_count: bool,
     /// The crab in hand is counted.
     pub is_kept: bool,
-    /// What to say of a practice photo.
-    pub practice: Option<String>,
+    /// It is a practice photo: no crab in hand.
+    pub is_practice: bool,
+    /// How near the width of a practice photo came.
+    pub truth: Option<String>,
     /// Vibrate where it stands.
     pub vibration: bool,
     /// What was done.
@@ -108,8 +110,8 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                 <h1 id="verdict" ref={heading} tabindex="-1" data-call={class}>{ verdict.word() }</h1>
                 <Drawing {svg} is_decoration=true />
             </div>
-            if let Some(line) = &props.practice {
-                <p id="practice" class="practice">{ line }</p>
+            if props.is_practice {
+                <p><strong class="practice">{ "Practice photo: no crab in hand." }</strong></p>
             }
             // The deciding reason and the next act fit one look; the rest is for who asks why.
             <div class="verdict-columns">
@@ -119,6 +121,9 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                     <ul id="next-acts" class="acts">
                         { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
                     </ul>
+                    if let Some(truth) = &props.truth {
+                        <p id="truth">{ truth }</p>
+                    }
                     if let Some((dimension, landmarks)) = by_gauge {
                         // Who has the gauge in hand answers here; how to hold it stands below.
                         <GaugeForm heading="What does the gauge say?" act={props.act.clone()} />
