@@ -78,9 +78,8 @@ fn find_scene_timed(
         warnings.push(Warning::UnsureEdge);
     }
     let blur_px = doubts::corner_u_of_blur_px(photo, &found.card.corners);
-    let worse = found.judged.refined.birge_ratio();
     for u_px in &mut found.card.corner_u_px {
-        *u_px = (*u_px * worse).portable_hypot(blur_px);
+        *u_px = u_px.portable_hypot(blur_px);
     }
     let started = clock();
     let settled = found.judged.prior;
