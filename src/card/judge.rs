@@ -22,8 +22,10 @@ use crate::units::PhotoPoint;
 pub struct Judged {
     /// Virtual corners, clockwise, the first side a long one.
     pub corners: [PhotoPoint; 4],
-    /// Standard uncertainty of each corner in px, each way.
+    /// Standard uncertainty of each corner in px, each way, as the edges' fit tells it: what weighs one against another.
     pub corner_u_px: [f64; 4],
+    /// How many times farther off they are: by how they fit a rigid card, and by what cards of known place show.
+    pub worse: f64,
     /// The line of each side, in the frame of the last search.
     pub sides: [Side; 4],
     /// The likelier pose with its fit to a rigid ID-1 card.
@@ -145,8 +147,7 @@ fn judge_turned(
     let known = if prior.focal_relative_u > 0.2 { 0.6 } else { 1.0 };
     let score = known * score(&sides, &refined, roundness);
     let worse = refined.birge_ratio().max(CORNERS_ARE_WORSE);
-    let corner_u_px = corner_u_px.map(|u_px| u_px * worse);
-    Some(Judged { corners, corner_u_px, sides, refined, prior, walls_px, roundness, score })
+    Some(Judged { corners, corner_u_px, worse, sides, refined, prior, walls_px, roundness, score })
 }
 
 /// A card whose corners a person placed where its edges are not to be seen: they stand as placed, each known to
@@ -157,12 +158,12 @@ pub fn as_placed(corners: &[PhotoPoint; 4], prior: &CameraPrior, u_px: f64) -> O
     let (pose, _) = two_poses(&corners, ID1_MM, &prior.intrinsics)?[0];
     let corner_u_px = [u_px; 4];
     let refined = refine(&pose, &corners, &corner_u_px, ID1_MM, &prior)?;
-    let corner_u_px = corner_u_px.map(|u_px| u_px * refined.birge_ratio());
     // No side is seen, none is known to be hidden.
     let sides = [Side { support: 0.4, ..Side::default() }; 4];
     Some(Judged {
         corners,
         corner_u_px,
+        worse: refined.birge_ratio(),
         sides,
         refined,
         prior,

@@ -84,6 +84,10 @@ fn find_scene_timed(
     let started = clock();
     let settled = found.judged.prior;
     let poses = credible_poses(&found.card, &settled);
+    // Only now: what all corners are off by together must not weigh them less against the camera's prior.
+    for u_px in &mut found.card.corner_u_px {
+        *u_px *= found.judged.worse;
+    }
     elapsed.pose = clock() - started;
     let refuse = |refusal, scene, warnings| {
         Err(Box::new(Refused { refusal, scene, candidates: Vec::new(), warnings }))
