@@ -24,7 +24,7 @@ pub struct Judged {
     pub corners: [PhotoPoint; 4],
     /// Standard uncertainty of each corner in px, each way, as the edges' fit tells it: what weighs one against another.
     pub corner_u_px: [f64; 4],
-    /// How many times farther off they are: by how they fit a rigid card, and by what cards of known place show.
+    /// How many times farther off they are, by how they fit a rigid card.
     pub worse: f64,
     /// The line of each side, in the frame of the last search.
     pub sides: [Side; 4],
@@ -53,9 +53,6 @@ pub struct Side {
     pub bow_px: f64,
 }
 
-/// How many times farther off than the edges' own fit tells corners are: the RMS of 34 path-traced cards on tables that no
-/// network has seen is 1.4 of it (the median less: a wall or a shadow taken for the face's edge makes the tail).
-const CORNERS_ARE_WORSE: f64 = 1.4;
 /// Most lines kept per side while the combination is open: more finds the face between print and shadow,
 /// and costs by the fourth power.
 const LINES_PER_SIDE: usize = 3;
@@ -146,7 +143,7 @@ fn judge_turned(
     // Any tiles and planks are a card to a camera of which nothing is known: there the person's tap counts.
     let known = if prior.focal_relative_u > 0.2 { 0.6 } else { 1.0 };
     let score = known * score(&sides, &refined, roundness);
-    let worse = refined.birge_ratio().max(CORNERS_ARE_WORSE);
+    let worse = refined.birge_ratio();
     Some(Judged { corners, corner_u_px, worse, sides, refined, prior, walls_px, roundness, score })
 }
 
