@@ -55,7 +55,7 @@ impl Refined {
 /// (Gauss-Newton with damping).
 ///
 /// `corner_u_px`: standard uncertainty of each corner, each way. Assumes independent noise of the corners;
-/// when two corners share a wrong edge, the residual shows it ([`Refined::birge_ratio`]) and `card::judge` widens.
+/// when two corners share a wrong edge, the residual shows it ([`Refined::birge_ratio`]) and [`crate::measure`] widens.
 ///
 /// `None` when the card leaves the camera's front or the system is singular.
 pub fn refine(

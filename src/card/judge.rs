@@ -24,8 +24,6 @@ pub struct Judged {
     pub corners: [PhotoPoint; 4],
     /// Standard uncertainty of each corner in px, each way, as the edges' fit tells it: what weighs one against another.
     pub corner_u_px: [f64; 4],
-    /// How many times farther off they are, by how they fit a rigid card.
-    pub worse: f64,
     /// The line of each side, in the frame of the last search.
     pub sides: [Side; 4],
     /// The likelier pose with its fit to a rigid ID-1 card.
@@ -143,8 +141,7 @@ fn judge_turned(
     // Any tiles and planks are a card to a camera of which nothing is known: there the person's tap counts.
     let known = if prior.focal_relative_u > 0.2 { 0.6 } else { 1.0 };
     let score = known * score(&sides, &refined, roundness);
-    let worse = refined.birge_ratio();
-    Some(Judged { corners, corner_u_px, worse, sides, refined, prior, walls_px, roundness, score })
+    Some(Judged { corners, corner_u_px, sides, refined, prior, walls_px, roundness, score })
 }
 
 /// A card whose corners a person placed where its edges are not to be seen: they stand as placed, each known to
@@ -160,7 +157,6 @@ pub fn as_placed(corners: &[PhotoPoint; 4], prior: &CameraPrior, u_px: f64) -> O
     Some(Judged {
         corners,
         corner_u_px,
-        worse: refined.birge_ratio(),
         sides,
         refined,
         prior,

@@ -8,6 +8,7 @@ pub mod answers;
 pub mod case;
 pub mod conformity;
 pub mod findings;
+mod limits;
 mod size;
 pub mod size_alone;
 mod standing;

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::answers::{Answer, Check};
 use super::case::Case;
 use super::findings::{Call, Finding, NextAct, Notice, Reason};
+use super::limits::limits;
 use super::standing::{CheckState, Standing};
 use super::{size, times, topics};
 use crate::rules::FactRef;
@@ -192,7 +193,7 @@ fn stand(case: &Case<'_>) -> (Vec<(Option<Check>, Standing)>, Vec<Notice>) {
     standings.push((Some(Check::Kind), kind));
     standings.push((None, times::season(case, &mut notices)));
     if is_this_kind {
-        standings.push((None, topics::limits(case, &mut notices)));
+        standings.push((None, limits(case, &mut notices)));
         standings.push((Some(Check::Sex), topics::sex(case)));
         standings.push((Some(Check::Eggs), topics::eggs(case)));
         standings.push((Some(Check::Shell), topics::shell(case)));

@@ -86,7 +86,7 @@ fn find_scene_timed(
     let poses = credible_poses(&found.card, &settled);
     // Only now: what all corners are off by together must not weigh them less against the camera's prior.
     for u_px in &mut found.card.corner_u_px {
-        *u_px *= found.judged.worse;
+        *u_px *= found.judged.refined.birge_ratio();
     }
     elapsed.pose = clock() - started;
     let refuse = |refusal, scene, warnings| {
