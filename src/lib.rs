@@ -9,17 +9,20 @@
 //! - [`photo`]: bytes to upright pixels: header, limits, decoding, EXIF.
 //! - [`camera`]: intrinsics, homography, the two poses of a card, refinement.
 //! - [`net`]: a small convolutional network in plain Rust, for the eyes of `card` and `shell`.
+//! - [`terms`]: which distance, where the card lies, a marked point.
+//! - [`refusal`]: what a scene can be refused for.
 //! - [`card`]: finds the ID-1 card, with its four virtual corners to a fraction of a pixel.
+//! - [`scene`]: one photo understood: size, lens, card, credible poses.
 //! - [`shell`]: proposes the outline of the shell and its two measuring points.
 //! - [`width`]: rays to the height plane, the width and its uncertainty budget.
-//! - [`measure`]: the one call: photo and placement to a measurement, or a refusal with a next step.
 //! - [`doubts`]: what a measured photo gives reason to doubt.
-//! - [`report`]: the native command's answer as JSON.
+//! - [`measure`]: the one call: photo and placement to a measurement, or a refusal with a next step.
 //! - [`rules`]: cited rule packs: model, load, area, season.
 //! - [`decide`]: conformity to a limit, the checks, the verdict with its reasons.
-//! - [`session`]: what the person has said so far: action to session, pure.
 //! - [`text`]: the words: every sentence a person reads that comes out of the core.
+//! - [`report`]: the native command's answer as JSON.
 //! - [`worker`]: what crosses between the page and its worker (the service itself is wasm only).
+//! - [`session`]: what the person has said so far: action to session, pure.
 //! - `page`: the Yew skin (wasm only).
 //!
 //! What holds everywhere (each with what holds it):
@@ -38,20 +41,24 @@ pub mod photo;
 pub mod camera;
 pub mod net;
 
+pub mod refusal;
+pub mod terms;
+
 pub mod card;
+pub mod scene;
 pub mod shell;
 pub mod width;
 
 pub mod doubts;
 pub mod measure;
-pub mod report;
 
 pub mod decide;
 pub mod rules;
 
-pub mod session;
+pub mod report;
 pub mod text;
 
+pub mod session;
 pub mod worker;
 
 #[cfg(target_arch = "wasm32")]

@@ -3,9 +3,11 @@
 use serde::Serialize;
 
 use crate::camera::FocalFrom;
-use crate::measure::{Elapsed, Measurement, PointsFrom, Refused, Scene, Warning};
+use crate::doubts::Warning;
+use crate::measure::{Elapsed, Measurement, PointsFrom, Refused};
 use crate::photo::PhotoError;
-use crate::shell::{Dimension, Placement};
+use crate::scene::Scene;
+use crate::terms::{Dimension, Placement};
 use crate::text;
 use crate::units::{PhotoPoint, PhotoSize};
 use crate::width::Budget;

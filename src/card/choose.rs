@@ -7,9 +7,9 @@ use super::search::picture::{COARSE_SIDE, FINE_SIDE};
 use super::search::{Candidate, Ranked, SearchPicture, overlap};
 use super::sharpen::{MOST_MISFIT, sharpened};
 use crate::camera::CameraPrior;
-use crate::measure::Refusal;
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
+use crate::refusal::Refusal;
 use crate::units::PhotoPoint;
 
 /// How much is tried on one picture: candidates that are considered, of them judged at full size (some 5 ms each), and

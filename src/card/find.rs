@@ -5,9 +5,9 @@ use super::choose::{Choice, near};
 use super::judge::{Judged, as_placed, judge_by_hand};
 use super::sharpen::sharpened;
 use crate::camera::CameraPrior;
-use crate::measure::Refusal;
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
+use crate::refusal::Refusal;
 use crate::units::PhotoPoint;
 
 /// Score from which a find is shown without a hint of the person. None of 86 photographs without a card comes above

@@ -7,8 +7,9 @@ use super::answers::Answers;
 use super::conformity::Risk;
 use crate::rules::facts::Holder;
 use crate::rules::{Confirmation, Length, RuleInForce};
-use crate::shell::Dimension;
-use crate::width::{Hump, PointsHint, Width};
+use crate::terms::Dimension;
+use crate::terms::PointsHint;
+use crate::width::{Hump, Width};
 
 /// One crab before the rule.
 #[derive(Debug, Clone, Copy)]

@@ -160,7 +160,7 @@ fn shift_to(humps: &[Hump], size: Size, near_mm: f64, wanted: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::shell::Dimension;
+    use crate::terms::Dimension;
 
     const PUGET_SOUND: Size = Size { min: Some(Millimetres(158.75)), max: None };
 

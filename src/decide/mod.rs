@@ -17,7 +17,7 @@ mod topics;
 pub mod verdict;
 pub mod words;
 
-pub use crate::width::PointsHint;
+pub use crate::terms::PointsHint;
 pub use answers::{Answer, Answers, Check, Eggs, Parts};
 pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock, MeasuredWidth};
 pub use conformity::{Conformity, GreyZone, Risk, Size, conformity};

@@ -11,8 +11,9 @@ use crate::rules::facts::{Bound, SizeRule};
 use crate::rules::species::Share;
 use crate::rules::words::InWords;
 use crate::rules::{FactRef, Length, MeasuredDimension, Topic};
-use crate::shell::Dimension;
-use crate::width::{CREDIBLE_WIDTHS_MM, Hump, PointsHint};
+use crate::terms::Dimension;
+use crate::terms::PointsHint;
+use crate::width::{CREDIBLE_WIDTHS_MM, Hump};
 
 /// How the crab stands to the sizes.
 pub(super) fn size(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {

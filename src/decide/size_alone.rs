@@ -7,7 +7,7 @@ use super::case::Case;
 use super::findings::{Notice, Reason};
 use super::size;
 use super::standing::{Fit, Standing};
-use crate::shell::Dimension;
+use crate::terms::Dimension;
 
 /// The size of a crab against the rule in force; never a verdict.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

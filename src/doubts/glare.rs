@@ -2,9 +2,9 @@
 
 use nalgebra::Vector2;
 
-use crate::measure::Scene;
 use crate::photo::Photo;
-use crate::shell::MarkedPoint;
+use crate::scene::Scene;
+use crate::terms::MarkedPoint;
 use crate::units::PhotoPoint;
 
 /// Coded level from which a channel counts as full (common practice: the last few of 255 levels).

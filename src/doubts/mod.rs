@@ -2,17 +2,22 @@
 //! width that no crab has, points that look like other points than the rule names.
 
 mod glare;
+mod warning;
+
+pub use warning::Warning;
 
 use nalgebra::Vector2;
 
 use crate::card::softness::rise_px;
-use crate::measure::{Scene, Warning, px_per_cm};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
-use crate::shell::{Dimension, MarkedPoint, Placement, snap};
+use crate::scene::{Scene, px_per_cm};
+use crate::shell::snap;
+use crate::terms::PointsHint;
+use crate::terms::{Dimension, MarkedPoint, Placement};
 use crate::units::PhotoPoint;
 use crate::width::solve::on_height_plane;
-use crate::width::{CREDIBLE_WIDTHS_MM, PointsHint, Width};
+use crate::width::{CREDIBLE_WIDTHS_MM, Width};
 
 /// The card's sharpest edge may be this soft, in mm from a tenth to nine tenths of its step, before the photo
 /// counts as blurred: more, and neither edge nor tooth can be placed to a millimetre (common practice).

@@ -2,10 +2,14 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::scene::Scene;
-use crate::shell::{MarkedPoint, Proposal};
+use crate::doubts::Warning;
+use crate::refusal::Refusal;
+use crate::scene::Scene;
+use crate::shell::Proposal;
+use crate::terms::MarkedPoint;
+use crate::terms::PointsHint;
 use crate::units::PhotoPoint;
-use crate::width::{PointsHint, Width};
+use crate::width::Width;
 
 /// Where the two points came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -48,60 +52,6 @@ pub struct Refused {
     pub candidates: Vec<[PhotoPoint; 4]>,
     /// Things to know besides.
     pub warnings: Vec<Warning>,
-}
-
-/// The reasons for a refusal; `serde` names are the stable codes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Refusal {
-    /// No card is seen.
-    NoCard,
-    /// The card is cut by the frame.
-    CardCut,
-    /// Too much of the card is covered.
-    CardHidden,
-    /// Two cards: which one?
-    TwoCards,
-    /// No credible shell and no points given.
-    NoShell,
-    /// Blurred beyond use.
-    Blurred,
-    /// Too dark.
-    TooDark,
-    /// Tilted by more than 45 degrees.
-    Tilt,
-    /// Too far away.
-    TooFar,
-    /// A measuring point so far outside the picture that no ray through it meets the shell.
-    PointsOutside,
-}
-
-/// Things to know; `serde` names are the stable codes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Warning {
-    /// No focal length in the file.
-    NoFocalLength,
-    /// The picture's size disagrees with EXIF's: cropped or resized.
-    CroppedOrResized,
-    /// Taken with digital zoom: what the file says of the lens can be read two ways.
-    DigitalZoom,
-    /// The card's two poses cannot be told apart: tilt 10 to 20 degrees.
-    FlipOpen,
-    /// An edge of the card is predicted, not seen.
-    UnsureEdge,
-    /// The browser's decoder made the pixels.
-    ForeignDecoder,
-    /// The picture is blurred.
-    Blur,
-    /// Light is blown out at a measuring point or along an edge of the card.
-    Glare,
-    /// The measured line is far from the card or tilted so far that the height weighs heavily.
-    FarFromCard,
-    /// A shell of a size no crab of this species has: check the points.
-    UnlikelyWidth,
-    /// Points outside the picture.
-    PointsOutside,
 }
 
 /// Milliseconds spent in each stage.

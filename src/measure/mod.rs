@@ -4,20 +4,19 @@
 
 mod answer;
 mod request;
-mod scene;
 
-pub use answer::{Elapsed, Measurement, PointsFrom, Refusal, Refused, Warning};
+pub use answer::{Elapsed, Measurement, PointsFrom, Refused};
 pub use request::Request;
-pub use scene::{Scene, ScenePose, px_per_cm};
 
-use self::scene::credible_poses;
 use crate::camera::FocalFrom;
 use crate::camera::intrinsics::PictureHistory;
 use crate::camera::refine::CameraPrior;
 use crate::card::{self, CardHint};
-use crate::doubts;
+use crate::doubts::{self, Warning};
 use crate::photo::Photo;
 use crate::portable::Portable;
+use crate::refusal::Refusal;
+use crate::scene::{Scene, credible_poses};
 use crate::shell::{self, Proposal, ShellQuery};
 use crate::width::{HeightPrior, measure_width};
 

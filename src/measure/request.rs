@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::shell::{Dimension, Placement};
+use crate::terms::{Dimension, Placement};
 use crate::units::PhotoPoint;
 
 /// What the person says of the photo. Everything but the photo has a default.

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::decide::{Check, LocalClock};
 use crate::rules::{Choice, Confirmation, FactRef, OwnRule, Pack};
-use crate::shell::Placement;
+use crate::terms::Placement;
 use crate::units::PhotoPoint;
 use crate::worker::protocol::Answer;
 

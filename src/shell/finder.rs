@@ -4,10 +4,10 @@ use std::sync::OnceLock;
 
 use nalgebra::Vector2;
 
-use super::Dimension;
 use super::window::{HeightPlane, Seen, Window, look};
 use crate::net::{Maps, Net, probability};
 use crate::photo::Photo;
+use crate::terms::Dimension;
 
 /// Side of the window in which a shell is looked for, in px; trained with shells 31 to 51 px wide.
 pub const BODY_SIDE: usize = 64;

@@ -6,9 +6,10 @@ use super::body::{Body, Peak, bodies, outline, peaks, towards_front};
 use super::finder::{BODY_SIDE, CORNER_MM_PER_PX, CORNER_SIDE, Finder, Sight, see};
 use super::shape::expected;
 use super::window::{HeightPlane, Window, expected_edge_height_mm};
-use super::{MarkedPoint, Proposal, ShellQuery};
+use super::{Proposal, ShellQuery};
 use crate::net::Net;
 use crate::portable::Portable;
+use crate::terms::{Dimension, MarkedPoint};
 
 /// Scale of the first look round the card: the window spans 576 mm.
 const WIDE_MM_PER_PX: f64 = 9.0;
@@ -332,7 +333,7 @@ pub(super) fn corner_near(
     finder: &Finder,
     photo: &crate::photo::Photo,
     plane: &HeightPlane,
-    dimension: super::Dimension,
+    dimension: Dimension,
     at_mm: Vector2<f64>,
     outward: Vector2<f64>,
     reach: Reach,

@@ -1,6 +1,6 @@
 //! Where the measuring points lie on a shell whose body is known: proportions by species.
 
-use super::Dimension;
+use crate::terms::Dimension;
 
 /// A measuring point relative to the body's middle, in units of the square root of the body's area.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -5,9 +5,9 @@ use nalgebra::Vector2;
 use super::finder::Finder;
 use super::propose::{NearCorner, Reach, corner_near, marked_point};
 use super::window::{HeightPlane, expected_edge_height_mm};
-use super::{Dimension, MarkedPoint, Placement};
 use crate::camera::{Intrinsics, Pose};
 use crate::photo::Photo;
+use crate::terms::{Dimension, MarkedPoint, Placement};
 use crate::units::PhotoPoint;
 
 /// How far a placed point may move, in mm on the shell.

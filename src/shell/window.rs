@@ -5,9 +5,9 @@
 
 use nalgebra::{Matrix3, Vector2, Vector3};
 
-use super::Placement;
 use crate::camera::{Intrinsics, Pose};
 use crate::photo::Photo;
+use crate::terms::Placement;
 use crate::units::PhotoPoint;
 
 /// The plane z = h of the card frame, as the camera sees it.

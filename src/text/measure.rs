@@ -1,8 +1,9 @@
 //! The words for what the measuring core refuses, warns of and advises. A refusal says what was seen and
 //! what to do.
 
-use crate::measure::{Refusal, Warning};
+use crate::doubts::Warning;
 use crate::photo::PhotoError;
+use crate::refusal::Refusal;
 use crate::width::RemedyAct;
 
 /// A stable code, what was seen, and the next step.

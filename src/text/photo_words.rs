@@ -1,7 +1,7 @@
 //! Words of the measuring screen.
 
 use crate::session::{Aim, LimitInForce, PhotoWork, Target, Tool};
-use crate::shell::Dimension;
+use crate::terms::Dimension;
 use crate::width::Remedy;
 
 /// What to do next on the photo; `None` while there is nothing to say.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::portable::Portable;
-use crate::shell::Placement;
+use crate::terms::Placement;
 
 /// Height of the measuring points above the card's face, as a share of the width and an absolute part:
 /// `height = share * width + offset`.

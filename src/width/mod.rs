@@ -48,16 +48,6 @@ pub struct Width {
     pub remedy: Option<Remedy>,
 }
 
-/// Where the picked points seem to lie.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum PointsHint {
-    /// Near the tips of the spines.
-    NearTips,
-    /// Near the bottoms of the notches.
-    NearNotches,
-}
-
 /// One normal component of the width's distribution.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Hump {

@@ -1,8 +1,8 @@
 //! The one thing that would make a width surer, and what it would bring.
 
 use super::{Budget, Hump, Remedy, RemedyAct};
-use crate::measure::Scene;
-use crate::shell::Placement;
+use crate::scene::Scene;
+use crate::terms::Placement;
 
 /// Chooses by the dominating part of the budget; `None` when nothing would bring a fifth or more.
 pub fn remedy(

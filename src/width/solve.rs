@@ -4,12 +4,12 @@ use nalgebra::{SMatrix, SVector, Vector3};
 
 use super::height::HeightPrior;
 use super::{Budget, Hump, Width, remedy};
-use crate::camera::refine::{CameraPrior, PARAMETERS, refine};
+use crate::camera::refine::{PARAMETERS, refine};
 use crate::camera::{Intrinsics, Pose};
 use crate::card::ID1_MM;
-use crate::measure::{Scene, ScenePose};
 use crate::portable::Portable;
-use crate::shell::{MarkedPoint, Placement};
+use crate::scene::{Scene, ScenePose};
+use crate::terms::{MarkedPoint, Placement};
 use crate::units::PhotoPoint;
 
 /// Relative standard uncertainty of a card's size: width 85.47 to 85.72 mm, rectangular: 0.072 mm, 0.084 %.
@@ -243,15 +243,4 @@ fn camera_gradient(
         .iter()
         .all(|value| value.is_finite() && value.abs() < 1e3 * width_mm.max(1.0) * 1e6)
         .then_some(gradient)
-}
-
-impl Scene {
-    /// The camera's prior that belongs to this scene, for propagation.
-    pub fn camera_prior(&self) -> CameraPrior {
-        CameraPrior {
-            intrinsics: self.prior_intrinsics,
-            focal_relative_u: self.focal_relative_u,
-            principal_u_px: self.principal_u_px,
-        }
-    }
 }

@@ -5,11 +5,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::measure::{Measurement, Refused, Request, Scene, ScenePose};
-use crate::shell::{Dimension, Placement};
+use crate::measure::{Measurement, Refused, Request};
+use crate::scene::{Scene, ScenePose};
+use crate::terms::PointsHint;
+use crate::terms::{Dimension, Placement};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
-use crate::width::PointsHint;
 
 /// One question of the page. Numbers only rise, so that a late answer is known and dropped.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

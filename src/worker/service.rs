@@ -13,8 +13,9 @@ use web_sys::{
 
 use super::protocol::{Answer, Ask, Body, Question, Step, decode, encode};
 use crate::doubts::points_hint;
-use crate::measure::{ScenePose, measure};
+use crate::measure::measure;
 use crate::photo::{Limits, Photo, PhotoError};
+use crate::scene::ScenePose;
 use crate::shell::snap;
 use crate::text;
 

@@ -7,7 +7,7 @@ use std::time::Instant;
 
 use shellspan::measure::{Request, measure};
 use shellspan::photo::{Limits, Photo};
-use shellspan::shell::Placement;
+use shellspan::terms::Placement;
 
 const RUNS: usize = 7;
 const STAGES: [&str; 5] = ["decode", "card", "pose", "shell", "width"];

@@ -1,8 +1,11 @@
 //! A blurred card's corners are known less well, and say so. Places: the truth of the rendered samples, exact by
 //! construction (`samples/README.md`).
 
-use shellspan::measure::{Refusal, Request, Scene, Warning, measure};
+use shellspan::doubts::Warning;
+use shellspan::measure::{Request, measure};
 use shellspan::photo::{Limits, Photo};
+use shellspan::refusal::Refusal;
+use shellspan::scene::Scene;
 use shellspan::units::PhotoPoint;
 
 fn sample(k: usize) -> (Photo, [PhotoPoint; 4], [PhotoPoint; 2]) {

@@ -8,7 +8,7 @@ use shellspan::decide::{
 use shellspan::rules::pack::ANY_CRAB;
 use shellspan::rules::when::{Sex, Stage};
 use shellspan::rules::{self, Confirmation, Pack, RuleInForce};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 pub fn day(year: i16, month: i8, day: i8) -> Date {
     Date::new(year, month, day).expect("a date")

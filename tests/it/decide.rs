@@ -6,7 +6,7 @@ use shellspan::decide::{
 };
 use shellspan::rules::when::{Sex, Stage};
 use shellspan::rules::{self, Confirmation, Mark, Pack, RuleInForce, Topic};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 use super::crab::{Crab, day};
 

@@ -8,7 +8,7 @@ use shellspan::decide::{
 use shellspan::rules::pack::ANY_CRAB;
 use shellspan::rules::when::{Maturity, Sex, Stage};
 use shellspan::rules::{self, Confirmation, RuleInForce};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 use super::crab::{Crab, day};
 

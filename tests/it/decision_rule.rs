@@ -2,7 +2,7 @@
 //! production, by integrating over true and measured values with the rule itself in the middle.
 
 use shellspan::decide::{Conformity, MeasuredWidth, Risk, Size, conformity};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 use shellspan::units::Millimetres;
 
 /// Shares of all that is made: out of tolerance and accepted (the consumer's risk), within and not accepted

@@ -2,8 +2,9 @@
 //! truth of the rendered samples, exact by construction (`samples/README.md`).
 
 use serde::Deserialize;
+use shellspan::doubts::Warning;
 use shellspan::doubts::warnings_of;
-use shellspan::measure::{Measurement, Request, Warning, measure};
+use shellspan::measure::{Measurement, Request, measure};
 use shellspan::photo::{Limits, Photo};
 use shellspan::units::PhotoPoint;
 

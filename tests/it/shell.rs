@@ -12,7 +12,8 @@ use nalgebra::{Matrix3, Vector3};
 use serde_json::Value;
 use shellspan::camera::{Intrinsics, Pose};
 use shellspan::photo::{Limits, Photo};
-use shellspan::shell::{Dimension, Placement, ShellQuery, propose, snap};
+use shellspan::shell::{ShellQuery, propose, snap};
+use shellspan::terms::{Dimension, Placement};
 use shellspan::units::PhotoPoint;
 
 struct Sample {

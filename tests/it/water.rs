@@ -8,7 +8,7 @@ use shellspan::decide::{
 };
 use shellspan::rules::when::{Sex, Stage};
 use shellspan::rules::{self, Pack, RuleInForce};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 pub fn seen(value: Value) -> Value {
     json!({ "value": value, "mark": "seen", "source": "s" })

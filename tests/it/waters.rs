@@ -8,7 +8,7 @@ use shellspan::decide::{
 };
 use shellspan::rules::when::{Maturity, Sex, Stage};
 use shellspan::rules::{self, MeasuredDimension, RuleInForce};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 use super::water::{at_least, day, male, seen, water};
 

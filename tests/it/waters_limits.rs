@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 use shellspan::decide::{Call, CatchSoFar, Finding, KeptCount, Notice};
 use shellspan::rules::facts::Holder;
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 use super::water::{at_least, male, seen, water};
 

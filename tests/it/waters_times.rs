@@ -3,7 +3,7 @@
 use jiff::civil::Time;
 use serde_json::{Value, json};
 use shellspan::decide::{Call, Finding, LocalClock, Notice};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 use super::water::{at_least, day, male, seen, water};
 

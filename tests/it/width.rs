@@ -7,8 +7,8 @@ use shellspan::camera::ippe::card_corners_mm;
 use shellspan::camera::refine::{CameraPrior, refine, rotation_of};
 use shellspan::camera::{FocalFrom, Intrinsics, Pose};
 use shellspan::card::{FoundCard, ID1_MM};
-use shellspan::measure::{Scene, ScenePose};
-use shellspan::shell::{MarkedPoint, Placement};
+use shellspan::scene::{Scene, ScenePose};
+use shellspan::terms::{MarkedPoint, Placement};
 use shellspan::units::{PhotoPoint, PhotoSize};
 use shellspan::width::{CARD_RELATIVE_U, HeightPrior, Width, measure_width, on_height_plane, to_photo};
 

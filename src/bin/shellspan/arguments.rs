@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use jiff::civil::Date;
 use shellspan::rules::built_in_species;
-use shellspan::shell::{Dimension, Placement};
+use shellspan::terms::{Dimension, Placement};
 use shellspan::units::{MM_PER_INCH, PhotoPoint};
 
 /// What to measure, and how.

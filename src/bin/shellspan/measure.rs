@@ -8,12 +8,13 @@ use std::sync::mpsc;
 
 use rayon::prelude::*;
 use shellspan::decide::{Conformity, MeasuredWidth, Notice, Risk, Size, conformity};
-use shellspan::measure::{Measurement, Request, Warning, measure};
+use shellspan::doubts::Warning;
+use shellspan::measure::{Measurement, Request, measure};
 use shellspan::photo::{Limits, Photo};
 use shellspan::report::{ElapsedReport, Report, Status, WarningReport};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
+use shellspan::terms::PointsHint;
 use shellspan::units::Millimetres;
-use shellspan::width::PointsHint;
 
 use crate::arguments::MeasureArgs;
 use crate::file;

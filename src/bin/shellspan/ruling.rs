@@ -14,7 +14,7 @@ use shellspan::rules::species::HeightPrior;
 use shellspan::rules::{
     Cited, Mark, Pack, Report as Checked, RuleInForce, Topic, built_in_species, read_pack_bytes,
 };
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 use crate::file::read_pack;
 

@@ -4,8 +4,8 @@
 use nalgebra::{Vector2, Vector3};
 
 use super::segments::{Plane, Segment, SegmentLimits, segments, with_joined};
-use crate::measure::Refusal;
 use crate::photo::Photo;
+use crate::refusal::Refusal;
 use crate::units::PhotoPoint;
 
 /// Longest side of the reduced picture in which candidates are looked for first.

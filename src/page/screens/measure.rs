@@ -17,7 +17,7 @@ use crate::page::parts::progress::Progress;
 use crate::page::parts::size::figures::{Figures, WidthDetails};
 use crate::page::parts::size::ruler::RulerView;
 use crate::session::{Action, LimitInForce, PhotoWork, Screen, Target, Tool};
-use crate::shell::Dimension;
+use crate::terms::Dimension;
 use crate::text;
 use crate::units::PhotoPoint;
 

@@ -7,7 +7,7 @@ use super::cited::Cited;
 use super::length::Length;
 pub use super::season::{DateSpan, DayName, Hours, Night, Season, SeasonEffect};
 use super::when::When;
-use crate::shell::Dimension;
+use crate::terms::Dimension;
 
 /// All facts about one kind of crab in one area. An empty list: the pack says nothing of it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]

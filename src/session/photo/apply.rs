@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use crate::measure::{Measurement, Refused};
-use crate::shell::Dimension;
+use crate::terms::Dimension;
 use crate::text::Notice;
 use crate::units::PhotoPoint;
 use crate::worker::protocol::{Answer, Body, Question};

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::shell::MarkedPoint;
+use crate::terms::MarkedPoint;
 use crate::units::{PhotoPoint, PhotoSize};
 
 /// Steps that undo remembers; older ones are forgotten.

@@ -11,11 +11,14 @@ pub mod practice;
 
 use std::rc::Rc;
 
-use crate::measure::{Request, Scene, Warning};
-use crate::shell::{Dimension, Placement};
+use crate::doubts::Warning;
+use crate::measure::Request;
+use crate::scene::Scene;
+use crate::terms::PointsHint;
+use crate::terms::{Dimension, Placement};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
-use crate::width::{HeightPrior, PointsHint, Width, measure_width};
+use crate::width::{HeightPrior, Width, measure_width};
 use crate::worker::protocol::{Question, Step};
 
 use self::marks::Marks;

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::shell::Dimension;
+use crate::terms::Dimension;
 
 /// One photo of the list beside the practice photos.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -8,7 +8,7 @@ use shellspan::decide::{
 use shellspan::rules::facts::{Amount, Bound, Duty, Holder, MeasuredDimension};
 use shellspan::rules::when::{Maturity, Sex, Stage};
 use shellspan::rules::{Mark, RuleInForce};
-use shellspan::shell::Dimension;
+use shellspan::terms::Dimension;
 
 use super::saying::{load, rule};
 use super::{all, says};

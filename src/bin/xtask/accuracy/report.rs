@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use shellspan::measure::PointsFrom;
-use shellspan::shell::Placement;
+use shellspan::terms::Placement;
 use shellspan::width::Width;
 
 use super::row::{Call, Find, Judged, Proposed, Row};

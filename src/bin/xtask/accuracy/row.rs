@@ -4,9 +4,11 @@ use std::path::Path;
 
 use anyhow::{Context, Result};
 use shellspan::decide::{Conformity, MeasuredWidth, Risk, Size, conformity};
-use shellspan::measure::{Refusal, Request, Scene, find_scene, propose};
+use shellspan::measure::{Request, find_scene, propose};
 use shellspan::photo::{Limits, Photo};
-use shellspan::shell::{MarkedPoint, Placement};
+use shellspan::refusal::Refusal;
+use shellspan::scene::Scene;
+use shellspan::terms::{MarkedPoint, Placement};
 use shellspan::units::{Millimetres, PhotoPoint};
 use shellspan::width::{HeightPrior, Width, measure_width, on_height_plane};
 

@@ -1,7 +1,7 @@
 //! The truth beside a photo, as `samples/README.md` explains it.
 
 use serde::Deserialize;
-use shellspan::shell::{Dimension, Placement};
+use shellspan::terms::{Dimension, Placement};
 
 #[derive(Deserialize)]
 pub struct Truth {

@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::session::{Ellipse, PhotoWork, Tool};
-use crate::shell::MarkedPoint;
+use crate::terms::MarkedPoint;
 use crate::units::PhotoPoint;
 
 /// What is drawn.

@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::session::Action;
-use crate::shell::Placement;
+use crate::terms::Placement;
 
 /// What is chosen.
 #[derive(Properties, PartialEq)]

@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use crate::measure::Scene;
+use crate::scene::Scene;
 use crate::text;
 use crate::text::quantity::{centimetres, inches_decimal, inches_with_uncertainty};
 use crate::units::Millimetres;

@@ -7,7 +7,7 @@ use crate::camera::refine::{CameraPrior, Refined, refine};
 use crate::camera::{FocalFrom, Intrinsics, Pose};
 use crate::card::{FoundCard, ID1_MM};
 use crate::portable::Portable;
-use crate::shell::MarkedPoint;
+use crate::terms::MarkedPoint;
 use crate::units::{PhotoPoint, PhotoSize};
 
 /// A point placed by hand with the magnifier, in px of the full-size photo (common practice); at least
@@ -71,6 +71,15 @@ impl Scene {
         px_per_cm(&self.card.corners)
     }
 
+    /// The camera's prior that belongs to this scene, for propagation.
+    pub fn camera_prior(&self) -> CameraPrior {
+        CameraPrior {
+            intrinsics: self.prior_intrinsics,
+            focal_relative_u: self.focal_relative_u,
+            principal_u_px: self.principal_u_px,
+        }
+    }
+
     /// A point that the person placed, with the uncertainty of doing so.
     pub fn hand_placed(&self, point: PhotoPoint) -> MarkedPoint {
         MarkedPoint::round(point, HAND_U_PX.portable_hypot(HAND_U_MM * self.px_per_cm() / 10.0))
@@ -87,7 +96,7 @@ pub fn px_per_cm(corners: &[PhotoPoint; 4]) -> f64 {
 }
 
 /// The pose, or both where neither can be told from the other.
-pub(super) fn credible_poses(card: &FoundCard, prior: &CameraPrior) -> Vec<ScenePose> {
+pub(crate) fn credible_poses(card: &FoundCard, prior: &CameraPrior) -> Vec<ScenePose> {
     let Some(both) = two_poses(&card.corners, ID1_MM, &prior.intrinsics) else { return Vec::new() };
     let mut fits: Vec<Refined> = both
         .iter()
