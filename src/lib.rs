@@ -4,8 +4,8 @@
 //!
 //! The rooms, in reading order:
 //!
-//! - [`units`]: lengths in millimetres, exact inches, points of a photo.
 //! - [`portable`]: elementary functions that give the same bits natively and in the page.
+//! - [`units`]: lengths in millimetres, exact inches, points of a photo.
 //! - [`photo`]: bytes to upright pixels: header, limits, decoding, EXIF.
 //! - [`camera`]: intrinsics, homography, the two poses of a card, refinement.
 //! - [`net`]: a small convolutional network in plain Rust, for the eyes of `card` and `shell`.
@@ -29,6 +29,7 @@
 //!
 //! - The core knows no browser, clock or file: bytes, dates and sizes come in as arguments
 //!   (`.clippy.toml`, and the tidy test in `tests/it`).
+//! - No room imports one that stands below it in this list (the tidy test).
 //! - A width never travels without its uncertainty; a rule never without its source (the types).
 //! - Only `decide` makes a verdict; keep cannot come out while a required check is open.
 //! - Input from outside never panics: it becomes an error or a refusal with a next step.

@@ -3,6 +3,7 @@
 use nalgebra::{Matrix3, Vector2};
 
 use super::ID1_MM;
+use super::crossings::intersections;
 use super::edges::{EdgeLine, Look, Strip};
 use super::look::corners::SeenCorners;
 use super::rims::{corner_sine, corner_uncertainty, face_corners, wall_widths_px};
@@ -254,32 +255,6 @@ fn misshape(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<f64> {
     let aspect = (shape.aspect / (ID1_MM[0] / ID1_MM[1])).portable_ln();
     let loose = 1.0 + 20.0 * prior.focal_relative_u.max(0.02);
     Some((aspect / (0.007 * loose)).powi(2) + ((shape.angle_deg - 90.0) / (0.4 * loose)).powi(2))
-}
-
-/// Where neighbouring lines cross, in photo px.
-pub(super) fn intersections(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> Option<[PhotoPoint; 4]> {
-    let ends: [(Vector2<f64>, Vector2<f64>); 4] = std::array::from_fn(|i| {
-        let (p, q) = (corners[i], corners[(i + 1) % 4]);
-        let (p, q) = (Vector2::new(p.x, p.y), Vector2::new(q.x, q.y));
-        let along = q - p;
-        let inward = Vector2::new(-along.y, along.x) / along.norm().max(1e-9);
-        (p + inward * lines[i].at_start, q + inward * lines[i].at_end)
-    });
-    let mut crossed = *corners;
-    for i in 0..4 {
-        // Corner i lies between side i - 1 and side i.
-        let (p, q) = ends[(i + 3) % 4];
-        let (r, s) = ends[i];
-        let (d, e) = (q - p, s - r);
-        let sine = d.x * e.y - d.y * e.x;
-        if sine.abs() < 1e-6 * d.norm() * e.norm() {
-            return None;
-        }
-        let t = ((r - p).x * e.y - (r - p).y * e.x) / sine;
-        let at = p + d * t;
-        crossed[i] = PhotoPoint::new(at.x, at.y);
-    }
-    Some(crossed)
 }
 
 /// Radius of an ID-1 card's corner, 2.88 to 3.48 mm, so that its outline crosses the diagonal

@@ -1,6 +1,7 @@
 //! The ID-1 card in a photo: candidates, edges, corners, judgement.
 
 pub mod choose;
+mod crossings;
 mod curve;
 pub mod edges;
 pub mod find;

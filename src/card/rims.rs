@@ -5,8 +5,8 @@
 use nalgebra::{Matrix2, Vector2, Vector3};
 
 use super::ID1_MM;
+use super::crossings::intersections;
 use super::edges::{EdgeLine, Look, Strip};
-use super::judge::intersections;
 use super::look::corners::SeenCorners;
 use super::shape::shape_of;
 use crate::camera::ippe::card_corners_mm;

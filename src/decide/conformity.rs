@@ -7,7 +7,7 @@ use std::f64::consts::FRAC_1_SQRT_2;
 
 use serde::{Deserialize, Serialize};
 
-use super::case::MeasuredWidth;
+use super::measured::MeasuredWidth;
 use crate::units::Millimetres;
 use crate::width::Hump;
 

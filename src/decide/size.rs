@@ -1,9 +1,10 @@
 //! Size: the photo where it can tell, the gauge where it cannot.
 
 use super::answers::Check;
-use super::case::{Case, GaugeReading, MeasuredWidth};
+use super::case::{Case, GaugeReading};
 use super::conformity::{Conformity, Size, conformity, grey_zones};
 use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
+use super::measured::MeasuredWidth;
 use super::standing::{Fit, Standing, is_firm, worst};
 use super::topics::unclear;
 use crate::portable::Portable;

@@ -4,8 +4,7 @@ use super::answers::{Answer, Check, Eggs, Parts};
 use super::case::Case;
 use super::findings::{CitedRule, Finding, NextAct, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
-use super::verdict::is_due_at_the_crab;
-use crate::rules::facts::{Duty, EggRule, Invasive, PartsRule, SexRule, ShellRule, Take};
+use crate::rules::facts::{Duty, EggRule, Invasive, PartsRule, RecordTime, SexRule, ShellRule, Take};
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::rules::words::InWords;
 use crate::rules::{Cited, FactRef, Topic};
@@ -319,4 +318,9 @@ fn maturity_words(maturity: Maturity) -> &'static str {
         Maturity::Mature => "a mature female",
         Maturity::Immature => "an immature female",
     }
+}
+
+/// Record duties that are due at the crab itself.
+fn is_due_at_the_crab(time: RecordTime) -> bool {
+    matches!(time, RecordTime::AtOnce | RecordTime::SameDay)
 }

@@ -10,7 +10,6 @@ use super::standing::{CheckState, Standing};
 use super::{size, times, topics};
 use crate::rules::FactRef;
 use crate::rules::choose::{source_age_years, staleness};
-use crate::rules::facts::RecordTime;
 use crate::rules::pack::{ANY_CRAB, OwnNote};
 
 /// What a decision gives: the next check, or a verdict.
@@ -262,9 +261,4 @@ fn push_new(notices: &mut Vec<Notice>, notice: Notice) {
     if !notices.contains(&notice) {
         notices.push(notice);
     }
-}
-
-/// Record duties that are due at the crab itself.
-pub(super) fn is_due_at_the_crab(time: RecordTime) -> bool {
-    matches!(time, RecordTime::AtOnce | RecordTime::SameDay)
 }

@@ -9,7 +9,7 @@ use yew::prelude::*;
 
 use super::hooks::clock::use_clock;
 use super::hooks::handed_over::use_handed_over;
-use super::hooks::photo_file::PhotoFile;
+use super::hooks::photo_file::{ChosenPhoto, PhotoFile};
 use super::hooks::remembered::{recall, remember};
 use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
 use super::hooks::today::today;
@@ -22,23 +22,12 @@ use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::checks;
-use crate::session::{Action, KeptToday, Screen, Session, Settings, TrueWidths};
-use crate::text::{kept_in_short, practice_truth};
+use crate::session::words::{kept_in_short, practice_truth};
+use crate::session::{Action, KeptToday, Screen, Session, Settings};
 use crate::worker::protocol::Ask;
 
 const SETTINGS: &str = "settings";
 const KEPT: &str = "kept-today";
-
-/// A photo that the person chose, on its way into the session.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ChosenPhoto {
-    /// Name of the file.
-    pub name: String,
-    /// The file.
-    pub blob: web_sys::Blob,
-    /// The true widths of a practice photo.
-    pub practice: Option<TrueWidths>,
-}
 
 /// The page.
 #[component]

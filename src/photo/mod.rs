@@ -3,10 +3,11 @@
 pub mod decode;
 pub mod exif;
 mod jpeg;
+pub mod limits;
 pub mod pixels;
 pub mod reduced;
 
-pub use decode::{Limits, PhotoError};
 pub use exif::ExifFacts;
+pub use limits::{Limits, PhotoError};
 pub use pixels::Photo;
 pub use reduced::Reduced;

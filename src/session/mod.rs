@@ -11,6 +11,7 @@ pub mod catch;
 pub mod photo;
 pub mod rule;
 mod settings;
+pub mod words;
 
 pub use action::Action;
 pub use catch::crab::{Crab, Reply};

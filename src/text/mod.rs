@@ -1,16 +1,12 @@
 //! The words: every sentence a person reads that comes out of the core.
 
 pub mod check_words;
-pub mod kept_words;
 pub mod measure;
 pub mod notice;
-pub mod photo_words;
 pub mod quantity;
 pub mod rule_words;
 
 pub use check_words::{check_words, state_word};
-pub use kept_words::{held_words, kept_in_short, kept_today};
 pub use measure::{photo_error, refusal, remedy, warning};
 pub use notice::Notice;
-pub use photo_words::{photo_hint, practice_truth, remedy_line, ruler_caption, ruler_label};
 pub use rule_words::{ago, full_area_name, rule_in_force, unbroken};

@@ -22,6 +22,7 @@ mod photo;
 mod portable;
 mod rules;
 mod shell;
+mod tidy;
 mod water;
 mod waters;
 mod waters_limits;

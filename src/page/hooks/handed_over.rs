@@ -8,7 +8,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{ClipboardEvent, DragEvent, Event, File, FileList};
 use yew::prelude::*;
 
-use crate::page::app::ChosenPhoto;
+use crate::page::hooks::photo_file::ChosenPhoto;
 
 /// Gives the first file that is dropped or pasted to `take`.
 #[hook]

@@ -6,6 +6,19 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::Response;
 
+use crate::session::TrueWidths;
+
+/// A photo that the person chose, on its way into the session.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChosenPhoto {
+    /// Name of the file.
+    pub name: String,
+    /// The file.
+    pub blob: web_sys::Blob,
+    /// The true widths of a practice photo.
+    pub practice: Option<TrueWidths>,
+}
+
 /// A photo that was chosen.
 pub struct PhotoFile {
     /// Number of the photo in this session.

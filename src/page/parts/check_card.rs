@@ -8,7 +8,6 @@ use super::drawing::Drawing;
 use super::size::gauge_form::GaugeForm;
 use crate::decide::{Check, Eggs, Parts};
 use crate::page::drawings as drawn;
-use crate::page::screens::checks::check_id;
 use crate::rules::species;
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::session::{Action, Reply, Screen};
@@ -220,4 +219,17 @@ fn kind_offer(kind: &str) -> Offer {
 
 fn other_kind() -> Offer {
     Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind("other".into()))
+}
+
+/// The name of a check in ids.
+pub fn check_id(check: Check) -> &'static str {
+    match check {
+        Check::Kind => "kind",
+        Check::Sex => "sex",
+        Check::Maturity => "maturity",
+        Check::Eggs => "eggs",
+        Check::Shell => "shell",
+        Check::Claws => "claws",
+        Check::Size => "size",
+    }
 }

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::decide::{Check, CheckState};
-use crate::page::parts::check_card::CheckCard;
+use crate::page::parts::check_card::{CheckCard, check_id};
 use crate::session::{Action, Screen};
 use crate::text::{check_words, state_word};
 
@@ -85,20 +85,6 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
         </section>
     }
 }
-
-/// The name of a check in ids.
-pub fn check_id(check: Check) -> &'static str {
-    match check {
-        Check::Kind => "kind",
-        Check::Sex => "sex",
-        Check::Maturity => "maturity",
-        Check::Eggs => "eggs",
-        Check::Shell => "shell",
-        Check::Claws => "claws",
-        Check::Size => "size",
-    }
-}
-
 fn state_class(state: CheckState) -> &'static str {
     match state {
         CheckState::NotNeeded | CheckState::Open => "open",

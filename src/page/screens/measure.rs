@@ -16,6 +16,7 @@ use crate::page::parts::photo::view::PhotoView;
 use crate::page::parts::progress::Progress;
 use crate::page::parts::size::figures::{Figures, WidthDetails};
 use crate::page::parts::size::ruler::RulerView;
+use crate::session::words;
 use crate::session::{Action, LimitInForce, PhotoWork, Screen, Target, Tool};
 use crate::terms::Dimension;
 use crate::text;
@@ -91,7 +92,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         .width
         .as_ref()
         .map(|width| format!("{:.1} mm, give or take {:.1} mm", width.width_mm, width.u_mm));
-    let hint = text::photo_hint(work).or_else(|| text::practice_truth(work));
+    let hint = words::photo_hint(work).or_else(|| words::practice_truth(work));
     let is_practice = in_hand.practice.is_some();
     let place_corners = {
         let (act, photo) = (props.act.clone(), photo.clone());

@@ -12,8 +12,8 @@ use zune_core::options::DecoderOptions;
 use zune_jpeg::JpegDecoder;
 
 use self::header::{ADOBE_YCBCR, Colours, Header};
-use super::decode::{Limits, PhotoError};
 use super::exif::ExifFacts;
+use super::limits::{Limits, PhotoError};
 use super::pixels::{Photo, ycbcr_of};
 
 /// Decodes a JPEG file, whatever its colours are coded as.

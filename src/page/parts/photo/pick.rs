@@ -3,8 +3,8 @@
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::page::app::ChosenPhoto;
 use crate::page::hooks::handed_over::take_first;
+use crate::page::hooks::photo_file::ChosenPhoto;
 
 /// Where the photo goes.
 #[derive(Properties, PartialEq)]

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::scene::Scene;
-use crate::text;
+use crate::session::words;
 use crate::text::quantity::{centimetres, inches_decimal, inches_with_uncertainty};
 use crate::units::Millimetres;
 use crate::width::Width;
@@ -60,7 +60,7 @@ pub fn WidthDetails(props: &WidthDetailsProps) -> Html {
     html! {
         <div class="width-details">
             if let Some(remedy) = &width.remedy {
-                <p id="remedy" class="remedy">{ text::remedy_line(remedy, width.u_mm) }</p>
+                <p id="remedy" class="remedy">{ words::remedy_line(remedy, width.u_mm) }</p>
             }
             <p class="detail">
                 { format!("19 times in 20 between {:.1} and {:.1} mm. ", width.interval_mm[0], width.interval_mm[1]) }

@@ -4,9 +4,9 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
+use crate::session::words::{ruler_caption, ruler_label};
 use crate::session::{LimitInForce, Ruler};
 use crate::text::quantity::fraction;
-use crate::text::{ruler_caption, ruler_label};
 use crate::units::MM_PER_INCH;
 use crate::width::Width;
 

@@ -2,8 +2,8 @@
 
 use yew::prelude::*;
 
+use crate::session::words::{held_words, kept_today};
 use crate::session::{Action, HeldLine, KeptLine};
-use crate::text::{held_words, kept_today};
 
 /// The count.
 #[derive(Properties, PartialEq)]

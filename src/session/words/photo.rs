@@ -66,7 +66,7 @@ fn at_a_glance(dimension: Dimension) -> &'static str {
 
 /// What would make the width surer, and by how much.
 pub fn remedy_line(remedy: &Remedy, u_mm: f64) -> String {
-    let act = super::measure::remedy(remedy.act);
+    let act = crate::text::remedy(remedy.act);
     let gain = match remedy.expected_u_mm / u_mm {
         share if share < 0.4 => "makes this much surer",
         share if share < 0.6 => "about halves the give or take",

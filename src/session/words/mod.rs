@@ -1,0 +1,7 @@
+//! Words that depend on the session: the measuring screen and the count of the day.
+
+mod kept;
+mod photo;
+
+pub use kept::{held_words, kept_in_short, kept_today};
+pub use photo::{photo_hint, practice_truth, remedy_line, ruler_caption, ruler_label};
