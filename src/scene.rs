@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::camera::ippe::two_poses;
 use crate::camera::refine::{CameraPrior, Refined, refine};
-use crate::camera::{FocalFrom, Intrinsics, Pose};
+use crate::camera::{FocalFrom, Intrinsics, Lens, Pose};
 use crate::card::{FoundCard, ID1_MM};
 use crate::portable::Portable;
 use crate::terms::MarkedPoint;
@@ -40,6 +40,8 @@ pub struct Scene {
     pub prior_intrinsics: Intrinsics,
     /// Standard uncertainty of the principal point in px each way.
     pub principal_u_px: f64,
+    /// Which lens took it, where the file tells: photos of one lens are off by the same.
+    pub lens: Option<Lens>,
 }
 
 /// One pose that explains the card, with the camera refined for it.
@@ -82,8 +84,13 @@ impl Scene {
 
     /// A point that the person placed, with the uncertainty of doing so.
     pub fn hand_placed(&self, point: PhotoPoint) -> MarkedPoint {
-        MarkedPoint::round(point, HAND_U_PX.portable_hypot(HAND_U_MM * self.px_per_cm() / 10.0))
+        MarkedPoint::round(point, hand_u_px(&self.card.corners))
     }
+}
+
+/// Standard uncertainty in px of a point placed by hand beside a card with these corners.
+pub fn hand_u_px(corners: &[PhotoPoint; 4]) -> f64 {
+    HAND_U_PX.portable_hypot(HAND_U_MM * px_per_cm(corners) / 10.0)
 }
 
 /// Resolution on a card with these corners in px per cm: its shorter image side over its true length, the smaller

@@ -8,9 +8,9 @@ mod request;
 pub use answer::{Elapsed, Measurement, PointsFrom, Refused};
 pub use request::Request;
 
-use crate::camera::FocalFrom;
 use crate::camera::intrinsics::PictureHistory;
 use crate::camera::refine::CameraPrior;
+use crate::camera::{FocalFrom, Lens};
 use crate::card::{self, CardHint};
 use crate::doubts::{self, Warning};
 use crate::photo::Photo;
@@ -18,7 +18,7 @@ use crate::portable::Portable;
 use crate::refusal::Refusal;
 use crate::scene::{Scene, credible_poses};
 use crate::shell::{self, Proposal, ShellQuery};
-use crate::width::{HeightPrior, measure_width};
+use crate::width::{HeightPrior, View, measure_width};
 
 /// Tilt beyond which the far edge is out of focus and the height weighs too much, in degrees.
 const MOST_TILT_DEG: f64 = 45.0;
@@ -105,6 +105,7 @@ fn find_scene_timed(
         focal_relative_u: settled.focal_relative_u,
         prior_intrinsics: settled.intrinsics,
         principal_u_px: settled.principal_u_px,
+        lens: Lens::of(&photo.exif, size),
     };
     if scene.tilt_deg() > MOST_TILT_DEG {
         return (refuse(Refusal::Tilt, Some(scene), warnings), elapsed);
@@ -147,7 +148,7 @@ pub fn measure(
     }
     let started = clock();
     let height = HeightPrior::of(request.placement, request.height_share);
-    let width = measure_width(&scene, &points, request.placement, &height);
+    let width = measure_width(&View { scene: &scene, points }, &height);
     elapsed.width = clock() - started;
     let Some(width) = width else {
         let outside = warnings.contains(&Warning::PointsOutside);

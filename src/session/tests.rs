@@ -13,7 +13,7 @@ use crate::rules::when::{Sex, Stage};
 use crate::scene::{Scene, ScenePose};
 use crate::terms::Placement;
 use crate::units::{PhotoPoint, PhotoSize};
-use crate::width::{HeightPrior, measure_width};
+use crate::width::{HeightPrior, View, measure_width};
 use crate::worker::protocol::{Answer, Body, Question};
 
 fn start() -> Session {
@@ -47,6 +47,7 @@ fn scene() -> Scene {
         focal_relative_u: 0.02,
         prior_intrinsics: intrinsics,
         principal_u_px: 20.0,
+        lens: None,
     }
 }
 
@@ -186,7 +187,7 @@ fn a_sign_of_wrong_points_reaches_the_verdict() {
     let hand = |x: f64| scene().hand_placed(PhotoPoint::new(x, 1500.0));
     let points = [hand(1550.0), hand(2450.0)];
     let prior = HeightPrior::of(Placement::Deck, session.photo.height_share);
-    let width = measure_width(&scene(), &points, Placement::Deck, &prior).expect("a width");
+    let width = measure_width(&View { scene: &scene(), points }, &prior).expect("a width");
     let seen = |points_hint| Measurement {
         scene: scene(),
         points,

@@ -18,7 +18,7 @@ use crate::terms::PointsHint;
 use crate::terms::{Dimension, Placement};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
-use crate::width::{HeightPrior, Width, measure_width};
+use crate::width::{HeightPrior, View, Width, measure_width};
 use crate::worker::protocol::{Question, Step};
 
 use self::marks::Marks;
@@ -162,7 +162,7 @@ impl PhotoWork {
     pub(in crate::session) fn update_width(&mut self) {
         let width = self.scene.as_deref().zip(self.marks.both()).and_then(|(scene, points)| {
             let height = HeightPrior::of(self.placement, self.height_share);
-            measure_width(scene, &points, self.placement, &height)
+            measure_width(&View { scene, points }, &height)
         });
         self.width = width.map(Rc::new);
     }

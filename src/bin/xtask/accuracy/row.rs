@@ -10,7 +10,7 @@ use shellspan::refusal::Refusal;
 use shellspan::scene::Scene;
 use shellspan::terms::{MarkedPoint, Placement};
 use shellspan::units::{Millimetres, PhotoPoint};
-use shellspan::width::{HeightPrior, Width, measure_width, on_height_plane};
+use shellspan::width::{HeightPrior, View, Width, measure_width, on_height_plane};
 
 use super::truth::{TrueShell, Truth};
 
@@ -141,7 +141,7 @@ fn judged(
     limit: f64,
 ) -> Option<Judged> {
     let height = HeightPrior::of(request.placement, request.height_share);
-    let width = measure_width(scene, points, request.placement, &height)?;
+    let width = measure_width(&View { scene, points: *points }, &height)?;
     let pose = scene.poses.first()?;
     // Each point at its own height: a crab that stands askew has two.
     let at_true_height = |marked: &MarkedPoint| {
