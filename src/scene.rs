@@ -1,5 +1,6 @@
 //! What a photo shows of card and camera, and the poses that explain the card.
 
+use nalgebra::Matrix2;
 use serde::{Deserialize, Serialize};
 
 use crate::camera::ippe::two_poses;
@@ -10,8 +11,8 @@ use crate::portable::Portable;
 use crate::terms::MarkedPoint;
 use crate::units::{PhotoPoint, PhotoSize};
 
-/// A point placed by hand with the magnifier, in px of the full-size photo (common practice); at least
-/// this share of a millimetre on the shell, since the tooth itself is not sharper.
+/// A point placed by hand with the magnifier, in px of the full-size photo (common practice); and how sharp the tooth
+/// itself is, in mm.
 const HAND_U_PX: f64 = 1.5;
 const HAND_U_MM: f64 = 0.35;
 /// The chi-square difference up to which the card's second pose stays credible (measured flips of an ID-1
@@ -82,15 +83,21 @@ impl Scene {
         }
     }
 
+    /// Covariance in px squared of where a marked point's spot is seen: placing it, and which spot is meant.
+    pub fn spread_px2(&self, marked: &MarkedPoint) -> Matrix2<f64> {
+        let spot_px = marked.spot_u_mm * self.px_per_cm() / 10.0;
+        marked.covariance_px2 + Matrix2::identity() * spot_px * spot_px
+    }
+
     /// A point that the person placed, with the uncertainty of doing so.
     pub fn hand_placed(&self, point: PhotoPoint) -> MarkedPoint {
-        MarkedPoint::round(point, hand_u_px(&self.card.corners))
+        hand_placed(point)
     }
 }
 
-/// Standard uncertainty in px of a point placed by hand beside a card with these corners.
-pub fn hand_u_px(corners: &[PhotoPoint; 4]) -> f64 {
-    HAND_U_PX.portable_hypot(HAND_U_MM * px_per_cm(corners) / 10.0)
+/// A point placed by hand with the magnifier.
+pub fn hand_placed(point: PhotoPoint) -> MarkedPoint {
+    MarkedPoint { spot_u_mm: HAND_U_MM, ..MarkedPoint::round(point, HAND_U_PX) }
 }
 
 /// Resolution on a card with these corners in px per cm: its shorter image side over its true length, the smaller

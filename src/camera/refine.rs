@@ -1,6 +1,7 @@
 //! Refinement of a pose together with what is not exactly known of the camera.
 
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
+use serde::{Deserialize, Serialize};
 
 use super::ippe::card_corners_mm;
 use super::projection::{PARAMETERS, Projection};
@@ -12,7 +13,7 @@ use crate::units::PhotoPoint;
 const RESIDUALS: usize = 8;
 
 /// What is believed of the camera before the card is looked at.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct CameraPrior {
     /// The most likely intrinsics.
     pub intrinsics: Intrinsics,

@@ -2,11 +2,12 @@
 //!
 //! In goes a photo with a [`Request`]; found on it is a [`Scene`]; out comes a [`Measurement`] or [`Refused`].
 
+mod again;
 mod answer;
 mod request;
 
 pub use answer::{Elapsed, Measurement, PointsFrom, Refused};
-pub use request::Request;
+pub use request::{Request, SameSpots};
 
 use crate::camera::intrinsics::PictureHistory;
 use crate::camera::refine::CameraPrior;
@@ -45,7 +46,10 @@ fn find_scene_timed(
     let mut elapsed = Elapsed::default();
     let started = clock();
     let size = photo.size();
-    let (prior, focal, history) = CameraPrior::of(&photo.exif, size);
+    let (mut prior, mut focal, mut history) = CameraPrior::of(&photo.exif, size);
+    if let Some(calibration) = request.calibration {
+        (prior, focal.from, history) = (calibration, FocalFrom::Calibration, PictureHistory::Whole);
+    }
     let mut warnings = Vec::new();
     if focal.from == FocalFrom::Prior {
         warnings.push(Warning::NoFocalLength);
@@ -134,13 +138,20 @@ pub fn measure(
     let given = request.points.filter(|points| points.iter().all(|point| point.is_finite()));
     let (points, points_from, proposal) = match given {
         Some(points) => (points.map(|point| scene.hand_placed(point)), PointsFrom::Given, None),
-        None => match propose(photo, &scene, request) {
-            Some(proposal) => (proposal.points, PointsFrom::Proposed, Some(proposal)),
-            None => {
-                elapsed.shell = clock() - started;
-                return (Err(Box::new(Refused::after(Refusal::NoShell, scene, warnings))), elapsed);
+        None => {
+            let proposal = propose(photo, &scene, request);
+            let again = request
+                .same_spots
+                .as_ref()
+                .and_then(|spots| again::found_again(photo, &scene, request, spots, proposal.as_ref()));
+            match again.or(proposal.as_ref().map(|proposal| proposal.points)) {
+                Some(points) => (points, PointsFrom::Proposed, proposal),
+                None => {
+                    elapsed.shell = clock() - started;
+                    return (Err(Box::new(Refused::after(Refusal::NoShell, scene, warnings))), elapsed);
+                }
             }
-        },
+        }
     };
     elapsed.shell = clock() - started;
     if points.iter().any(|marked| !scene.size.contains(marked.point)) {

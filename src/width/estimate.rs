@@ -69,7 +69,7 @@ impl Estimate {
             let weight = (log_weight(one) - top).portable_exp();
             let Some(budget) = one.fit.budget().filter(|_| weight >= LEAST_WEIGHT) else { continue };
             let mean_mm = one.fit.guess.width_mm();
-            let budget = with_common_parts(budget, mean_mm, inflation.sqrt());
+            let budget = with_common_parts(budget, &one.views, mean_mm, inflation.sqrt());
             match humps.iter_mut().find(|hump| (hump.mean_mm - mean_mm).abs() < SAME_WIDTH_MM) {
                 Some(same) => same.weight += weight,
                 None => humps.push(Hump { weight, mean_mm, u_mm: budget.total() }),
@@ -80,7 +80,8 @@ impl Estimate {
             hump.weight /= total;
         }
         let best = tried.into_iter().next()?;
-        let budget = with_common_parts(best.fit.budget()?, best.fit.guess.width_mm(), inflation.sqrt());
+        let budget =
+            with_common_parts(best.fit.budget()?, &best.views, best.fit.guess.width_mm(), inflation.sqrt());
         let finite = humps.iter().all(|hump| hump.u_mm.is_finite() && hump.mean_mm.is_finite());
         (finite && !humps.is_empty()).then_some(Self {
             height_u_mm: best.fit.height_u_mm()?,
@@ -185,11 +186,14 @@ fn solve(views: &[Aligned], poses: &[usize], height: &HeightPrior) -> Option<Fit
     fit(&Problem::of(views, height, start.width_mm())?, start)
 }
 
-/// The parts of `budget` as unsure as `inflation` times told, with what all photos have in common.
-pub(super) fn with_common_parts(budget: Budget, width_mm: f64, inflation: f64) -> Budget {
+/// The parts of `budget` as unsure as `inflation` times told, with what is the same in all photos: which spots are meant,
+/// the lens, the card's size.
+pub(super) fn with_common_parts(budget: Budget, views: &[Aligned], width_mm: f64, inflation: f64) -> Budget {
+    let spot_u_mm = |which: usize| views.iter().map(|view| view.points[which].spot_u_mm).fold(0.0, f64::max);
+    let spots_u_mm = spot_u_mm(0).portable_hypot(spot_u_mm(1));
     Budget {
         corners: budget.corners * inflation,
-        points: budget.points * inflation,
+        points: (budget.points * inflation).portable_hypot(spots_u_mm),
         height: budget.height * inflation,
         focal: (budget.focal * inflation).portable_hypot(LENS_RELATIVE_U * width_mm),
         card: CARD_RELATIVE_U * width_mm,

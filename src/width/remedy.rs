@@ -13,8 +13,8 @@ use crate::camera::ippe::card_corners_mm;
 use crate::camera::{Intrinsics, Pose};
 use crate::card::ID1_MM;
 use crate::portable::Portable;
-use crate::scene::{ScenePose, hand_u_px};
-use crate::terms::{MarkedPoint, Placement};
+use crate::scene::{ScenePose, hand_placed};
+use crate::terms::Placement;
 
 /// What the person can do to be surer, and the standard uncertainty it would bring.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -82,7 +82,7 @@ pub(super) fn remedy(estimate: &Estimate, height: &HeightPrior) -> Option<Remedy
     let from = |direction: Vector3<f64>, distance_mm: f64| {
         looking_at(target, target + direction.normalize() * distance_mm)
     };
-    let seen_anew = |pose: Pose| vec![synthetic(view, intrinsics, &pose, points_mm, None)];
+    let seen_anew = |pose: Pose| vec![synthetic(view, intrinsics, &pose, points_mm)];
     let expected = |views: Vec<Option<Aligned>>, points_mm, height: &HeightPrior| {
         expected_u_mm(views.into_iter().collect::<Option<Vec<_>>>()?, points_mm, height)
     };
@@ -90,7 +90,7 @@ pub(super) fn remedy(estimate: &Estimate, height: &HeightPrior) -> Option<Remedy
     if height.placement != Placement::Level {
         let level = HeightPrior::of(Placement::Level, None);
         let lowered = points_mm.map(|point| point - Vector3::z() * estimate.guess.height_mm());
-        let raised = vec![synthetic(view, intrinsics, pose, lowered, None)];
+        let raised = vec![synthetic(view, intrinsics, pose, lowered)];
         acts.push((RemedyAct::RaiseTheCard, expected(raised, lowered, &level)));
     }
     let tilt = TILT_ALONE_DEG.to_radians();
@@ -111,8 +111,7 @@ pub(super) fn remedy(estimate: &Estimate, height: &HeightPrior) -> Option<Remedy
         if 1.2 * sight.norm() < FAR_MM {
             acts.push((RemedyAct::StepBack, expected(seen_anew(from(sight, FAR_MM)), points_mm, height)));
         }
-        let hand_u_px = hand_u_px(&view.corners);
-        let by_hand = view.points.map(|marked| MarkedPoint::round(marked.point, hand_u_px));
+        let by_hand = view.points.map(|marked| hand_placed(marked.point));
         let placed = Aligned { points: by_hand, ..view.clone() };
         acts.push((RemedyAct::PlaceThePoints, expected(vec![Some(placed)], points_mm, height)));
         if view.prior.focal_relative_u > 1.5 * ORIGINAL_FOCAL_U {
@@ -135,13 +134,12 @@ pub(super) fn next_view(estimate: &Estimate, height: &HeightPrior) -> Option<Nex
     let shell = (points_mm[0] + points_mm[1]) / 2.0;
     let distance_mm = (pose.camera_in_card_mm() - target).norm().clamp(NEAR_MM, FAR_MM);
     let tilt = TILT_NEXT_DEG.to_radians();
-    let hand = Some(hand_u_px(&view.corners));
     let mut best: Option<NextView> = None;
     for k in 0..DIRECTIONS {
         let turn = std::f64::consts::TAU * k as f64 / DIRECTIONS as f64;
         let across = Vector3::new(turn.portable_cos(), turn.portable_sin(), 0.0);
         let eye = target + (Vector3::z() * tilt.portable_cos() + across * tilt.portable_sin()) * distance_mm;
-        let Some(next) = synthetic(view, intrinsics, &looking_at(target, eye), points_mm, hand) else {
+        let Some(next) = next_by_hand(view, intrinsics, &looking_at(target, eye), points_mm) else {
             continue;
         };
         let views: Vec<Aligned> = estimate.views.iter().cloned().chain([next]).collect();
@@ -181,13 +179,23 @@ fn looking_at(target: Vector3<f64>, eye: Vector3<f64>) -> Pose {
     Pose { rotation, translation_mm: -(rotation * eye) }
 }
 
-/// A view by a camera like the one of `like`, seen without error, its points as surely placed as there or as told.
+/// A view by a camera like the one of `like`, seen without error, its points placed by hand.
+fn next_by_hand(
+    like: &Aligned,
+    intrinsics: &Intrinsics,
+    pose: &Pose,
+    points_mm: [Vector3<f64>; 2],
+) -> Option<Aligned> {
+    let view = synthetic(like, intrinsics, pose, points_mm)?;
+    Some(Aligned { points: view.points.map(|marked| hand_placed(marked.point)), ..view })
+}
+
+/// A view by a camera like the one of `like`, seen without error, its points as surely placed as there.
 fn synthetic(
     like: &Aligned,
     intrinsics: &Intrinsics,
     pose: &Pose,
     points_mm: [Vector3<f64>; 2],
-    point_u_px: Option<f64>,
 ) -> Option<Aligned> {
     let mut view = like.clone();
     for (corner, plane) in view.corners.iter_mut().zip(card_corners_mm(ID1_MM)) {
@@ -195,9 +203,6 @@ fn synthetic(
     }
     for (marked, point) in view.points.iter_mut().zip(&points_mm) {
         marked.point = to_photo(intrinsics, pose, point)?;
-        if let Some(u_px) = point_u_px {
-            *marked = MarkedPoint::round(marked.point, u_px);
-        }
     }
     let u_px = (like.corner_u_px.iter().map(|u| u * u).sum::<f64>() / 4.0).sqrt();
     view.corner_u_px = [u_px; 4];
@@ -212,6 +217,6 @@ fn expected_u_mm(views: Vec<Aligned>, points_mm: [Vector3<f64>; 2], height: &Hei
     let width_mm = guess.width_mm();
     let linear = Problem::of(&views, height, width_mm)?.at(&guess)?;
     let budget = Fit { guess, linear }.budget()?;
-    let u_mm = with_common_parts(budget, width_mm, 1.0).total();
+    let u_mm = with_common_parts(budget, &views, width_mm, 1.0).total();
     u_mm.is_finite().then_some(u_mm)
 }

@@ -12,7 +12,7 @@ pub mod practice;
 use std::rc::Rc;
 
 use crate::doubts::Warning;
-use crate::measure::Request;
+use crate::measure::{Request, SameSpots};
 use crate::scene::Scene;
 use crate::terms::PointsHint;
 use crate::terms::{Dimension, Placement};
@@ -49,6 +49,8 @@ pub struct PhotoWork {
     pub corners: Vec<PhotoPoint>,
     /// A tap on the middle of the shell, kept for later questions.
     pub shell_near: Option<PhotoPoint>,
+    /// What an earlier photo of the same crab shows round its points.
+    pub same_spots: Option<SameSpots>,
     /// Card and camera.
     pub scene: Option<Rc<Scene>>,
     /// With two cards: the corners of each.
@@ -144,6 +146,8 @@ impl PhotoWork {
             shell_near: self.shell_near,
             height_share: self.height_share,
             points: None,
+            same_spots: self.same_spots.clone(),
+            calibration: None,
         }
     }
 
@@ -154,7 +158,7 @@ impl PhotoWork {
 
     /// Standard uncertainty that a point placed by hand would get, in photo pixels.
     pub fn by_hand_u_px(&self) -> f64 {
-        let u_px = |scene: &Scene| scene.hand_placed(PhotoPoint::default()).covariance_px2[(0, 0)].sqrt();
+        let u_px = |scene: &Scene| scene.spread_px2(&scene.hand_placed(PhotoPoint::default()))[(0, 0)].sqrt();
         self.scene.as_deref().map_or(2.0, u_px)
     }
 
