@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::estimate::{Estimate, degrees_of_freedom};
 use super::rays::to_photo;
 use super::view::View;
-use super::{HeightPrior, Width, width_of};
+use super::{HeightPrior, Hump, Width, interval, width_of};
 use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
@@ -46,7 +46,8 @@ pub struct Share {
 /// The width from several photos.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Joined {
-    /// The width; of the surest single photo where they stand apart.
+    /// The width; of the surest single photo where they stand apart. Where they contradict each other its humps and its
+    /// interval are those of all of them: one is wrong, and nothing says which.
     pub width: Width,
     /// One for each photo, in their order.
     pub shares: Vec<Share>,
@@ -63,7 +64,11 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
     let usable: Vec<usize> = (0..views.len()).filter(|&i| singles[i].is_some()).collect();
     let surest = usable.iter().copied().min_by(|&a, &b| u_of(&singles[a]).total_cmp(&u_of(&singles[b])))?;
     let alone = |apart| {
-        let width = singles[surest].clone()?;
+        let mut width = singles[surest].clone()?;
+        if apart == Some(Apart::Moved) {
+            width.humps = all_alone(&singles);
+            width.interval_mm = interval(&width.humps);
+        }
         let shares = (0..views.len()).map(|i| Share { used: i == surest, residual_px: None, points: None });
         Some(Joined { width, shares: shares.collect(), apart })
     };
@@ -80,6 +85,14 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
         }
         Err(apart) => alone(Some(apart)),
     }
+}
+
+/// The humps of all photos, each photo as likely as the other.
+fn all_alone(singles: &[Option<Width>]) -> Vec<Hump> {
+    let widths: Vec<&Width> = singles.iter().flatten().collect();
+    let share = 1.0 / widths.len().max(1) as f64;
+    let humps = widths.iter().flat_map(|width| &width.humps);
+    humps.map(|hump| Hump { weight: hump.weight * share, ..*hump }).collect()
 }
 
 fn u_of(width: &Option<Width>) -> f64 {

@@ -59,10 +59,5 @@ pub fn measure_together(
     let width = MeasuredWidth::new(&joined.width, request.dimension).with_hint(hint);
     let lines = judge(&mut answer.report, &width, args, ruling);
     doubt_the_points(&mut answer.report, &photos, request.dimension);
-    // Photos that contradict each other keep nothing: one of them is wrong, and it may be the surest.
-    let disagree = joined.apart == Some(shellspan::width::Apart::Moved);
-    if disagree && answer.report.verdict.as_deref() == Some("keep") {
-        answer.report.verdict = Some("gauge".to_owned());
-    }
     (answer, lines)
 }

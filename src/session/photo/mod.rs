@@ -50,7 +50,7 @@ pub struct PhotoWork {
     /// A tap on the middle of the shell, kept for later questions.
     pub shell_near: Option<PhotoPoint>,
     /// What an earlier photo of the same crab shows round its points.
-    pub same_spots: Option<SameSpots>,
+    pub same_spots: Option<Rc<SameSpots>>,
     /// Card and camera.
     pub scene: Option<Rc<Scene>>,
     /// With two cards: the corners of each.
@@ -63,6 +63,10 @@ pub struct PhotoWork {
     pub width: Option<Rc<Width>>,
     /// A sign that the points as the worker saw them are not those of the rule; gone once one is moved.
     pub points_hint: Option<PointsHint>,
+    /// The worker has looked at the confirmed points once more.
+    pub is_looked_at: bool,
+    /// What lies round the confirmed points, for another photo of this crab.
+    pub own_spots: Option<Rc<SameSpots>>,
     /// Things to know.
     pub warnings: Vec<Warning>,
     /// What did not work, and what to do.
@@ -146,14 +150,19 @@ impl PhotoWork {
             shell_near: self.shell_near,
             height_share: self.height_share,
             points: None,
-            same_spots: self.same_spots.clone(),
+            same_spots: self.same_spots.as_deref().cloned(),
             calibration: None,
         }
     }
 
-    /// True once the width counts: both points are there and the person confirmed them.
+    /// True once the width counts: both points are there, the person confirmed them and they were looked at once more.
     pub fn is_confirmed(&self) -> bool {
-        self.width.is_some() && self.marks.confirmed()
+        self.width.is_some() && self.marks.confirmed() && self.is_looked_at
+    }
+
+    /// Card, camera and both points, for joining; none while one is missing.
+    pub fn view(&self) -> Option<View<'_>> {
+        Some(View { scene: self.scene.as_deref()?, points: self.marks.both()? })
     }
 
     /// Standard uncertainty that a point placed by hand would get, in photo pixels.
@@ -179,6 +188,8 @@ impl PhotoWork {
         self.marks = Marks::default();
         self.width = None;
         self.points_hint = None;
+        self.is_looked_at = false;
+        self.own_spots = None;
         self.warnings.clear();
         self.notice = None;
         self.tool = Tool::Look;
