@@ -116,7 +116,10 @@ impl Session {
             }
             action => {
                 next.photo.apply(action);
-                if next.is_width_confirmed() && !self.is_width_confirmed() {
+                let was_confirmed = self.photo.is_confirmed() && self.is_width_confirmed();
+                if next.photo.is_confirmed() && !self.photo.is_confirmed() && next.show_waiting() {
+                    next.screen = Screen::Measure;
+                } else if next.is_width_confirmed() && !was_confirmed && next.photo.is_confirmed() {
                     next.crab.looking_at = None;
                     // Who has confirmed the points is done with the photo: no second tap for the way on.
                     next.go_on();

@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use crate::units::PhotoPoint;
 use crate::width::{HeightPrior, Joined, Share, View, Width, join};
 
 use super::Session;
@@ -28,6 +29,8 @@ pub struct StripPhoto {
 pub enum PhotoState {
     /// The worker is at it.
     Busy,
+    /// Nothing was looked for yet.
+    Waiting,
     /// No card, or points are missing.
     NoPoints,
     /// Its points are not confirmed yet.
@@ -77,6 +80,7 @@ impl Session {
                     shares.iter().find(|(serial, _)| *serial == serial_of(work)).map(|(_, share)| share);
                 let state = match (work.view(), share) {
                     _ if work.pending.is_some() => PhotoState::Busy,
+                    (None, _) if is_waiting(work) => PhotoState::Waiting,
                     (None, _) => PhotoState::NoPoints,
                     (Some(_), _) if !work.is_confirmed() => PhotoState::ToConfirm,
                     (Some(_), Some(share)) if !share.used => PhotoState::StandsApart,
@@ -92,6 +96,23 @@ impl Session {
             .collect()
     }
 
+    /// The photo to hold the shown one's points against: the first confirmed one beside it, its points in the order of
+    /// the shown one's, and its px per mm.
+    pub fn compared(&self) -> Option<(u64, [PhotoPoint; 2], f64)> {
+        let work = self
+            .photos()
+            .into_iter()
+            .find(|work| work.is_confirmed() && serial_of(work) != serial_of(&self.photo))?;
+        let shares = self.shares();
+        let is_swapped = |of: &PhotoWork| {
+            shares.iter().any(|(serial, share)| *serial == serial_of(of) && share.is_swapped)
+        };
+        let [first, second] = work.marks.both()?.map(|marked| marked.point);
+        let points =
+            if is_swapped(work) == is_swapped(&self.photo) { [first, second] } else { [second, first] };
+        Some((serial_of(work), points, work.scene.as_ref()?.px_per_cm() / 10.0))
+    }
+
     /// What each photo does for the joint width, by its number.
     fn shares(&self) -> Vec<(u64, Share)> {
         let Some(joined) = &self.joined else { return Vec::new() };
@@ -99,14 +120,22 @@ impl Session {
         marked.zip(joined.shares.iter().copied()).collect()
     }
 
-    /// Keeps the photo in view beside, and takes another of the same crab.
+    /// Takes another photo of the same crab: into view, or to wait beside while the one in view is worked on.
     pub(super) fn add_photo(&mut self, in_hand: InHand) {
-        let before = self.photo.clone();
-        let mut next = before.put_away();
-        next.same_spots = self.photos().into_iter().find_map(|work| work.own_spots.clone());
-        next.take(in_hand);
-        self.beside.push(at_rest(before));
-        self.photo = next;
+        let serial = in_hand.serial;
+        self.beside.push(PhotoWork { in_hand: Some(in_hand), ..self.photo.put_away() });
+        if self.photo.pending.is_none() && (self.photo.is_confirmed() || self.photo.view().is_none()) {
+            self.show_photo(serial);
+        }
+    }
+
+    /// The next photo that was not looked at yet comes into view.
+    pub(super) fn show_waiting(&mut self) -> bool {
+        let waiting = self.photos().into_iter().find(|work| is_waiting(work)).map(serial_of);
+        waiting.is_some_and(|serial| {
+            self.show_photo(serial);
+            true
+        })
     }
 
     /// Brings one of the photos into view.
@@ -116,7 +145,8 @@ impl Session {
         let before = std::mem::replace(&mut self.photo, wanted);
         self.photo.follow(&before);
         self.beside.push(at_rest(before));
-        if self.photo.scene.is_none() && self.photo.notice.is_none() {
+        if is_waiting(&self.photo) {
+            self.photo.same_spots = self.photos().into_iter().find_map(|work| work.own_spots.clone());
             self.photo.look_again();
         }
     }
@@ -153,6 +183,11 @@ fn at_rest(work: PhotoWork) -> PhotoWork {
     PhotoWork { pending: None, worker_lost: false, tool: super::Tool::Look, ..work }
 }
 
+/// Nothing was asked of it yet, or the question was given up.
+fn is_waiting(work: &PhotoWork) -> bool {
+    work.in_hand.is_some() && work.pending.is_none() && work.scene.is_none() && work.notice.is_none()
+}
+
 fn serial_of(work: &PhotoWork) -> u64 {
     work.in_hand.as_ref().map_or(0, |photo| photo.serial)
 }
@@ -168,7 +203,7 @@ mod tests {
     use crate::card::{FoundCard, ID1_MM};
     use crate::measure::{Measurement, PointsFrom};
     use crate::scene::{Scene, ScenePose};
-    use crate::session::Action;
+    use crate::session::{Action, Screen};
     use crate::units::PhotoSize;
     use crate::width::to_photo;
     use crate::worker::protocol::Body;
@@ -281,6 +316,19 @@ mod tests {
         let moved = after(first, [Action::StepMark { which: 0, right_px: 20.0, down_px: 0.0 }]);
         assert_ne!(moved.width(), both.width());
         assert_eq!(moved.measured(), None);
+    }
+
+    #[test]
+    fn photos_chosen_together_come_into_view_one_after_the_other() {
+        let first = Action::TakePhoto { serial: 1, name: "1.jpg".into(), practice: None, same_crab: false };
+        let second = Action::TakePhoto { serial: 2, name: "2.jpg".into(), practice: None, same_crab: true };
+        let both = after(start(), [first, second]);
+        assert_eq!(states(&both), [PhotoState::Busy, PhotoState::Waiting]);
+        let seen = both.apply(answer(&both, Body::Measured(Box::new(seen_from(SOUTH, Vector3::zeros())))));
+        assert_eq!(states(&seen), [PhotoState::ToConfirm, PhotoState::Waiting]);
+        let on = confirmed_with(&seen, None);
+        assert_eq!(on.photo.in_hand.as_ref().map(|photo| photo.serial), Some(2));
+        assert_eq!((on.screen, states(&on)), (Screen::Measure, vec![PhotoState::Carries, PhotoState::Busy]));
     }
 
     #[test]

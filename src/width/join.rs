@@ -33,7 +33,7 @@ pub enum Apart {
 }
 
 /// What became of one photo.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Share {
     /// It carries the width.
     pub used: bool,
@@ -41,6 +41,8 @@ pub struct Share {
     pub residual_px: Option<f64>,
     /// Where all photos together put its points, in its own order.
     pub points: Option<[PhotoPoint; 2]>,
+    /// Its first point is the second one of the first photo.
+    pub is_swapped: bool,
 }
 
 /// The width from several photos.
@@ -69,7 +71,7 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
             width.humps = all_alone(&singles);
             width.interval_mm = interval(&width.humps);
         }
-        let shares = (0..views.len()).map(|i| Share { used: i == surest, residual_px: None, points: None });
+        let shares = (0..views.len()).map(|i| Share { used: i == surest, ..Share::default() });
         Some(Joined { width, shares: shares.collect(), apart })
     };
     if usable.len() < 2 {
@@ -77,7 +79,7 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
     }
     match together(views, &usable, height) {
         Ok((used, estimate)) => {
-            let mut shares = vec![Share { used: false, residual_px: None, points: None }; views.len()];
+            let mut shares = vec![Share::default(); views.len()];
             for (place, &i) in used.iter().enumerate() {
                 shares[i] = share(&estimate, place, &views[i]);
             }
@@ -174,7 +176,7 @@ fn parallax_deg(estimate: &Estimate) -> f64 {
 }
 
 fn share(estimate: &Estimate, place: usize, view: &View<'_>) -> Share {
-    let none = Share { used: true, residual_px: None, points: None };
+    let none = Share { used: true, ..Share::default() };
     let Some((intrinsics, pose)) = estimate.guess.cameras.get(place) else { return none };
     let [a, b] = estimate.guess.points_mm.map(|point| to_photo(intrinsics, pose, &point));
     let (Some(a), Some(b)) = (a, b) else { return none };
@@ -182,7 +184,7 @@ fn share(estimate: &Estimate, place: usize, view: &View<'_>) -> Share {
     let is_swapped = estimate.views[place].points[0].point != marked[0];
     let points = if is_swapped { [b, a] } else { [a, b] };
     let square = points[0].distance_px(marked[0]).powi(2) + points[1].distance_px(marked[1]).powi(2);
-    Share { residual_px: Some((square / 2.0).sqrt()), points: Some(points), ..none }
+    Share { residual_px: Some((square / 2.0).sqrt()), points: Some(points), is_swapped, ..none }
 }
 
 #[cfg(test)]
