@@ -38,8 +38,8 @@ const CARD_THICKNESS_MM: f64 = 0.76;
 /// (2 degrees, common practice).
 pub(super) const ASKEW_SHARE: f64 = 0.035;
 /// From so many standard uncertainties on, rays that meet elsewhere say that the card does not lie where it was said
-/// to: a normal deviate beyond it comes once in sixteen thousand.
-const CONTRADICTED_FROM: f64 = 4.0;
+/// to: a normal deviate beyond it comes once in 370.
+const CONTRADICTED_FROM: f64 = 3.0;
 
 impl HeightPrior {
     /// The prior for a placement, with the species' own share on the deck where a pack gives one.

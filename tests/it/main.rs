@@ -13,6 +13,7 @@ mod drawings;
 mod geometry;
 mod glare;
 mod hostile_packs;
+mod joint;
 mod jpeg;
 mod lens;
 mod motion;
