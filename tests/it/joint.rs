@@ -217,6 +217,19 @@ fn a_crab_that_moved_is_noticed_and_stands_apart() {
     assert!(joined.width.humps.len() >= 2);
 }
 
+/// Rays of a crab that moved along the line between the cameras meet, but nowhere where a crab's edge is.
+#[test]
+fn a_crab_that_moved_between_the_cameras_is_noticed_by_its_height() {
+    let height = HeightPrior::of(Placement::Deck, None);
+    for by_mm in [-34.0, -30.0, 26.0, 34.0] {
+        let shift = Vector3::new(0.0, by_mm, 0.0);
+        let moved = [made(SOUTH, shell(34.0)), made(NORTH, shell(34.0).map(|place| place + shift))];
+        let joined = join(&views(&moved), &height).expect("a width");
+        let held = joined.apart == Some(Apart::Moved) || joined.width.placement_seen.is_some();
+        assert!(held, "{by_mm} mm: {:?} {:?}", joined.apart, joined.width.height_mm);
+    }
+}
+
 #[test]
 fn one_photo_with_a_wrong_card_edge_is_left_out() {
     let height = HeightPrior::of(Placement::Deck, None);
@@ -254,7 +267,7 @@ fn the_joint_uncertainty_is_what_a_monte_carlo_gives() {
     let mut noise = Noise(7);
     let mut widths = Vec::new();
     let mut apart = 0;
-    for _ in 0..1500 {
+    for _ in 0..1000 {
         // One lens: both focal lengths are off together.
         let focal = 0.02 * noise.normal();
         let grown = 1.0 + shellspan::width::CARD_RELATIVE_U * noise.normal();
@@ -299,7 +312,7 @@ fn the_joint_uncertainty_is_what_a_monte_carlo_gives() {
         (widths.iter().map(|width| (width - mean).powi(2)).sum::<f64>() / (widths.len() - 1) as f64).sqrt();
     println!("told {:.3}, seen {spread:.3}, {apart} stood apart", told.u_mm);
     assert!((told.u_mm / spread - 1.0).abs() < 0.05, "told {}, seen {spread}", told.u_mm);
-    assert!(apart <= 8, "{apart} of 1500 stood apart: one in a thousand is meant");
+    assert!(apart <= 6, "{apart} of 1000 stood apart: one in a thousand is meant");
 }
 
 /// Normal numbers from SplitMix64 (Steele, Lea and Flood 2014) by Box and Muller: the same on every run.

@@ -17,7 +17,7 @@ const PHOTO: PhotoSize = PhotoSize { width: 4032, height: 3024 };
 const FOCAL_PX: f64 = 3028.7;
 const SHELL_MM: f64 = 158.75;
 /// As the documentation of the budget states them; they are no public constants.
-const ASKEW_SHARE: f64 = 0.035;
+const ASKEW_SHARE: f64 = 0.045;
 const LENS_RELATIVE_U: f64 = 0.001;
 
 /// Normal numbers from SplitMix64 (Steele, Lea and Flood 2014) by Box and Muller: the same on every run.
