@@ -1,5 +1,6 @@
 //! The joint estimator against results from outside, and against its own claims.
 
+use crate::noise::Noise;
 use nalgebra::{Matrix3, Vector3};
 use serde::Deserialize;
 use shellspan::camera::ippe::two_poses;
@@ -313,22 +314,4 @@ fn the_joint_uncertainty_is_what_a_monte_carlo_gives() {
     println!("told {:.3}, seen {spread:.3}, {apart} stood apart", told.u_mm);
     assert!((told.u_mm / spread - 1.0).abs() < 0.05, "told {}, seen {spread}", told.u_mm);
     assert!(apart <= 6, "{apart} of 1000 stood apart: one in a thousand is meant");
-}
-
-/// Normal numbers from SplitMix64 (Steele, Lea and Flood 2014) by Box and Muller: the same on every run.
-struct Noise(u64);
-
-impl Noise {
-    fn uniform(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    fn normal(&mut self) -> f64 {
-        let (a, b) = (1.0 - self.uniform(), self.uniform());
-        (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
-    }
 }

@@ -17,6 +17,7 @@ mod joint;
 mod jpeg;
 mod lens;
 mod motion;
+mod noise;
 mod own_rules;
 mod packs;
 mod photo;
