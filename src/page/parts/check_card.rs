@@ -22,6 +22,10 @@ pub struct CheckCardProps {
     pub kinds: Rc<Vec<String>>,
     /// The kind that was answered.
     pub kind: Option<String>,
+    /// Why the check is asked, and what the pack says of it.
+    pub told: Vec<String>,
+    /// Where the season can be looked up.
+    pub look_up: Vec<String>,
     /// A photo is in hand.
     pub has_photo: bool,
     /// What was done.
@@ -98,6 +102,7 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
     html! {
         <article id={format!("asks-{}", check_id(check))} class="check">
             <h1 ref={heading} tabindex="-1" class="question">{ words.question }</h1>
+            { for props.told.iter().map(|words| html! { <p class="told" role="status">{ words }</p> }) }
             if let Some(svg) = picture {
                 <Drawing {svg} />
             }
@@ -113,6 +118,10 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
             } else {
                 <div class="answers">{ for offers }{ not_sure }</div>
             }
+            if check == Check::Season {
+                <h2>{ "Where to look it up" }</h2>
+                <ul id="look-up">{ for props.look_up.iter().map(|line| html! { <li class="address">{ line }</li> }) }</ul>
+            }
             <details>
                 <summary>{ words.why }</summary>
                 <p>{ words.more }</p>
@@ -125,6 +134,10 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
     let is_swimmer = matches!(kind, Some("blue" | "blue-swimmer"));
     match check {
         Check::Kind => kinds.iter().map(|kind| kind_offer(kind)).chain([other_kind()]).collect(),
+        Check::Season => vec![
+            plain("season-open", "Open: I looked it up for today", Reply::Season(true)),
+            plain("season-closed", "Closed", Reply::Season(false)),
+        ],
         Check::Sex if is_swimmer => vec![
             Offer::new("male", "Narrow, like a T: male", drawn::SEX_BLUE_MALE, Reply::Sex(Sex::Male)),
             Offer::new("female", "Dome or triangle: female", drawn::SEX_BLUE_FEMALE, Reply::Sex(Sex::Female)),
@@ -151,13 +164,7 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
             Offer::new("eggs-none", "No eggs", drawn::SEX_FEMALE, Reply::Eggs(Eggs::None)),
             Offer::new("eggs-light", "Eggs, yellow to orange", drawn::EGGS_SPONGE, Reply::Eggs(Eggs::Light)),
             Offer::new("eggs-dark", "Eggs, brown to black", drawn::EGGS_DARK, Reply::Eggs(Eggs::Dark)),
-            Offer {
-                id: "eggs-removed".into(),
-                words: "Signs that eggs were removed".into(),
-                below: String::new(),
-                svg: None,
-                reply: Reply::Eggs(Eggs::Removed),
-            },
+            plain("eggs-removed", "Signs that eggs were removed", Reply::Eggs(Eggs::Removed)),
         ],
         Check::Shell => {
             let mut offers = vec![
@@ -194,6 +201,11 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
     }
 }
 
+/// An answer without a drawing.
+fn plain(id: &str, words: &str, reply: Reply) -> Offer {
+    Offer { id: id.to_owned(), words: words.to_owned(), below: String::new(), svg: None, reply }
+}
+
 fn kind_offer(kind: &str) -> Offer {
     let info = species(kind);
     let words = info.as_ref().map_or_else(|| kind.replace('-', " "), |info| info.name().to_owned());
@@ -225,6 +237,7 @@ fn other_kind() -> Offer {
 pub fn check_id(check: Check) -> &'static str {
     match check {
         Check::Kind => "kind",
+        Check::Season => "season",
         Check::Sex => "sex",
         Check::Maturity => "maturity",
         Check::Eggs => "eggs",

@@ -35,7 +35,7 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     let call = walk(visit, &GOOD).await?;
     ensure!(call == "gauge", "{call}");
     ensure!(!visit.find_now("#kept-it").await?, "a crab that only the gauge can tell is offered for keeping");
-    visit.click("#screen-verdict #answer-gauge-passes").await?;
+    visit.click("#screen-verdict #answer-gauge-of-size").await?;
     visit.find("#verdict[data-call=keep]").await?;
     keep(visit, "2/5 kept").await?;
     visit.click("#next-crab").await?;

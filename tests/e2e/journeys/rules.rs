@@ -122,9 +122,9 @@ pub async fn length_by_gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
     let told = visit.text().await?;
     ensure!(told.contains("along the midline of the shell, which a photo cannot tell"), "{told}");
     visit.find("#screen-verdict #landmarks-length").await?;
-    visit.click("#screen-verdict #answer-gauge-fails").await?;
+    visit.click("#screen-verdict #answer-gauge-too-small").await?;
     let told = visit.find("#reason-0").await?.text().await?;
-    ensure!(told.contains("the gauge does not pass it"), "{told}");
+    ensure!(told.contains("so the gauge says"), "{told}");
     ensure!(visit.find("#verdict").await?.attr("data-call").await?.as_deref() == Some("release"), "{told}");
     Ok(())
 }

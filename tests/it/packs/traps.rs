@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use shellspan::decide::{
     Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, KeptCount, MeasuredWidth, NextAct, Outcome,
-    Parts, Risk, decide,
+    Parts, Risk, Traits, decide,
 };
 use shellspan::rules::facts::{Amount, Bound, Duty, Holder, MeasuredDimension};
 use shellspan::rules::when::{Maturity, Sex, Stage};
@@ -25,6 +25,7 @@ impl Crab {
     fn of(kind: &str, sex: Sex) -> Self {
         let answers = Answers {
             kind: Answer::Given(kind.to_owned()),
+            open: Answer::Given(true),
             sex: Answer::Given(sex),
             maturity: Answer::Given(Maturity::Mature),
             eggs: Answer::Given(Eggs::None),
@@ -163,7 +164,13 @@ fn maryland_changes_its_size_on_15_july() {
 #[test]
 fn the_boat_holds_the_limit_in_scotland() {
     let kept = |holder, species: &str| CatchSoFar {
-        kept: vec![KeptCount { holder, species: species.to_owned(), today: 5, earlier: None }],
+        kept: vec![KeptCount {
+            holder,
+            species: species.to_owned(),
+            traits: Traits::default(),
+            today: 5,
+            earlier: None,
+        }],
         counted: vec![holder],
     };
     let rule = rule("uk-sct", "orkney", "brown");
