@@ -1,5 +1,6 @@
 //! Every mistake of a pack in one go, each with its field and line.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -9,6 +10,7 @@ use serde_json::{Map, Value};
 
 use super::LARGEST_FILE;
 use super::damaged::{Damaged, readable_part};
+use super::holds;
 use super::lines::{Lines, child};
 use super::schema::{departures, pack_schema};
 use crate::rules::pack::{ANY_CRAB, Pack};
@@ -44,15 +46,18 @@ pub(super) fn too_large(bytes: usize) -> Mistake {
 const MOST_MISTAKES: usize = 1000;
 
 /// Reads a pack; on failure every mistake in the order of the lines.
-pub(super) fn check_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
+pub(super) fn check_pack(text: &str, today: Option<Date>) -> Result<Pack, Vec<Mistake>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let text = &with_line_feeds(text);
     if text.len() > LARGEST_FILE {
         return Err(vec![too_large(text.len())]);
     }
     let mut mistakes = match serde_json::from_str(text) {
         Ok(value) => {
             let lines = Lines::of(text);
-            mistakes_of(&value, &lines, None)
+            let mut mistakes = mistakes_of(&value, &lines, None);
+            mistakes.extend(today.into_iter().flat_map(|today| from_the_future(&value, today, &lines)));
+            mistakes
         }
         Err(error) => mistakes_of_damaged(text, &error),
     };
@@ -67,9 +72,61 @@ pub(super) fn check_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    serde_json::from_str(text).map_err(|error| {
+    let pack: Pack = serde_json::from_str(text).map_err(|error| {
         vec![Mistake { line: error.line().max(1), field: String::new(), words: error.to_string() }]
-    })
+    })?;
+    let never = holds::never_open(&pack);
+    if never.is_empty() {
+        return Ok(pack);
+    }
+    let lines = Lines::of(text);
+    Err(never.into_iter().map(|(field, words)| Mistake { line: lines.line(&field), field, words }).collect())
+}
+
+/// The text with a line feed for each lone carriage return: some old editors end lines with these, and no text of
+/// JSON has one within.
+fn with_line_feeds(text: &str) -> Cow<'_, str> {
+    if !text.contains('\r') {
+        return Cow::Borrowed(text);
+    }
+    let next = text.chars().skip(1).map(Some).chain([None]);
+    let mended = text.chars().zip(next).map(|(this, next)| match (this, next) {
+        ('\r', next) if next != Some('\n') => '\n',
+        (this, _) => this,
+    });
+    Cow::Owned(mended.collect())
+}
+
+/// Dates of checking and of own rules that lie in the future; clocks and time zones may be a day apart.
+fn from_the_future(pack: &Value, today: Date, lines: &Lines) -> Vec<Mistake> {
+    fn walk(value: &Value, path: &str, latest: Date, found: &mut Found) {
+        match value {
+            Value::Object(object) => {
+                for (name, value) in object {
+                    let inner = child(path, name);
+                    let date = value.as_str().and_then(|text| text.parse::<Date>().ok());
+                    if let Some(date) = date.filter(|date| {
+                        *date > latest && (name == "checked" || (name == "when" && path.ends_with("own")))
+                    }) {
+                        found.push((
+                            inner.clone(),
+                            format!("{date} is yet to come: write the day it was done"),
+                        ));
+                    }
+                    walk(value, &inner, latest, found);
+                }
+            }
+            Value::Array(list) => {
+                for (index, value) in list.iter().enumerate() {
+                    walk(value, &format!("{path}[{index}]"), latest, found);
+                }
+            }
+            _ => {}
+        }
+    }
+    let mut found = Found::new();
+    walk(pack, "", today.tomorrow().unwrap_or(today), &mut found);
+    found.into_iter().map(|(field, words)| Mistake { line: lines.line(&field), field, words }).collect()
 }
 
 /// The mistakes of a value; those that only the part behind the damage can clear up are left out.
@@ -181,6 +238,9 @@ impl Sense {
             }
             self.check_rules(area, &path, found);
         }
+        if self.is_whole {
+            holds::circles(list(pack, "areas"), found);
+        }
         check_species(pack, found);
         self.walk(pack, "", found);
     }
@@ -206,6 +266,9 @@ impl Sense {
                 self.check_cited(object, path, found);
                 check_published(object, path, found);
                 check_order(object, path, found);
+                self.check_together(object, path, found);
+                holds::crossing_ends(object, path, found);
+                holds::never_met(object, path, found);
                 check_open_night(object, path, found);
                 for (name, value) in object {
                     self.walk(value, &child(path, name), found);
@@ -220,6 +283,17 @@ impl Sense {
                 found.push((path.to_owned(), UNREAD.to_owned()));
             }
             _ => {}
+        }
+    }
+
+    /// Kinds that count towards the same limit are kinds.
+    fn check_together(&self, object: &Map<String, Value>, path: &str, found: &mut Found) {
+        let together = object.get("together_with").and_then(Value::as_array).filter(|_| self.is_whole);
+        for (index, kind) in together.into_iter().flatten().enumerate() {
+            if let Some(kind) = kind.as_str().filter(|kind| !self.species.contains(*kind)) {
+                let words = format!("no species is called `{}`: add it to `species`", cut(kind));
+                found.push((format!("{path}.together_with[{index}]"), words));
+            }
         }
     }
 
@@ -301,6 +375,13 @@ fn check_species(pack: &Value, found: &mut Found) {
         match text(species, "id") {
             Some(ANY_CRAB) => {
                 found.push((child(&path, "id"), format!("`{ANY_CRAB}` stands for all kinds: rename it")));
+            }
+            Some(id) if built_in_species().iter().any(|known| known.id == id) => {
+                let words = format!(
+                    "`{}` is a kind that the program knows by itself: leave it out here, or rename it",
+                    cut(id)
+                );
+                found.push((child(&path, "id"), words));
             }
             Some(id) if !seen.insert(id) => {
                 found.push((child(&path, "id"), format!("two species are called `{}`: keep one", cut(id))));
