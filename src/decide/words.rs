@@ -91,7 +91,7 @@ impl Reason {
         match &self.finding {
             Finding::MayNotBeTaken { species } => by(format!("{species} may not be taken here")),
             Finding::NoRuleForThisKind { species } => {
-                format!("This pack has no rule for {species} here: look it up, and until then let it go.")
+                format!("This pack has no rule here for {species}: look it up, and until then let it go.")
             }
             Finding::Invasive { species, words } => format!("{species} is an invasive species. {words}"),
             Finding::ClosedSeason { words } => format!("The season is closed here: {}", stop(words)),

@@ -17,6 +17,7 @@ mod jpeg;
 mod lens;
 mod motion;
 mod no_wrong_keep;
+mod oracle;
 mod own_rules;
 mod packs;
 mod photo;

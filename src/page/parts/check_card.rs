@@ -8,6 +8,7 @@ use super::drawing::Drawing;
 use super::size::gauge_form::GaugeForm;
 use crate::decide::{Check, Eggs, Parts};
 use crate::page::drawings as drawn;
+use crate::rules::pack::OTHER_KIND;
 use crate::rules::species;
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::session::{Action, Reply, Screen};
@@ -230,7 +231,7 @@ fn kind_offer(kind: &str) -> Offer {
 }
 
 fn other_kind() -> Offer {
-    Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind("other".into()))
+    Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind(OTHER_KIND.into()))
 }
 
 /// The name of a check in ids.

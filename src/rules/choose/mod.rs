@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 use self::combine::{Combined, Part, layered, parts_of};
 use crate::rules::facts::{DateSpan, Facts, Season, SeasonEffect};
 use crate::rules::pack::cited::LONGEST_CONFIRMATION_DAYS;
-use crate::rules::pack::{ANY_CRAB, Area, OwnNote, Pack, Place};
+use crate::rules::pack::{ANY_CRAB, Area, OTHER_KIND, OwnNote, Pack, Place};
 use crate::rules::{Cited, Confirmation, FactRef, Mark, Source, SpeciesInfo, Topic, species};
 
 /// Everything that holds for one species in one area, with the sources it was read in.
@@ -78,6 +78,7 @@ impl RuleInForce {
             species_name: match &species_info {
                 Some(info) => info.name().to_owned(),
                 None if species_id == ANY_CRAB => "all crabs".to_owned(),
+                None if species_id == OTHER_KIND => "a kind that is not in its list".to_owned(),
                 None => species_id.to_owned(),
             },
             species_info,

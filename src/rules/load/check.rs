@@ -1,6 +1,5 @@
 //! Every mistake of a pack in one go, each with its field and line.
 
-use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -10,9 +9,9 @@ use serde_json::{Map, Value};
 
 use super::LARGEST_FILE;
 use super::damaged::{Damaged, readable_part};
-use super::holds;
 use super::lines::{Lines, child};
 use super::schema::{departures, pack_schema};
+use super::{holds, kinds};
 use crate::rules::pack::{ANY_CRAB, Pack};
 use crate::rules::{Length, built_in_species};
 
@@ -48,7 +47,7 @@ const MOST_MISTAKES: usize = 1000;
 /// Reads a pack; on failure every mistake in the order of the lines.
 pub(super) fn check_pack(text: &str, today: Option<Date>) -> Result<Pack, Vec<Mistake>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let text = &with_line_feeds(text);
+    let text = &super::with_line_feeds(text);
     if text.len() > LARGEST_FILE {
         return Err(vec![too_large(text.len())]);
     }
@@ -56,7 +55,8 @@ pub(super) fn check_pack(text: &str, today: Option<Date>) -> Result<Pack, Vec<Mi
         Ok(value) => {
             let lines = Lines::of(text);
             let mut mistakes = mistakes_of(&value, &lines, None);
-            mistakes.extend(today.into_iter().flat_map(|today| from_the_future(&value, today, &lines)));
+            mistakes
+                .extend(today.into_iter().flat_map(|today| holds::from_the_future(&value, today, &lines)));
             mistakes
         }
         Err(error) => mistakes_of_damaged(text, &error),
@@ -81,52 +81,6 @@ pub(super) fn check_pack(text: &str, today: Option<Date>) -> Result<Pack, Vec<Mi
     }
     let lines = Lines::of(text);
     Err(never.into_iter().map(|(field, words)| Mistake { line: lines.line(&field), field, words }).collect())
-}
-
-/// The text with a line feed for each lone carriage return: some old editors end lines with these, and no text of
-/// JSON has one within.
-fn with_line_feeds(text: &str) -> Cow<'_, str> {
-    if !text.contains('\r') {
-        return Cow::Borrowed(text);
-    }
-    let next = text.chars().skip(1).map(Some).chain([None]);
-    let mended = text.chars().zip(next).map(|(this, next)| match (this, next) {
-        ('\r', next) if next != Some('\n') => '\n',
-        (this, _) => this,
-    });
-    Cow::Owned(mended.collect())
-}
-
-/// Dates of checking and of own rules that lie in the future; clocks and time zones may be a day apart.
-fn from_the_future(pack: &Value, today: Date, lines: &Lines) -> Vec<Mistake> {
-    fn walk(value: &Value, path: &str, latest: Date, found: &mut Found) {
-        match value {
-            Value::Object(object) => {
-                for (name, value) in object {
-                    let inner = child(path, name);
-                    let date = value.as_str().and_then(|text| text.parse::<Date>().ok());
-                    if let Some(date) = date.filter(|date| {
-                        *date > latest && (name == "checked" || (name == "when" && path.ends_with("own")))
-                    }) {
-                        found.push((
-                            inner.clone(),
-                            format!("{date} is yet to come: write the day it was done"),
-                        ));
-                    }
-                    walk(value, &inner, latest, found);
-                }
-            }
-            Value::Array(list) => {
-                for (index, value) in list.iter().enumerate() {
-                    walk(value, &format!("{path}[{index}]"), latest, found);
-                }
-            }
-            _ => {}
-        }
-    }
-    let mut found = Found::new();
-    walk(pack, "", today.tomorrow().unwrap_or(today), &mut found);
-    found.into_iter().map(|(field, words)| Mistake { line: lines.line(&field), field, words }).collect()
 }
 
 /// The mistakes of a value; those that only the part behind the damage can clear up are left out.
@@ -191,7 +145,7 @@ struct Sense {
     areas: BTreeSet<String>,
 }
 
-type Found = Vec<(String, String)>;
+pub(super) type Found = Vec<(String, String)>;
 
 impl Sense {
     fn of(pack: &Value, is_whole: bool) -> Self {
@@ -241,7 +195,7 @@ impl Sense {
         if self.is_whole {
             holds::circles(list(pack, "areas"), found);
         }
-        check_species(pack, found);
+        kinds::check_species(pack, found);
         self.walk(pack, "", found);
     }
 
@@ -359,49 +313,7 @@ fn check_open_night(object: &Map<String, Value>, path: &str, found: &mut Found) 
     }
 }
 
-/// Shares of the width that the edge of a shell may stand above the ground (common practice: a shore crab's
-/// whole body is 0.32 to 0.43 of its width deep, MASS `crabs`).
-const HEIGHT_SHARES: std::ops::RangeInclusive<f64> = 0.05..=0.5;
-/// Crabs of one kind and sex differ by more: 0.008 to 0.015 in the depth of their bodies (MASS `crabs`).
-const LEAST_HEIGHT_U: f64 = 0.005;
-
-/// Kinds of the pack's own: each once, none that stands for all, none with a height that would mend or spoil
-/// every width.
-fn check_species(pack: &Value, found: &mut Found) {
-    let mut seen = BTreeSet::new();
-    for (index, species) in list(pack, "species").iter().enumerate() {
-        let path = format!("species[{index}]");
-        check_id(species, &child(&path, "id"), found);
-        match text(species, "id") {
-            Some(ANY_CRAB) => {
-                found.push((child(&path, "id"), format!("`{ANY_CRAB}` stands for all kinds: rename it")));
-            }
-            Some(id) if built_in_species().iter().any(|known| known.id == id) => {
-                let words = format!(
-                    "`{}` is a kind that the program knows by itself: leave it out here, or rename it",
-                    cut(id)
-                );
-                found.push((child(&path, "id"), words));
-            }
-            Some(id) if !seen.insert(id) => {
-                found.push((child(&path, "id"), format!("two species are called `{}`: keep one", cut(id))));
-            }
-            _ => {}
-        }
-        let height = |key: &str| species.pointer(&format!("/height/value/{key}")).and_then(Value::as_f64);
-        if let Some(share) = height("k").filter(|share| !HEIGHT_SHARES.contains(share)) {
-            let [low, high] = [HEIGHT_SHARES.start(), HEIGHT_SHARES.end()];
-            let words = format!("{share} of the width is no height of an edge: from {low} to {high}");
-            found.push((child(&path, "height.value.k"), words));
-        }
-        if let Some(u) = height("u").filter(|u| *u < LEAST_HEIGHT_U) {
-            let words = format!("{u} is surer than crabs are alike: {LEAST_HEIGHT_U} or more");
-            found.push((child(&path, "height.value.u"), words));
-        }
-    }
-}
-
-fn check_id(value: &Value, path: &str, found: &mut Found) {
+pub(super) fn check_id(value: &Value, path: &str, found: &mut Found) {
     let Some(id) = text(value, "id") else { return };
     let is_plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     if id.is_empty() || id.len() > 60 || !id.chars().all(is_plain) {
@@ -465,14 +377,14 @@ fn check_order(object: &Map<String, Value>, path: &str, found: &mut Found) {
     }
 }
 
-fn text<'v>(value: &'v Value, key: &str) -> Option<&'v str> {
+pub(super) fn text<'v>(value: &'v Value, key: &str) -> Option<&'v str> {
     value.get(key).and_then(Value::as_str)
 }
 
-fn list<'v>(value: &'v Value, key: &str) -> &'v [Value] {
+pub(super) fn list<'v>(value: &'v Value, key: &str) -> &'v [Value] {
     value.get(key).and_then(Value::as_array).map(Vec::as_slice).unwrap_or_default()
 }
 
-fn cut(text: &str) -> String {
+pub(super) fn cut(text: &str) -> String {
     text.chars().filter(|c| !c.is_control()).take(40).collect()
 }

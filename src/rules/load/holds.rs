@@ -6,15 +6,14 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use serde_json::{Map, Value};
 
-use super::lines::child;
+use super::check::{Found, Mistake};
+use super::lines::{Lines, child};
 use crate::rules::choose::combine::layered;
 use crate::rules::choose::open::day_state;
 use crate::rules::facts::{Season, SeasonEffect};
 use crate::rules::pack::{ANY_CRAB, Pack};
 use crate::rules::when::DayOfYear;
 use crate::rules::{Cited, RuleInForce};
-
-type Found = Vec<(String, String)>;
 
 /// After so many years weekdays and dates fall together again (Gregorian calendar, a century's end aside).
 const YEARS: i16 = 28;
@@ -133,4 +132,36 @@ fn ever(season: &Season, holds: impl Fn(Date) -> bool) -> bool {
     let (Some(from), Some(to)) = (from, to) else { return true };
     let most = usize::try_from(i32::from(YEARS) * 366).unwrap_or(usize::MAX);
     from.series(jiff::Span::new().days(1)).take_while(|day| *day <= to).take(most).any(holds)
+}
+
+/// Dates of checking and of own rules that lie in the future; clocks and time zones may be a day apart.
+pub(super) fn from_the_future(pack: &Value, today: Date, lines: &Lines) -> Vec<Mistake> {
+    fn walk(value: &Value, path: &str, latest: Date, found: &mut Found) {
+        match value {
+            Value::Object(object) => {
+                for (name, value) in object {
+                    let inner = child(path, name);
+                    let date = value.as_str().and_then(|text| text.parse::<Date>().ok());
+                    if let Some(date) = date.filter(|date| {
+                        *date > latest && (name == "checked" || (name == "when" && path.ends_with("own")))
+                    }) {
+                        found.push((
+                            inner.clone(),
+                            format!("{date} is yet to come: write the day it was done"),
+                        ));
+                    }
+                    walk(value, &inner, latest, found);
+                }
+            }
+            Value::Array(list) => {
+                for (index, value) in list.iter().enumerate() {
+                    walk(value, &format!("{path}[{index}]"), latest, found);
+                }
+            }
+            _ => {}
+        }
+    }
+    let mut found = Found::new();
+    walk(pack, "", today.tomorrow().unwrap_or(today), &mut found);
+    found.into_iter().map(|(field, words)| Mistake { line: lines.line(&field), field, words }).collect()
 }

@@ -1,11 +1,12 @@
 //! Reading packs: the built-in one and files from outside, with every mistake of a file told in one go.
 //!
 //! [`check`] tells the mistakes. It asks [`schema`] where the file departs from a pack's form, `holds` what can
-//! never hold, `lines` on which line that stands, and `damaged` what can still be read of a text that breaks off.
+//! never hold, `kinds` about a pack's own kinds, `lines` on which line that stands, and `damaged` what can still be read of a text that breaks off.
 
 pub mod check;
 mod damaged;
 mod holds;
+mod kinds;
 mod lines;
 pub mod schema;
 
@@ -70,4 +71,18 @@ fn wide_encoding(bytes: &[u8]) -> Option<&'static str> {
 /// The text of a pack, to be saved as a file.
 pub fn write_pack(pack: &Pack) -> String {
     serde_json::to_string_pretty(pack).map_or_else(|_| String::new(), |text| text + "\n")
+}
+
+/// The text with a line feed for each lone carriage return: some old editors end lines with these, and no text of
+/// JSON has one within.
+fn with_line_feeds(text: &str) -> Cow<'_, str> {
+    if !text.contains('\r') {
+        return Cow::Borrowed(text);
+    }
+    let next = text.chars().skip(1).map(Some).chain([None]);
+    let mended = text.chars().zip(next).map(|(this, next)| match (this, next) {
+        ('\r', next) if next != Some('\n') => '\n',
+        (this, _) => this,
+    });
+    Cow::Owned(mended.collect())
 }

@@ -42,7 +42,8 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
 
     // 115 mm, 12 mm under what a red rock crab needs.
     photo_to_checks(visit, 3).await?;
-    let call = walk(visit, &[("kind", "#answer-red-rock"), GOOD[1], GOOD[2], GOOD[3], GOOD[4]]).await?;
+    let call =
+        walk(visit, &[("kind", "#answer-red-rock"), GOOD[1], GOOD[2], GOOD[3], GOOD[4], GOOD[5]]).await?;
     ensure!(call == "release", "{call}");
     ensure!(!visit.find_now("#kept-it").await?, "a short crab is offered for keeping");
     in_sight_on_a_phone(visit, "#next-crab").await?;
