@@ -21,7 +21,7 @@ use super::screens::rules::RulesScreen;
 use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
-use crate::decide::{Check, Notice, checks};
+use crate::decide::{Notice, checks};
 use crate::session::words::{kept_in_short, practice_truth};
 use crate::session::{Action, KeptToday, Screen, Session, Settings};
 use crate::text::{season_in_short, where_to_look_up};
@@ -96,7 +96,8 @@ pub fn App() -> Html {
                 act={act.clone()} />
         },
         Screen::Checks => html! {
-            <ChecksScreen told={told_at_checks(session)} look_up={look_up(session)} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
+            <ChecksScreen told={told_at_checks(session)} times={session.season().map(|(_, words)| words).unwrap_or_default()}
+                look_up={look_up(session)} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
                 kinds={Rc::new(session.rules.kinds())} kind={session.crab.answers.kind.given().cloned()}
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
@@ -147,16 +148,9 @@ fn focus_main() {
     }
 }
 
-/// What is said beside the question: why it is asked, in the pack's words.
+/// What is said beside the question: answers that contradict each other.
 fn told_at_checks(session: &Session) -> Vec<String> {
-    let is_told = |notice: &Notice| match notice {
-        Notice::MaleWithEggs => true,
-        Notice::SeasonInDoubt { .. } | Notice::SeasonNotKnown | Notice::SeasonWords { .. } => {
-            session.shown_check() == Some(Check::Season)
-        }
-        _ => false,
-    };
-    session.notices().iter().filter(|notice| is_told(notice)).map(Notice::sentence).collect()
+    session.notices().iter().filter(|notice| **notice == Notice::MaleWithEggs).map(Notice::sentence).collect()
 }
 
 /// Where the season of the rule in force can be looked up.

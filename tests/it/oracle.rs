@@ -121,7 +121,7 @@ fn agrees(
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 100, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn the_same_crabs_are_kept_as_by_the_second_reading(
@@ -133,7 +133,7 @@ proptest! {
     }
 }
 
-/// Day by day through two years with a crab that is good by itself: the readings agree, and some are kept.
+/// Every fifth day of two years with a crab that is good by itself: the readings agree, and some are kept.
 #[test]
 fn the_readings_agree_on_every_day() {
     let best = Answers {
@@ -146,7 +146,7 @@ fn the_readings_agree_on_every_day() {
         parts: Answer::Given(Parts::Whole),
     };
     let (mut known, mut said) = (0, 0);
-    for day in (0..730).step_by(3) {
+    for day in (0..730).step_by(5) {
         let (keeps, differ) = agrees(&best, day, (180.0, 0.5), None, 0);
         assert!(differ.is_empty(), "{differ:#?}");
         known += keeps;

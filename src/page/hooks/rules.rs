@@ -10,6 +10,7 @@ use super::meta::meta;
 use super::photo_file::{fetch_text, start_fetch, text_of};
 use super::remembered::{recall, remember};
 use crate::rules::{Pack, built_in_pack};
+use crate::session::rule::still_readable;
 use crate::session::{Action, RuleBook};
 
 const CHOICE: &str = "rule";
@@ -27,11 +28,9 @@ pub fn recall_rules() -> Action {
     }
 }
 
-/// A stored list, without what can no longer be read: an earlier version of the page named facts in other ways, and
-/// a word that names nothing any more is asked for again.
+/// A stored list, without what can no longer be read.
 fn one_by_one<T: DeserializeOwned>(key: &str) -> Vec<T> {
-    let stored: Vec<serde_json::Value> = recall(key).unwrap_or_default();
-    stored.into_iter().filter_map(|one| serde_json::from_value(one).ok()).collect()
+    still_readable(recall(key).unwrap_or_default())
 }
 
 /// Keeps the choice, the confirmations and own packs for the next day.

@@ -23,8 +23,10 @@ pub struct CheckCardProps {
     pub kinds: Rc<Vec<String>>,
     /// The kind that was answered.
     pub kind: Option<String>,
-    /// Why the check is asked, and what the pack says of it.
+    /// Answers that contradict each other.
     pub told: Vec<String>,
+    /// What the pack says of the times of the water.
+    pub times: Vec<String>,
     /// Where the season can be looked up.
     pub look_up: Vec<String>,
     /// A photo is in hand.
@@ -104,6 +106,9 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
         <article id={format!("asks-{}", check_id(check))} class="check">
             <h1 ref={heading} tabindex="-1" class="question">{ words.question }</h1>
             { for props.told.iter().map(|words| html! { <p class="told" role="status">{ words }</p> }) }
+            if check == Check::Season {
+                <p class="told">{ "The pack cannot tell: only who looked it up today can." }</p>
+            }
             if let Some(svg) = picture {
                 <Drawing {svg} />
             }
@@ -120,6 +125,10 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
                 <div class="answers">{ for offers }{ not_sure }</div>
             }
             if check == Check::Season {
+                if !props.times.is_empty() {
+                    <h2>{ "What the pack says of the times" }</h2>
+                    <ul id="season-words">{ for props.times.iter().map(|words| html! { <li>{ words }</li> }) }</ul>
+                }
                 <h2>{ "Where to look it up" }</h2>
                 <ul id="look-up">{ for props.look_up.iter().map(|line| html! { <li class="address">{ line }</li> }) }</ul>
             }

@@ -12,8 +12,10 @@ use crate::text::{check_words, state_word};
 /// What the checks show.
 #[derive(Properties, PartialEq)]
 pub struct ChecksProps {
-    /// Why the check is asked, and what the pack says of it.
+    /// Answers that contradict each other.
     pub told: Vec<String>,
+    /// What the pack says of the times of the water.
+    pub times: Vec<String>,
     /// Where the season can be looked up.
     pub look_up: Vec<String>,
     /// Each check with its state.
@@ -59,7 +61,7 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
     let body = match props.shown {
         Some(check) => html! {
             <CheckCard key={check_id(check)} {check} kinds={props.kinds.clone()} kind={props.kind.clone()}
-                told={props.told.clone()} look_up={props.look_up.clone()}
+                told={props.told.clone()} times={props.times.clone()} look_up={props.look_up.clone()}
                 has_photo={props.has_photo} act={props.act.clone()} />
         },
         None if props.is_settled => html! {

@@ -10,6 +10,7 @@ pub use season::SeasonWord;
 use std::rc::Rc;
 
 use jiff::civil::Date;
+use serde::de::DeserializeOwned;
 
 use crate::rules::pack::{ANY_CRAB, OwnNote};
 use crate::rules::{
@@ -62,6 +63,12 @@ impl Default for RuleBook {
             in_force: None,
         }
     }
+}
+
+/// A stored list one by one, without what can no longer be read: an earlier version of the page named facts in other
+/// ways, and a word that names nothing any more is asked for again.
+pub fn still_readable<T: DeserializeOwned>(stored: Vec<serde_json::Value>) -> Vec<T> {
+    stored.into_iter().filter_map(|one| serde_json::from_value(one).ok()).collect()
 }
 
 impl RuleBook {
@@ -213,6 +220,24 @@ mod tests {
         assert!(session.apply(Action::WithdrawFact(fact)).rules.confirmations.is_empty());
         let nameless = start().apply(Action::ConfirmFacts { facts: Vec::new(), who: "Ann".into() });
         assert!(nameless.rules.confirmations.is_empty());
+    }
+
+    /// A word as the page stored it before facts were named by their values: it names nothing, and the words beside it
+    /// stay.
+    #[test]
+    fn stored_words_of_the_old_form_are_dropped_alone() {
+        let rule = start().rules.in_force.clone().expect("a rule");
+        let facts = vec![rule.fact_ref(crate::rules::Topic::MinSize, "x", "x")];
+        let now = start().apply(Action::ConfirmFacts { facts, who: "Ann".into() });
+        let word = serde_json::to_value(&now.rules.confirmations[0]).expect("JSON");
+        let old = serde_json::json!({
+            "facts": [{
+                "pack": "us-wa", "area": "coast", "species": "dungeness", "topic": "min-size", "words": "at least 6 in"
+            }],
+            "who": "Ann", "when": "2026-11-20"
+        });
+        let read: Vec<Confirmation> = still_readable(vec![old, word]);
+        assert_eq!(read, *now.rules.confirmations);
     }
 
     #[test]

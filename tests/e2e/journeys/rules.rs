@@ -4,7 +4,7 @@ use anyhow::ensure;
 use serde_json::json;
 
 use crate::e2e::browser::ChromiumCommand;
-use crate::e2e::person::{GOOD, set_date, walk};
+use crate::e2e::person::{GOOD, at_noon_in_summer, walk};
 use crate::e2e::visit::Visit;
 use crate::repo;
 
@@ -30,6 +30,7 @@ pub async fn own_rule(visit: &Visit<'_>) -> anyhow::Result<()> {
 
 /// Who never chose a water has no rule; who did is asked once a day, for each kind, whether it is open.
 pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
+    at_noon_in_summer(visit).await?;
     visit.open_first().await?;
     in_force(visit, "No water chosen").await?;
     visit.click("#start-checks").await?;
@@ -38,7 +39,6 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#area-us-wa-puget-sound").await?;
     in_force(visit, "Puget Sound").await?;
     in_force(visit, "season: not known").await?;
-    set_date(visit, "2026-07-15").await?;
     visit.click("#go-checks").await?;
     visit.click(GOOD[0].1).await?;
     visit.find("#asks-season").await?;
@@ -49,7 +49,6 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.find("#asks-sex").await?;
     in_force(visit, "season: open, as you looked up").await?;
     visit.reload().await?;
-    set_date(visit, "2026-07-15").await?;
     visit.click("#go-checks").await?;
     visit.click(GOOD[0].1).await?;
     visit.find("#asks-sex").await?;
