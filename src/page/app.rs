@@ -71,6 +71,7 @@ pub fn App() -> Html {
             let _ = root.set_attribute("data-theme", settings.theme.name());
         }
     });
+    let season = use_memo(session.season_key(), |_| season_in_short(&session.seasons()));
     use_remembered_rules(&session.rules);
     use_effect_with(session.kept.clone(), |kept| remember(KEPT, kept));
     use_packs(&act);
@@ -117,7 +118,7 @@ pub fn App() -> Html {
     };
     html! {
         <Frame screen={session.screen} settings={session.settings} rule={session.rules.in_force.clone()}
-            water={session.rules.water()} season={season_in_short(&session.seasons())}
+            water={session.rules.water()} season={(*season).clone()}
             date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
             act={act.clone()}>{ screen }</Frame>
     }

@@ -93,8 +93,11 @@ impl Ruling {
             Outcome::Open { next, notices } if measured.is_none() => {
                 (None, None, Vec::new(), Some(next), notices)
             }
-            Outcome::Open { next, notices } => {
-                let (verdict, reasons, open) = match size_alone(&case).0 {
+            Outcome::Open { next, mut notices } => {
+                let (found, more) = size_alone(&case);
+                notices
+                    .extend(more.into_iter().filter(|notice| !notices.contains(notice)).collect::<Vec<_>>());
+                let (verdict, reasons, open) = match found {
                     SizeAlone::OfSize(reason) => ("keep", vec![reason], next),
                     SizeAlone::NotOfSize(reason) => ("release", vec![reason], next),
                     SizeAlone::Undecided(reason) => ("gauge", vec![reason], next),

@@ -1,5 +1,7 @@
 //! What the rule says of the crab so far: recomputed after every action, never stored by hand.
 
+use std::rc::Rc;
+
 use crate::decide::{
     Answer, Answers, Case, FittingLimit, GreyZone, MeasuredWidth, Notice, Outcome, Risk, SeasonState, decide,
     fitting_limits, season_state,
@@ -40,6 +42,18 @@ impl Session {
     /// What is known of the season on the chosen day, with what the pack says of it. `None` until a water is chosen.
     pub fn season(&self) -> Option<(SeasonState, Vec<String>)> {
         self.with_case(season_state)
+    }
+
+    /// What [`Self::seasons`] depends on: it is not looked up anew at each movement of a finger.
+    pub fn season_key(&self) -> impl PartialEq + use<> {
+        let rules = &self.rules;
+        let lists = [
+            Rc::as_ptr(&rules.packs).addr(),
+            Rc::as_ptr(&rules.own).addr(),
+            Rc::as_ptr(&rules.confirmations).addr(),
+            Rc::as_ptr(&rules.season_words).addr(),
+        ];
+        (rules.choice.clone(), self.date(), self.crab.answers.kind.clone(), self.crab.answers.open, lists)
     }
 
     /// The season on the chosen day, of the kind in hand or of each kind of the water, with its name.
