@@ -15,6 +15,7 @@
 //! - [`scene`]: one photo understood: size, lens, card, credible poses.
 //! - [`shell`]: proposes the outline of the shell and its two measuring points.
 //! - [`width`]: rays to the height plane, the width and its uncertainty budget.
+//! - [`matching`]: the same spot of the shell found again in another photo.
 //! - [`doubts`]: what a measured photo gives reason to doubt.
 //! - [`measure`]: the one call: photo and placement to a measurement, or a refusal with a next step.
 //! - [`rules`]: cited rule packs: model, load, area, season.
@@ -51,6 +52,7 @@ pub mod shell;
 pub mod width;
 
 pub mod doubts;
+pub mod matching;
 pub mod measure;
 
 pub mod decide;

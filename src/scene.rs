@@ -1,17 +1,18 @@
 //! What a photo shows of card and camera, and the poses that explain the card.
 
+use nalgebra::Matrix2;
 use serde::{Deserialize, Serialize};
 
 use crate::camera::ippe::two_poses;
 use crate::camera::refine::{CameraPrior, Refined, refine};
-use crate::camera::{FocalFrom, Intrinsics, Pose};
+use crate::camera::{FocalFrom, Intrinsics, Lens, Pose};
 use crate::card::{FoundCard, ID1_MM};
 use crate::portable::Portable;
 use crate::terms::MarkedPoint;
 use crate::units::{PhotoPoint, PhotoSize};
 
-/// A point placed by hand with the magnifier, in px of the full-size photo (common practice); at least
-/// this share of a millimetre on the shell, since the tooth itself is not sharper.
+/// A point placed by hand with the magnifier, in px of the full-size photo (common practice); and how sharp the tooth
+/// itself is, in mm.
 const HAND_U_PX: f64 = 1.5;
 const HAND_U_MM: f64 = 0.35;
 /// The chi-square difference up to which the card's second pose stays credible (measured flips of an ID-1
@@ -40,6 +41,8 @@ pub struct Scene {
     pub prior_intrinsics: Intrinsics,
     /// Standard uncertainty of the principal point in px each way.
     pub principal_u_px: f64,
+    /// Which lens took it, where the file tells: photos of one lens are off by the same.
+    pub lens: Option<Lens>,
 }
 
 /// One pose that explains the card, with the camera refined for it.
@@ -80,10 +83,21 @@ impl Scene {
         }
     }
 
+    /// Covariance in px squared of where a marked point's spot is seen: placing it, and which spot is meant.
+    pub fn spread_px2(&self, marked: &MarkedPoint) -> Matrix2<f64> {
+        let spot_px = marked.spot_u_mm * self.px_per_cm() / 10.0;
+        marked.covariance_px2 + Matrix2::identity() * spot_px * spot_px
+    }
+
     /// A point that the person placed, with the uncertainty of doing so.
     pub fn hand_placed(&self, point: PhotoPoint) -> MarkedPoint {
-        MarkedPoint::round(point, HAND_U_PX.portable_hypot(HAND_U_MM * self.px_per_cm() / 10.0))
+        hand_placed(point)
     }
+}
+
+/// A point placed by hand with the magnifier.
+pub fn hand_placed(point: PhotoPoint) -> MarkedPoint {
+    MarkedPoint { spot_u_mm: HAND_U_MM, ..MarkedPoint::round(point, HAND_U_PX) }
 }
 
 /// Resolution on a card with these corners in px per cm: its shorter image side over its true length, the smaller

@@ -39,14 +39,17 @@ pub enum Placement {
 pub struct MarkedPoint {
     /// Where.
     pub point: PhotoPoint,
-    /// Covariance in px squared.
+    /// Covariance of placing it on this photo, in px squared.
     pub covariance_px2: Matrix2<f64>,
+    /// Standard uncertainty of which spot of the shell is meant, each way, in mm: the same in every photo, so that more
+    /// photos do not lessen it.
+    pub spot_u_mm: f64,
 }
 
 impl MarkedPoint {
-    /// A point whose standard uncertainty is `u_px` in every direction.
+    /// A point placed with the standard uncertainty `u_px` in every direction, on a spot that is sharp.
     pub fn round(point: PhotoPoint, u_px: f64) -> Self {
-        Self { point, covariance_px2: Matrix2::identity() * u_px * u_px }
+        Self { point, covariance_px2: Matrix2::identity() * u_px * u_px, spot_u_mm: 0.0 }
     }
 }
 

@@ -68,6 +68,36 @@ pub struct FocalPrior {
     pub from: FocalFrom,
 }
 
+/// A lens at the size of picture it made, as the file tells them: equal ones share the error of their focal length.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Lens {
+    /// Make, model and lens as written; empty where the file is silent.
+    pub camera: String,
+    /// FocalLength in mm.
+    pub focal_mm: Option<f64>,
+    /// FocalLengthIn35mmFilm in mm.
+    pub focal_35mm: u16,
+    /// DigitalZoomRatio.
+    pub digital_zoom: Option<f64>,
+    /// Sides of the picture in px, the longer first.
+    pub sides_px: [u32; 2],
+}
+
+impl Lens {
+    /// The lens of a picture. `None` where the file does not tell, or shows that it is a part of a picture.
+    pub fn of(exif: &ExifFacts, size: PhotoSize) -> Option<Self> {
+        let whole = PictureHistory::of(exif, size) != PictureHistory::Cropped;
+        let focal_35mm = exif.focal_35mm.filter(|_| whole)?;
+        Some(Self {
+            camera: exif.camera.clone().unwrap_or_default(),
+            focal_mm: exif.focal_mm,
+            focal_35mm,
+            digital_zoom: exif.digital_zoom,
+            sides_px: [size.long_side(), size.width.min(size.height)],
+        })
+    }
+}
+
 /// Diagonal of a 36 x 24 mm frame in mm: sqrt(36^2 + 24^2).
 pub const FRAME_35MM_DIAGONAL_MM: f64 = 43.266_615_305_567_87;
 

@@ -1,18 +1,19 @@
 //! Refinement of a pose together with what is not exactly known of the camera.
 
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
+use serde::{Deserialize, Serialize};
 
-use super::{Intrinsics, Pose, ippe::card_corners_mm};
+use super::ippe::card_corners_mm;
+use super::projection::{PARAMETERS, Projection};
+use super::{Intrinsics, Pose};
 use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
-/// Parameters: turn (3), shift in mm (3), ln focal, principal point (2).
-pub const PARAMETERS: usize = 9;
 /// Residuals: four corners.
 const RESIDUALS: usize = 8;
 
 /// What is believed of the camera before the card is looked at.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct CameraPrior {
     /// The most likely intrinsics.
     pub intrinsics: Intrinsics,
@@ -22,7 +23,7 @@ pub struct CameraPrior {
     pub principal_u_px: f64,
 }
 
-/// A pose and intrinsics at the least squares, with all that a propagation of uncertainty needs.
+/// A pose and intrinsics at the least squares.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Refined {
     /// Refined intrinsics.
@@ -33,10 +34,6 @@ pub struct Refined {
     pub chi_square: f64,
     /// Root mean square distance of the corners in px.
     pub rms_px: f64,
-    /// How the parameters move with the eight corner coordinates (x0, y0, x1, ...), per px.
-    pub by_corners: SMatrix<f64, PARAMETERS, RESIDUALS>,
-    /// How the parameters move with the prior's centre of ln focal and the principal point.
-    pub by_prior: SMatrix<f64, PARAMETERS, 3>,
 }
 
 /// What four corners say of a pose more than it needs: eight readings, six parameters; the camera is held by its prior.
@@ -93,21 +90,11 @@ pub fn refine(
             }
         }
     }
-    let (normal, _) = cost.normal_equations();
-    let covariance = normal.cholesky()?.inverse();
-    // The model's residual is prediction - seen, so a corner that moves pulls the parameters along.
-    let by_corners = covariance * cost.corner_jacobian.transpose() * cost.corner_weights();
-    let mut by_prior = SMatrix::<f64, PARAMETERS, 3>::zeros();
-    for (column, weight) in cost.prior_weights.iter().enumerate() {
-        by_prior.set_column(column, &(covariance.column(6 + column) * *weight));
-    }
     Some(Refined {
         intrinsics,
         pose,
         chi_square: cost.chi_square,
         rms_px: (cost.residuals.norm_squared() / 4.0).sqrt(),
-        by_corners,
-        by_prior,
     })
 }
 
@@ -130,33 +117,15 @@ impl Cost {
         prior: &CameraPrior,
     ) -> Option<Self> {
         let mut residuals = SVector::zeros();
-        let mut corner_jacobian = SMatrix::zeros();
+        let mut corner_jacobian = SMatrix::<f64, RESIDUALS, PARAMETERS>::zeros();
         let mut chi_square = 0.0;
         for (i, (corner, plane)) in corners.iter().zip(card_corners_mm(size_mm)).enumerate() {
-            let turned = pose.rotation * Vector3::new(plane.x, plane.y, 0.0);
-            let in_camera = turned + pose.translation_mm;
-            let predicted = intrinsics.project(&in_camera)?;
-            let f = intrinsics.focal_px;
-            let (x, y, z) = (in_camera.x, in_camera.y, in_camera.z);
-            let du = Vector3::new(f / z, 0.0, -f * x / (z * z));
-            let dv = Vector3::new(0.0, f / z, -f * y / (z * z));
-            // A small turn w moves the point by w x turned.
-            let turn = -turned.cross_matrix();
-            for (row, (derivative, value, seen)) in
-                [(du, predicted.x, corner.x), (dv, predicted.y, corner.y)].into_iter().enumerate()
-            {
+            let seen = Projection::of(intrinsics, pose, &Vector3::new(plane.x, plane.y, 0.0))?;
+            for (row, off) in [seen.at.x - corner.x, seen.at.y - corner.y].into_iter().enumerate() {
                 let at = 2 * i + row;
-                residuals[at] = value - seen;
-                let by_turn = turn.transpose() * derivative;
-                for k in 0..3 {
-                    corner_jacobian[(at, k)] = by_turn[k];
-                    corner_jacobian[(at, 3 + k)] = derivative[k];
-                }
-                let centre =
-                    if row == 0 { intrinsics.principal_point.x } else { intrinsics.principal_point.y };
-                corner_jacobian[(at, 6)] = value - centre;
-                corner_jacobian[(at, 7 + row)] = 1.0;
-                chi_square += (residuals[at] / corner_u_px[i]).powi(2);
+                residuals[at] = off;
+                corner_jacobian.set_row(at, &seen.by_camera.row(row));
+                chi_square += (off / corner_u_px[i]).powi(2);
             }
         }
         let prior_offsets = [

@@ -16,8 +16,7 @@ use crate::shell::snap;
 use crate::terms::PointsHint;
 use crate::terms::{Dimension, MarkedPoint, Placement};
 use crate::units::PhotoPoint;
-use crate::width::solve::on_height_plane;
-use crate::width::{CREDIBLE_WIDTHS_MM, Width};
+use crate::width::{CREDIBLE_WIDTHS_MM, Width, on_height_plane};
 
 /// The card's sharpest edge may be this soft, in mm from a tenth to nine tenths of its step, before the photo
 /// counts as blurred: more, and neither edge nor tooth can be placed to a millimetre (common practice).

@@ -2,15 +2,16 @@
 //!
 //! In goes a photo with a [`Request`]; found on it is a [`Scene`]; out comes a [`Measurement`] or [`Refused`].
 
+mod again;
 mod answer;
 mod request;
 
 pub use answer::{Elapsed, Measurement, PointsFrom, Refused};
-pub use request::Request;
+pub use request::{Request, SameSpots};
 
-use crate::camera::FocalFrom;
 use crate::camera::intrinsics::PictureHistory;
 use crate::camera::refine::CameraPrior;
+use crate::camera::{FocalFrom, Lens};
 use crate::card::{self, CardHint};
 use crate::doubts::{self, Warning};
 use crate::photo::Photo;
@@ -18,7 +19,7 @@ use crate::portable::Portable;
 use crate::refusal::Refusal;
 use crate::scene::{Scene, credible_poses};
 use crate::shell::{self, Proposal, ShellQuery};
-use crate::width::{HeightPrior, measure_width};
+use crate::width::{HeightPrior, View, measure_width};
 
 /// Tilt beyond which the far edge is out of focus and the height weighs too much, in degrees.
 const MOST_TILT_DEG: f64 = 45.0;
@@ -45,7 +46,10 @@ fn find_scene_timed(
     let mut elapsed = Elapsed::default();
     let started = clock();
     let size = photo.size();
-    let (prior, focal, history) = CameraPrior::of(&photo.exif, size);
+    let (mut prior, mut focal, mut history) = CameraPrior::of(&photo.exif, size);
+    if let Some(calibration) = request.calibration {
+        (prior, focal.from, history) = (calibration, FocalFrom::Calibration, PictureHistory::Whole);
+    }
     let mut warnings = Vec::new();
     if focal.from == FocalFrom::Prior {
         warnings.push(Warning::NoFocalLength);
@@ -105,6 +109,7 @@ fn find_scene_timed(
         focal_relative_u: settled.focal_relative_u,
         prior_intrinsics: settled.intrinsics,
         principal_u_px: settled.principal_u_px,
+        lens: Lens::of(&photo.exif, size),
     };
     if scene.tilt_deg() > MOST_TILT_DEG {
         return (refuse(Refusal::Tilt, Some(scene), warnings), elapsed);
@@ -133,13 +138,20 @@ pub fn measure(
     let given = request.points.filter(|points| points.iter().all(|point| point.is_finite()));
     let (points, points_from, proposal) = match given {
         Some(points) => (points.map(|point| scene.hand_placed(point)), PointsFrom::Given, None),
-        None => match propose(photo, &scene, request) {
-            Some(proposal) => (proposal.points, PointsFrom::Proposed, Some(proposal)),
-            None => {
-                elapsed.shell = clock() - started;
-                return (Err(Box::new(Refused::after(Refusal::NoShell, scene, warnings))), elapsed);
+        None => {
+            let proposal = propose(photo, &scene, request);
+            let again = request
+                .same_spots
+                .as_ref()
+                .and_then(|spots| again::found_again(photo, &scene, request, spots, proposal.as_ref()));
+            match again.or(proposal.as_ref().map(|proposal| proposal.points)) {
+                Some(points) => (points, PointsFrom::Proposed, proposal),
+                None => {
+                    elapsed.shell = clock() - started;
+                    return (Err(Box::new(Refused::after(Refusal::NoShell, scene, warnings))), elapsed);
+                }
             }
-        },
+        }
     };
     elapsed.shell = clock() - started;
     if points.iter().any(|marked| !scene.size.contains(marked.point)) {
@@ -147,7 +159,7 @@ pub fn measure(
     }
     let started = clock();
     let height = HeightPrior::of(request.placement, request.height_share);
-    let width = measure_width(&scene, &points, request.placement, &height);
+    let width = measure_width(&View { scene: &scene, points }, &height);
     elapsed.width = clock() - started;
     let Some(width) = width else {
         let outside = warnings.contains(&Warning::PointsOutside);

@@ -2,7 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::terms::{Dimension, Placement};
+use crate::camera::CameraPrior;
+use crate::matching::Patch;
+use crate::photo::Photo;
+use crate::scene::Scene;
+use crate::terms::{Dimension, MarkedPoint, Placement};
 use crate::units::PhotoPoint;
 
 /// What the person says of the photo. Everything but the photo has a default.
@@ -25,4 +29,28 @@ pub struct Request {
     pub height_share: Option<(f64, f64)>,
     /// Both measuring points placed by hand.
     pub points: Option<[PhotoPoint; 2]>,
+    /// What an earlier photo of the same crab shows round its points.
+    pub same_spots: Option<SameSpots>,
+    /// A calibration of this camera at this size of picture: it stands before what the file says.
+    pub calibration: Option<CameraPrior>,
+}
+
+/// The points of an earlier photo of the same still crab and card.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SameSpots {
+    /// What it shows round each.
+    pub patches: [Patch; 2],
+    /// The width between them as that photo has it, in mm.
+    pub width_mm: f64,
+    /// How sure each spot is, as [`MarkedPoint::spot_u_mm`].
+    pub spot_u_mm: f64,
+}
+
+impl SameSpots {
+    /// The spots of `points`. `None` without a pose.
+    pub fn cut(photo: &Photo, scene: &Scene, points: &[MarkedPoint; 2], width_mm: f64) -> Option<Self> {
+        let [left, right] = points.map(|marked| Patch::cut(photo, scene, marked.point));
+        let spot_u_mm = points[0].spot_u_mm.max(points[1].spot_u_mm);
+        Some(Self { patches: [left?, right?], width_mm, spot_u_mm })
+    }
 }

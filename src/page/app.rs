@@ -10,6 +10,7 @@ use yew::prelude::*;
 use super::hooks::clock::use_clock;
 use super::hooks::handed_over::use_handed_over;
 use super::hooks::photo_file::{ChosenPhoto, PhotoFile};
+use super::hooks::photo_files::use_photo_files;
 use super::hooks::remembered::{recall, remember};
 use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
 use super::hooks::today::today;
@@ -50,17 +51,21 @@ pub fn App() -> Html {
     };
     let session = &store.0;
 
-    let photo = use_state_eq(|| None::<Rc<PhotoFile>>);
-    let serials = use_memo((), |()| Cell::new(0_u64));
+    let files = use_photo_files();
     let take = {
-        let (act, photo) = (act.clone(), photo.setter());
+        let (act, files) = (act.clone(), files.clone());
         use_callback((), move |chosen: ChosenPhoto, ()| {
-            let serial = serials.get() + 1;
-            serials.set(serial);
-            photo.set(Some(Rc::new(PhotoFile::new(serial, chosen.blob))));
-            act.emit(Action::TakePhoto { serial, name: chosen.name, practice: chosen.practice });
+            let ChosenPhoto { name, blob, practice, same_crab } = chosen;
+            let serial = files.keep(blob);
+            act.emit(Action::TakePhoto { serial, name, practice, same_crab });
         })
     };
+    {
+        let held: Vec<u64> = session.strip().iter().map(|photo| photo.serial).collect();
+        let files = files.clone();
+        use_effect_with(held, move |held| files.keep_only(held));
+    }
+    let photo = session.photo.in_hand.as_ref().and_then(|photo| files.get(photo.serial));
 
     use_handed_over(&take);
     use_worker(session, photo.as_ref(), &act);
@@ -92,9 +97,11 @@ pub fn App() -> Html {
 
     let screen = match session.screen {
         Screen::Measure => html! {
-            <MeasureScreen work={session.photo.clone()} file={(*photo).clone()} limits={session.limits_in_force()}
-                is_settled={is_settled(session)}
-                act={act.clone()} />
+            <MeasureScreen work={session.photo.clone()} file={photo} limits={session.limits_in_force()}
+                width={session.width()} joined={session.joined.clone()} strip={session.strip()}
+                files={session.strip().iter().filter_map(|photo| files.get(photo.serial)).collect::<Vec<_>>()}
+                compared={session.compared()} is_confirmed={session.is_width_confirmed()} may_add={session.may_add_photo()}
+                is_settled={is_settled(session)} {take} act={act.clone()} />
         },
         Screen::Checks => html! {
             <ChecksScreen told={told_at_checks(session)} times={session.season().map(|(_, words)| words).unwrap_or_default()}
@@ -105,6 +112,7 @@ pub fn App() -> Html {
         Screen::Verdict => html! {
             <VerdictScreen outcome={session.outcome().map(Rc::new)} kept={session.kept_lines()}
                 may_count={session.may_count()} is_kept={session.crab.is_kept} vibration={session.settings.vibration}
+                width={session.width()} may_add={session.may_add_photo()} {take}
                 is_practice={session.photo.in_hand.as_ref().is_some_and(|photo| photo.practice.is_some())}
                 truth={practice_truth(&session.photo)}
                 act={act.clone()} />

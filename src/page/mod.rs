@@ -20,6 +20,10 @@
 //! | `undo`, `look-again`, `place-points`, `point-card`, `point-shell`, `place-corners` | the tools |
 //! | `placement-deck`, `placement-level`, `placement-back` | where the card lies |
 //! | `confirm-points`, and once they are `to-checks` or `see-verdict` | the points are right, and the way on |
+//! | `strip`, `strip-show-1`, `strip-drop-1`, ... | the photos of this crab |
+//! | `both-points`, `piece-0`, `piece-1` | both points magnified |
+//! | `one-more`, `one-more-gain`, `more-take`, `more-pick`, `next-view` | one more photo of this crab |
+//! | `fit`, `apart`, `card-elsewhere` | how its photos fit |
 //! | `width-mm`, `width-u`, `width-inches`, `ruler`, `remedy` | the width |
 //! | `asks-kind` (`-sex`, `-maturity`, `-eggs`, `-shell`, `-claws`, `-size`) | the check that is asked |
 //! | `answer-` and: a species id, `other`; `male`, `female`; `mature`, `immature`; `eggs-none`, `eggs-light`, `eggs-dark`, `eggs-removed`; `hard`, `soft`, `peeler`; `whole`, `right-claw`, `left-claw`; `season-open`, `season-closed`; `gauge-of-size`, `gauge-too-small`; `not-sure` | answers |

@@ -27,6 +27,9 @@ pub struct ExifFacts {
     /// DigitalZoomRatio (0xA404), where it is more than 1.
     #[serde(default)]
     pub digital_zoom: Option<f64>,
+    /// Make (0x010F), Model (0x0110) and LensModel (0xA434), joined by spaces, where any is written.
+    #[serde(default)]
+    pub camera: Option<String>,
     /// DateTimeOriginal (0x9003) as written: `YYYY:MM:DD HH:MM:SS`.
     pub taken: Option<String>,
     /// PixelXDimension and PixelYDimension as stored, before turning.
@@ -41,6 +44,7 @@ impl Default for ExifFacts {
             focal_mm: None,
             sensor_px_per_mm: None,
             digital_zoom: None,
+            camera: None,
             taken: None,
             pixel_size: None,
         }
@@ -82,14 +86,16 @@ impl ExifFacts {
             4 => Some(1.0),
             _ => None,
         };
-        let taken = exif.get_field(exif::Tag::DateTimeOriginal, exif::In::PRIMARY).and_then(|field| {
-            match &field.value {
+        let text = |tag| {
+            exif.get_field(tag, exif::In::PRIMARY).and_then(|field| match &field.value {
                 exif::Value::Ascii(lines) => {
                     lines.first().map(|line| String::from_utf8_lossy(line).into_owned())
                 }
                 _ => None,
-            }
-        });
+            })
+        };
+        let names = [exif::Tag::Make, exif::Tag::Model, exif::Tag::LensModel].into_iter().filter_map(text);
+        let camera = Some(names.collect::<Vec<_>>().join(" ")).filter(|names| !names.is_empty());
         let pixel_size = match (number(exif::Tag::PixelXDimension), number(exif::Tag::PixelYDimension)) {
             (Some(width), Some(height)) if SIDES_PX.contains(&width) && SIDES_PX.contains(&height) => {
                 Some(PhotoSize { width, height })
@@ -102,7 +108,8 @@ impl ExifFacts {
             focal_mm: ratio(exif::Tag::FocalLength),
             sensor_px_per_mm: ratio(exif::Tag::FocalPlaneXResolution).zip(unit_mm).map(|(px, mm)| px / mm),
             digital_zoom: ratio(exif::Tag::DigitalZoomRatio).filter(|zoom| (1.001..100.0).contains(zoom)),
-            taken,
+            camera,
+            taken: text(exif::Tag::DateTimeOriginal),
             pixel_size,
         }
     }

@@ -103,7 +103,13 @@ pub enum Action {
         name: String,
         /// The true widths of a practice photo.
         practice: Option<TrueWidths>,
+        /// It shows the crab in hand once more, with the card where it lay.
+        same_crab: bool,
     },
+    /// Brings one of the crab's photos into view.
+    ShowPhoto(u64),
+    /// Takes one of the crab's photos out.
+    DropOnePhoto(u64),
     /// A file could not be fetched or is none.
     PhotoFailed(crate::text::Notice),
     /// Puts the photo away, keeps the answers.

@@ -1,6 +1,7 @@
 //! The reducer: one action after the other, no effect outside the session.
 
 use crate::decide::{Check, photo_dimension};
+use crate::terms::Placement;
 
 use super::photo::InHand;
 use super::{Action, Crab, KeptToday, Reply, Screen, Session};
@@ -16,21 +17,36 @@ impl Session {
             Action::SetTheme(theme) => next.settings.theme = theme,
             Action::SetVibration(on) => next.settings.vibration = on,
             Action::Restore(settings) => next.settings = settings,
-            Action::TakePhoto { serial, name, practice } => {
+            Action::TakePhoto { serial, name, practice, same_crab } if same_crab && self.may_add_photo() => {
+                next.add_photo(InHand { serial, name, practice });
+                next.screen = Screen::Measure;
+            }
+            Action::ShowPhoto(serial) => {
+                next.show_photo(serial);
+                next.screen = Screen::Measure;
+            }
+            Action::DropOnePhoto(serial) => next.drop_photo(serial),
+            Action::TakePhoto { serial, name, practice, .. } => {
+                next.beside.clear();
                 if next.crab.is_kept {
                     // That one is done with: the photo shows the next.
                     next.crab = Crab::default();
                     next.follow_rule();
                 }
+                // Where the card lies is said of one crab.
+                next.photo.placement = Placement::default();
+                next.photo.same_spots = None;
                 next.photo.take(InHand { serial, name, practice });
                 next.screen = Screen::Measure;
             }
             Action::PhotoFailed(notice) => {
+                next.beside.clear();
                 next.photo = self.photo.put_away();
                 next.photo.notice = Some(notice);
                 next.screen = Screen::Start;
             }
             Action::DropPhoto => {
+                next.beside.clear();
                 next.photo = self.photo.put_away();
                 next.screen = Screen::Start;
             }
@@ -66,7 +82,10 @@ impl Session {
             }
             Action::NextCrab => {
                 next.crab = Crab::default();
+                next.beside.clear();
                 next.photo = self.photo.put_away();
+                // Where the card lay belongs to the crab that was in hand.
+                next.photo.placement = Placement::default();
                 next.follow_rule();
                 next.screen = Screen::Start;
             }
@@ -101,13 +120,17 @@ impl Session {
             }
             action => {
                 next.photo.apply(action);
-                if next.photo.is_confirmed() && !self.photo.is_confirmed() {
+                let was_confirmed = self.photo.is_confirmed() && self.is_width_confirmed();
+                if next.photo.is_confirmed() && !self.photo.is_confirmed() && next.show_waiting() {
+                    next.screen = Screen::Measure;
+                } else if next.is_width_confirmed() && !was_confirmed && next.photo.is_confirmed() {
                     next.crab.looking_at = None;
                     // Who has confirmed the points is done with the photo: no second tap for the way on.
                     next.go_on();
                 }
             }
         }
+        next.settle_photos();
         next
     }
 

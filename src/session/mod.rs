@@ -11,6 +11,7 @@ pub mod catch;
 pub mod photo;
 pub mod rule;
 mod settings;
+pub mod several;
 pub mod words;
 
 pub use action::Action;
@@ -25,10 +26,14 @@ pub use photo::practice::{PracticePhoto, TrueWidths};
 pub use photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
 pub use rule::RuleBook;
 pub use settings::{Settings, Theme};
+pub use several::{PhotoState, StripPhoto};
+
+use std::rc::Rc;
 
 use jiff::civil::Date;
 
 use crate::decide::{Check, LocalClock, next_check};
+use crate::width::Joined;
 
 /// The screens, few and named after what is done on them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -59,6 +64,10 @@ pub struct Session {
     pub settings: Settings,
     /// The photo and what was found on it.
     pub photo: PhotoWork,
+    /// Other photos of the same crab.
+    pub beside: Vec<PhotoWork>,
+    /// The width from all photos, once two have both points.
+    pub joined: Option<Rc<Joined>>,
     /// What was answered of the crab in hand.
     pub crab: Crab,
     /// The rules.
@@ -76,6 +85,8 @@ impl Session {
             screen: Screen::default(),
             settings: Settings::default(),
             photo: PhotoWork::default(),
+            beside: Vec::new(),
+            joined: None,
             crab: Crab::default(),
             rules: RuleBook::default(),
             kept: KeptToday::none(today),

@@ -13,21 +13,21 @@ use crate::rules::when::{Sex, Stage};
 use crate::scene::{Scene, ScenePose};
 use crate::terms::Placement;
 use crate::units::{PhotoPoint, PhotoSize};
-use crate::width::{HeightPrior, measure_width};
+use crate::width::{HeightPrior, View, measure_width};
 use crate::worker::protocol::{Answer, Body, Question};
 
 /// Puget Sound on a day in November.
-fn start() -> Session {
+pub(super) fn start() -> Session {
     let choice = crate::rules::Choice { pack: "us-wa".into(), area: "puget-sound".into() };
     Session::new(date(2026, 11, 25)).apply(Action::ChooseRule(choice))
 }
 
-fn after(session: Session, actions: impl IntoIterator<Item = Action>) -> Session {
+pub(super) fn after(session: Session, actions: impl IntoIterator<Item = Action>) -> Session {
     actions.into_iter().fold(session, |session, action| session.apply(action))
 }
 
 fn take_photo() -> Action {
-    Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: None }
+    Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: None, same_crab: false }
 }
 
 /// A camera 600 mm straight above the middle of the card, 3000 px focal length.
@@ -49,10 +49,22 @@ fn scene() -> Scene {
         focal_relative_u: 0.02,
         prior_intrinsics: intrinsics,
         principal_u_px: 20.0,
+        lens: None,
     }
 }
 
-fn answer(session: &Session, body: Body) -> Action {
+/// Both points are called right, and the worker's last look finds `hint`.
+pub(super) fn confirmed_with(session: &Session, hint: Option<PointsHint>) -> Session {
+    let asked = session.apply(Action::ConfirmPoints);
+    let looked = answer(&asked, Body::Looked { hint, spots: None });
+    asked.apply(looked)
+}
+
+fn confirmed(session: &Session) -> Session {
+    confirmed_with(session, None)
+}
+
+pub(super) fn answer(session: &Session, body: Body) -> Action {
     Action::Heard(Answer { number: session.photo.last_number, body })
 }
 
@@ -124,14 +136,15 @@ fn two_points_placed_by_hand_give_a_width_and_wait_for_the_persons_word() {
     let expected = 800.0 / 3000.0 * 600.0 / (1.0 + 0.21 * 800.0 / 3000.0);
     assert!((width.width_mm - expected).abs() < 0.5, "{} is not {expected}", width.width_mm);
     assert_eq!(session.measured(), None);
-    let confirmed = session.apply(Action::ConfirmPoints);
+    assert_eq!(session.apply(Action::ConfirmPoints).measured(), None, "the last look is open");
+    let confirmed = confirmed(&session);
     assert!(confirmed.measured().is_some());
     assert_eq!(confirmed.screen, Screen::Checks, "the word is given: the way goes on");
 }
 
 #[test]
 fn a_dragged_point_takes_the_confirmation_back() {
-    let session = with_points(with_scene(), 800.0).apply(Action::ConfirmPoints);
+    let session = confirmed(&with_points(with_scene(), 800.0));
     let before = session.photo.width.as_ref().map(|width| width.width_mm);
     let dragged = after(
         session,
@@ -145,7 +158,7 @@ fn a_dragged_point_takes_the_confirmation_back() {
 
 #[test]
 fn another_placement_changes_the_width_and_asks_again() {
-    let session = with_points(with_scene(), 800.0).apply(Action::ConfirmPoints);
+    let session = confirmed(&with_points(with_scene(), 800.0));
     let level = session.apply(Action::SetPlacement(Placement::Level));
     let width = |session: &Session| session.photo.width.as_ref().map(|width| width.width_mm);
     assert!(width(&level) > width(&session));
@@ -173,7 +186,7 @@ fn photo_first_or_checks_first_gives_the_same_verdict() {
             warnings: Vec::new(),
         };
         let heard = answer(&session, Body::Refused(Box::new(refused)));
-        with_points(session.apply(heard), 950.0).apply(Action::ConfirmPoints)
+        confirmed(&with_points(session.apply(heard), 950.0))
     };
     let first = after(photo(start()), hard_male_dungeness());
     let last = photo(after(start(), hard_male_dungeness()));
@@ -189,7 +202,7 @@ fn a_sign_of_wrong_points_reaches_the_verdict() {
     let hand = |x: f64| scene().hand_placed(PhotoPoint::new(x, 1500.0));
     let points = [hand(1550.0), hand(2450.0)];
     let prior = HeightPrior::of(Placement::Deck, session.photo.height_share);
-    let width = measure_width(&scene(), &points, Placement::Deck, &prior).expect("a width");
+    let width = measure_width(&View { scene: &scene(), points }, &prior).expect("a width");
     let seen = |points_hint| Measurement {
         scene: scene(),
         points,
@@ -199,23 +212,20 @@ fn a_sign_of_wrong_points_reaches_the_verdict() {
         points_hint,
         warnings: Vec::new(),
     };
-    let confirmed = |session: Session| after(session.apply(Action::ConfirmPoints), hard_male_dungeness());
-    let measured = |hint| session.apply(answer(&session, Body::Measured(Box::new(seen(hint)))));
-    assert_eq!(call(&confirmed(measured(None))), Some(Call::Keep));
-    let tips = measured(Some(PointsHint::NearTips));
-    assert_eq!(call(&confirmed(tips.clone())), Some(Call::Gauge));
-    let moved = tips.apply(Action::MoveMark { which: 0, to: PhotoPoint::new(1549.0, 1500.0) });
-    let moved = confirmed(moved);
-    assert_eq!(call(&moved), Some(Call::Keep));
-    // Once confirmed, the moved points are looked at.
-    assert!(matches!(moved.pending().map(|pending| &pending.question), Some(Question::Doubt { .. })));
-    let doubted = moved.apply(answer(&moved, Body::Doubted(Some(PointsHint::NearTips))));
-    assert_eq!(call(&doubted), Some(Call::Gauge));
+    let session = after(session, hard_male_dungeness());
+    let measured = session.apply(answer(&session, Body::Measured(Box::new(seen(None)))));
+    assert_eq!(call(&measured.apply(Action::ConfirmPoints)), None, "the last look is open");
+    assert_eq!(call(&confirmed(&measured)), Some(Call::Keep));
+    assert_eq!(call(&confirmed_with(&measured, Some(PointsHint::NearTips))), Some(Call::Gauge));
+    // A worker that dies leaves the doubt open.
+    let asked = measured.apply(Action::ConfirmPoints);
+    let died = asked.apply(Action::WorkerStopped);
+    assert!(died.measured().is_none() && !died.photo.marks.confirmed());
 }
 
 #[test]
 fn the_gauge_goes_before_the_photo() {
-    let session = after(with_points(with_scene(), 950.0).apply(Action::ConfirmPoints), hard_male_dungeness());
+    let session = after(confirmed(&with_points(with_scene(), 950.0)), hard_male_dungeness());
     let gauged = session.apply(Action::Reply(Reply::Gauge(GaugeReading::NotOfSize)));
     assert_eq!(call(&gauged), Some(Call::Release));
 }
@@ -296,12 +306,12 @@ fn four_corners_by_hand_are_asked_about() {
 }
 
 #[test]
-fn the_next_crab_starts_clean_but_keeps_water_and_placement() {
+fn the_next_crab_starts_clean_but_keeps_the_water() {
     let session = after(with_scene(), [Action::SetPlacement(Placement::Level)]);
     let next = after(session.clone(), hard_male_dungeness()).apply(Action::NextCrab);
     assert_eq!(next.crab, Crab::default());
     assert_eq!(next.photo.in_hand, None);
-    assert_eq!(next.photo.placement, Placement::Level);
+    assert_eq!(next.photo.placement, Placement::Deck, "where the card lies belongs to one crab");
     assert_eq!(next.rules.choice, session.rules.choice);
     assert!(next.photo.last_number >= session.photo.last_number, "numbers only rise");
 }
@@ -384,7 +394,8 @@ fn a_kept_crab_is_done_with() {
 #[test]
 fn a_practice_photo_is_never_counted() {
     let truth = TrueWidths { notch_mm: Some(158.0), tips_mm: None };
-    let practice = Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: Some(truth) };
+    let practice =
+        Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: Some(truth), same_crab: false };
     let session = keeper(start().apply(practice));
     assert_eq!(call(&session), Some(Call::Keep));
     assert!(!session.may_count());
@@ -400,6 +411,6 @@ fn points_can_be_placed_by_hand_wherever_the_card_was_found() {
         let heard = answer(&session, Body::Refused(Box::new(refused)));
         let placed = with_points(session.apply(heard), 950.0);
         assert!(placed.photo.width.is_some(), "{refusal:?}");
-        assert!(placed.apply(Action::ConfirmPoints).measured().is_some(), "{refusal:?}");
+        assert!(confirmed(&placed).measured().is_some(), "{refusal:?}");
     }
 }

@@ -189,7 +189,9 @@ pub(super) fn marked_point(plane: &HeightPlane, at_mm: Vector2<f64>, sigma_mm: f
     let derivative: Matrix2<f64> = plane.px_per_mm(at_mm)?;
     Some(MarkedPoint {
         point: plane.photo_of(at_mm)?,
-        covariance_px2: derivative * derivative.transpose() * (sigma_mm * sigma_mm),
+        covariance_px2: derivative * derivative.transpose() * (0.5 * sigma_mm * sigma_mm),
+        // Photos of one crab mislead the finder alike: half of its variance is told as the same in each.
+        spot_u_mm: sigma_mm * std::f64::consts::FRAC_1_SQRT_2,
     })
 }
 

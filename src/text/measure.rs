@@ -4,7 +4,7 @@
 use crate::doubts::Warning;
 use crate::photo::PhotoError;
 use crate::refusal::Refusal;
-use crate::width::RemedyAct;
+use crate::width::{Apart, RemedyAct};
 
 /// A stable code, what was seen, and the next step.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -176,6 +176,28 @@ pub fn warning(warning: Warning) -> Notice {
             "points-outside",
             "A measuring point lies outside the picture.",
             "Take a photo with the whole shell in view.",
+        ),
+    }
+}
+
+/// The words of photos that were not joined.
+pub fn apart(apart: Apart) -> Notice {
+    match apart {
+        Apart::Moved => notice(
+            "moved",
+            "The crab or the card moved between the photos: they do not fit.",
+            "The surest photo stands alone. Take both again with the crab held still, or lay the card on its back, where \
+             it moves with the crab.",
+        ),
+        Apart::TooAlike => notice(
+            "too-alike",
+            "The photos were taken from nearly the same side.",
+            "The surest photo stands alone. Take another from the other side of the crab.",
+        ),
+        Apart::OneLeft => notice(
+            "one-left",
+            "Only one of the photos can be used.",
+            "It stands alone. Take another photo of the same crab and card.",
         ),
     }
 }

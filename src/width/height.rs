@@ -9,6 +9,8 @@ use crate::terms::Placement;
 /// `height = share * width + offset`.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct HeightPrior {
+    /// Where the card is said to lie.
+    pub placement: Placement,
     /// Share of the width.
     pub share: f64,
     /// Standard uncertainty of the share.
@@ -32,15 +34,22 @@ const LEVEL_U_MM: f64 = 2.0;
 /// Source: ISO/IEC 7810.
 const CARD_THICKNESS_MM: f64 = 0.76;
 
+/// The two points of one crab differ in height by this share of the width: it stands a little askew
+/// (2 degrees, common practice).
+pub(super) const ASKEW_SHARE: f64 = 0.035;
+/// From so many standard uncertainties on, rays that meet elsewhere say that the card does not lie where it was said
+/// to: a normal deviate beyond it comes once in sixteen thousand.
+const CONTRADICTED_FROM: f64 = 4.0;
+
 impl HeightPrior {
     /// The prior for a placement, with the species' own share on the deck where a pack gives one.
     pub fn of(placement: Placement, species_share: Option<(f64, f64)>) -> Self {
         let (share, share_u) = species_share.unwrap_or((DECK_SHARE, DECK_SHARE_U));
         match placement {
-            Placement::Deck => Self { share, share_u, offset_u_mm: CARD_THICKNESS_MM },
-            Placement::Level => Self { share: 0.0, share_u: 0.0, offset_u_mm: LEVEL_U_MM },
+            Placement::Deck => Self { placement, share, share_u, offset_u_mm: CARD_THICKNESS_MM },
+            Placement::Level => Self { placement, share: 0.0, share_u: 0.0, offset_u_mm: LEVEL_U_MM },
             Placement::Back => {
-                Self { share: BACK_SHARE, share_u: BACK_SHARE_U, offset_u_mm: CARD_THICKNESS_MM }
+                Self { placement, share: BACK_SHARE, share_u: BACK_SHARE_U, offset_u_mm: CARD_THICKNESS_MM }
             }
         }
     }
@@ -53,5 +62,18 @@ impl HeightPrior {
     /// Standard uncertainty of the height in mm at a width in mm.
     pub fn u_mm(&self, width_mm: f64) -> f64 {
         (self.share_u * width_mm).portable_hypot(self.offset_u_mm)
+    }
+
+    /// Where the card lies by rays that meet at `height_mm`, when that is not where it was said to; `off`: against the
+    /// expected height, in standard uncertainties.
+    pub(super) fn contradicted(&self, height_mm: f64, width_mm: f64, off: f64) -> Option<Placement> {
+        let away = |placement| {
+            let other = Self::of(placement, None);
+            (height_mm - other.height_mm(width_mm)).abs() / other.u_mm(width_mm)
+        };
+        let likeliest = [Placement::Deck, Placement::Level, Placement::Back]
+            .into_iter()
+            .min_by(|&a, &b| away(a).total_cmp(&away(b)))?;
+        (off.abs() > CONTRADICTED_FROM && likeliest != self.placement).then_some(likeliest)
     }
 }

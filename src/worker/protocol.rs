@@ -5,10 +5,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::measure::{Measurement, Refused, Request};
+use crate::measure::{Measurement, Refused, Request, SameSpots};
 use crate::scene::{Scene, ScenePose};
-use crate::terms::PointsHint;
-use crate::terms::{Dimension, Placement};
+use crate::terms::{Dimension, MarkedPoint, Placement, PointsHint};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
 
@@ -37,16 +36,19 @@ pub enum Question {
         /// Where the person put the point.
         point: PhotoPoint,
     },
-    /// Whether points that the person moved look like other points than the rule names.
-    Doubt {
+    /// A last look at points that the person calls right: do they look like other points than the rule names, and what
+    /// lies round them, to be found again in another photo?
+    Look {
         /// The scene that was found.
         scene: Box<Scene>,
         /// Where the card lies.
         placement: Placement,
         /// Which distance is measured.
         dimension: Dimension,
-        /// Where the person put the points.
-        points: [PhotoPoint; 2],
+        /// The points.
+        points: [MarkedPoint; 2],
+        /// The width between them, in mm.
+        width_mm: f64,
     },
 }
 
@@ -72,8 +74,13 @@ pub enum Body {
     Unusable(Notice),
     /// A snapped point, or none near.
     Snapped(Option<PhotoPoint>),
-    /// A sign of wrong points, or none.
-    Doubted(Option<PointsHint>),
+    /// What the last look gave.
+    Looked {
+        /// A sign of wrong points, or none.
+        hint: Option<PointsHint>,
+        /// What lies round the points.
+        spots: Option<Box<SameSpots>>,
+    },
     /// The worker broke and must be replaced.
     Stopped(String),
 }

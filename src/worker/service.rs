@@ -13,7 +13,7 @@ use web_sys::{
 
 use super::protocol::{Answer, Ask, Body, Question, Step, decode, encode};
 use crate::doubts::points_hint;
-use crate::measure::measure;
+use crate::measure::{SameSpots, measure};
 use crate::photo::{Limits, Photo, PhotoError};
 use crate::scene::ScenePose;
 use crate::shell::snap;
@@ -127,8 +127,12 @@ fn reply(photo: &Photo, question: Question) -> Body {
             let snapped = snap(photo, intrinsics, pose, placement, dimension, point);
             Body::Snapped(snapped.map(|marked| marked.point))
         }
-        Question::Doubt { scene, placement, dimension, points } => {
-            Body::Doubted(points_hint(photo, &scene, placement, dimension, &points))
+        Question::Look { scene, placement, dimension, points, width_mm } => {
+            let places = points.map(|marked| marked.point);
+            Body::Looked {
+                hint: points_hint(photo, &scene, placement, dimension, &places),
+                spots: SameSpots::cut(photo, &scene, &points, width_mm).map(Box::new),
+            }
         }
     }
 }

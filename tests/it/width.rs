@@ -41,7 +41,6 @@ impl Noise {
 struct View {
     scene: Scene,
     points: [MarkedPoint; 2],
-    placement: Placement,
     height: HeightPrior,
 }
 
@@ -60,7 +59,6 @@ fn pose(distance_mm: f64, tilt_deg: f64) -> Pose {
 /// A shell's points `beyond_mm` past the card, seen without error.
 fn view(
     pose: &Pose,
-    placement: Placement,
     height: HeightPrior,
     beyond_mm: f64,
     [corner_u_px, point_u_px, focal_u, principal_u_px]: [f64; 4],
@@ -89,13 +87,15 @@ fn view(
         focal_relative_u: focal_u,
         prior_intrinsics: intrinsics,
         principal_u_px,
+        lens: None,
     };
-    View { scene, points, placement, height }
+    View { scene, points, height }
 }
 
 impl View {
     fn width(&self) -> Width {
-        measure_width(&self.scene, &self.points, self.placement, &self.height).expect("a width")
+        measure_width(&shellspan::width::View { scene: &self.scene, points: self.points }, &self.height)
+            .expect("a width")
     }
 
     /// One width with noise of the size `on` on corners, points, height, camera and card (0 or 1 each).
@@ -148,22 +148,10 @@ impl View {
 fn the_uncertainty_is_what_a_monte_carlo_gives() {
     let usual = [0.7, 2.0, 0.02, 16.0];
     let views = [
-        (
-            "deck 500/15",
-            view(&pose(500.0, 15.0), Placement::Deck, HeightPrior::of(Placement::Deck, None), 120.0, usual),
-        ),
-        (
-            "deck 700/15",
-            view(&pose(700.0, 15.0), Placement::Deck, HeightPrior::of(Placement::Deck, None), 120.0, usual),
-        ),
-        (
-            "level 600/20",
-            view(&pose(600.0, 20.0), Placement::Level, HeightPrior::of(Placement::Level, None), 120.0, usual),
-        ),
-        (
-            "back 550/18",
-            view(&pose(550.0, 18.0), Placement::Back, HeightPrior::of(Placement::Back, None), 5.0, usual),
-        ),
+        ("deck 500/15", view(&pose(500.0, 15.0), HeightPrior::of(Placement::Deck, None), 120.0, usual)),
+        ("deck 700/15", view(&pose(700.0, 15.0), HeightPrior::of(Placement::Deck, None), 120.0, usual)),
+        ("level 600/20", view(&pose(600.0, 20.0), HeightPrior::of(Placement::Level, None), 120.0, usual)),
+        ("back 550/18", view(&pose(550.0, 18.0), HeightPrior::of(Placement::Back, None), 5.0, usual)),
     ];
     for (index, (name, view)) in views.iter().enumerate() {
         let told = view.width();
@@ -199,12 +187,12 @@ fn the_uncertainty_is_what_a_monte_carlo_gives() {
 /// height 5 mm, focal 2 %, card 0.08 %); where its card lay is not the same, hence 25 %.
 #[test]
 fn the_uncertainty_is_plausible_beside_an_independent_simulation() {
-    let height = HeightPrior { share: 32.0 / SHELL_MM, share_u: 0.0, offset_u_mm: 5.0 };
+    let height =
+        HeightPrior { placement: Placement::Deck, share: 32.0 / SHELL_MM, share_u: 0.0, offset_u_mm: 5.0 };
     for (distance, tilt, expected) in
         [(350.0, 15.0, 2.5), (500.0, 15.0, 1.9), (700.0, 15.0, 1.5), (1000.0, 15.0, 1.5), (1000.0, 30.0, 1.6)]
     {
-        let u =
-            view(&pose(distance, tilt), Placement::Deck, height, 100.0, [0.7, 2.0, 0.02, 0.1]).width().u_mm;
+        let u = view(&pose(distance, tilt), height, 100.0, [0.7, 2.0, 0.02, 0.1]).width().u_mm;
         println!("{distance}/{tilt}: {u:.2} beside {expected}");
         assert!((u / expected - 1.0).abs() < 0.25, "{distance} mm, {tilt} degrees: {u}, not {expected}");
     }

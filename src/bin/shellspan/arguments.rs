@@ -47,6 +47,12 @@ pub struct MeasureArgs {
     /// A point on the middle of the shell: X,Y.
     #[arg(long, value_parser = point, allow_hyphen_values = true)]
     pub shell_near: Option<PhotoPoint>,
+    /// All photos show one still crab and card, from different sides: one width from all of them.
+    #[arg(long)]
+    pub same_crab: bool,
+    /// Measuring points by photo, JSON: {"a.jpg": {"left_px": [x, y], "right_px": [x, y]}}.
+    #[arg(long, value_name = "FILE", conflicts_with = "left")]
+    pub points: Option<PathBuf>,
     /// One JSON object a line.
     #[arg(long)]
     pub json: bool,
@@ -70,6 +76,12 @@ impl MeasureArgs {
             && left.distance_px(right) < ONE_POINT_PX
         {
             return Err("--left and --right are the same point.".into());
+        }
+        if self.same_crab && self.left.is_some() {
+            return Err(
+                "--left and --right name one photo's points; give those of several in a file: --points."
+                    .into(),
+            );
         }
         // A rule pack may bring kinds of its own: then it is asked. Without, a mistyped kind would be measured
         // between other points than its rule names.

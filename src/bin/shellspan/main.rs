@@ -3,7 +3,9 @@
 mod arguments;
 mod file;
 mod measure;
+mod points;
 mod ruling;
+mod together;
 
 use std::io::{self, Write};
 use std::path::PathBuf;

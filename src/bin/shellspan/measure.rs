@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use std::sync::mpsc;
 
 use rayon::prelude::*;
+use serde::Serialize;
 use shellspan::decide::{Conformity, MeasuredWidth, Notice, Risk, Size, conformity};
 use shellspan::doubts::Warning;
 use shellspan::measure::{Measurement, Request, measure};
@@ -14,11 +15,13 @@ use shellspan::photo::{Limits, Photo};
 use shellspan::report::{ElapsedReport, Report, Status, WarningReport};
 use shellspan::terms::Dimension;
 use shellspan::terms::PointsHint;
-use shellspan::units::Millimetres;
+use shellspan::units::{Millimetres, PhotoPoint};
 
 use crate::arguments::MeasureArgs;
 use crate::file;
+use crate::points::GivenPoints;
 use crate::ruling::Ruling;
+use crate::together::measure_together;
 use crate::{USAGE, written};
 
 /// Measures every photo, prints an answer for each, and gives the exit code.
@@ -34,8 +37,24 @@ pub fn measure_all(args: &MeasureArgs) -> ExitCode {
             return ExitCode::from(1);
         }
     };
+    let points = match args.points.as_deref().map(GivenPoints::read).transpose() {
+        Ok(points) => points.unwrap_or_default(),
+        Err(mistake) => {
+            eprint!("{mistake}");
+            return ExitCode::from(1);
+        }
+    };
     let mut worst = Worst::default();
-    let done = answers_in_order(args, ruling.as_ref(), |answer| {
+    if args.same_crab {
+        let (answer, lines) = measure_together(args, ruling.as_ref(), &points);
+        for photo in &answer.photos {
+            worst.add(photo.status);
+        }
+        worst.refused |= answer.report.reason.is_some();
+        let done = if args.json { print_json(&answer) } else { print_words(&answer.report, &lines) };
+        return written(done, worst.code());
+    }
+    let done = answers_in_order(args, ruling.as_ref(), &points, |answer| {
         worst.add(answer.0.status);
         print(answer, args.json)
     });
@@ -50,6 +69,7 @@ type Answer = (Report, Vec<String>);
 fn answers_in_order(
     args: &MeasureArgs,
     ruling: Option<&Ruling>,
+    points: &GivenPoints,
     mut hand_on: impl FnMut(&Answer) -> io::Result<()>,
 ) -> io::Result<()> {
     let (sender, receiver) = mpsc::channel();
@@ -58,7 +78,7 @@ fn answers_in_order(
             let photos = args.photos.iter().enumerate().par_bridge();
             // An error means that nobody reads on.
             let _ = photos.try_for_each_with(sender, |sender, (index, path)| {
-                sender.send((index, measure_one(path, args, ruling))).map_err(drop)
+                sender.send((index, measure_one(path, args, ruling, points))).map_err(drop)
             });
         });
         let (mut early, mut next) = (BTreeMap::new(), 0);
@@ -96,14 +116,20 @@ impl Worst {
 }
 
 fn print((report, lines): &Answer, as_json: bool) -> io::Result<()> {
+    if as_json { print_json(report) } else { print_words(report, lines) }
+}
+
+fn print_json(answer: &impl Serialize) -> io::Result<()> {
     let mut out = io::stdout().lock();
-    if as_json {
-        writeln!(out, "{}", serde_json::to_string(report)?)?;
-    } else {
-        writeln!(out, "{}", in_words(report))?;
-        for line in lines {
-            writeln!(out, "  {line}")?;
-        }
+    writeln!(out, "{}", serde_json::to_string(answer)?)?;
+    out.flush()
+}
+
+fn print_words(report: &Report, lines: &[String]) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    writeln!(out, "{}", in_words(report))?;
+    for line in lines {
+        writeln!(out, "  {line}")?;
     }
     out.flush()
 }
@@ -117,20 +143,15 @@ fn ruling_of(args: &MeasureArgs) -> Result<Option<Ruling>, String> {
     }
 }
 
-fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>) -> Answer {
+fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>, points: &GivenPoints) -> Answer {
     let name = path.to_string_lossy().into_owned();
-    let bytes = match file::read(path) {
-        Ok(bytes) => bytes,
-        Err(unread) => return (unread.report(name), Vec::new()),
-    };
     let mut clock = stopwatch();
-    let photo = match Photo::decode(&bytes, &Limits::default()) {
+    let photo = match decoded(path, &name) {
         Ok(photo) => photo,
-        Err(error) => return (Report::unusable(&name, &error), Vec::new()),
+        Err(report) => return (*report, Vec::new()),
     };
     let decode = clock();
-    drop(bytes);
-    let request = request_of(args, ruling);
+    let request = request_of(args, ruling, points.of(path));
     let (outcome, elapsed) = measure(&photo, &request, &mut clock);
     let elapsed = ElapsedReport::of(decode, elapsed);
     match outcome {
@@ -139,18 +160,8 @@ fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>) -> Answ
                 Report::measured(&name, &measurement, request.placement, request.dimension, elapsed);
             let measured =
                 MeasuredWidth::new(&measurement.width, request.dimension).with_hint(measurement.points_hint);
-            let mut lines = Vec::new();
-            if let Some(ruling) = ruling {
-                lines = ruling.of(Some(&measured)).put_on(&mut report);
-            }
-            if let Some(limit) = args.limit {
-                let size = Size { min: Some(Millimetres(limit)), max: None };
-                if let Some((probability, found)) = conformity(&measured, size, Risk::default()) {
-                    report.conformity = Some(probability);
-                    report.verdict = Some(by_size_alone(found).to_owned());
-                }
-            }
-            doubt_the_points(&mut report, &measurement, request.dimension);
+            let lines = judge(&mut report, &measured, args, ruling);
+            doubt_the_points(&mut report, &[&measurement], request.dimension);
             (report, lines)
         }
         Err(refused) => {
@@ -162,16 +173,40 @@ fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>) -> Answ
     }
 }
 
+/// The photo of a file, or the answer for one that gives none.
+pub fn decoded(path: &Path, name: &str) -> Result<Photo, Box<Report>> {
+    let bytes = file::read(path).map_err(|unread| Box::new(unread.report(name.to_owned())))?;
+    Photo::decode(&bytes, &Limits::default()).map_err(|error| Box::new(Report::unusable(name, &error)))
+}
+
+/// What rule or limit say of a width; gives the lines for a person.
+pub fn judge(
+    report: &mut Report,
+    measured: &MeasuredWidth,
+    args: &MeasureArgs,
+    ruling: Option<&Ruling>,
+) -> Vec<String> {
+    if let Some(limit) = args.limit {
+        let size = Size { min: Some(Millimetres(limit)), max: None };
+        if let Some((probability, found)) = conformity(measured, size, Risk::default()) {
+            report.conformity = Some(probability);
+            report.verdict = Some(by_size_alone(found).to_owned());
+        }
+    }
+    ruling.map(|ruling| ruling.of(Some(measured)).put_on(report)).unwrap_or_default()
+}
+
 /// Points that are not where they should be decide no keeper.
-fn doubt_the_points(report: &mut Report, measurement: &Measurement, dimension: Dimension) {
-    let on_tips = dimension == Dimension::Notch && measurement.points_hint == Some(PointsHint::NearTips);
+pub fn doubt_the_points(report: &mut Report, photos: &[&Measurement], dimension: Dimension) {
+    let near_tips = |photo: &&Measurement| photo.points_hint == Some(PointsHint::NearTips);
+    let on_tips = dimension == Dimension::Notch && photos.iter().any(near_tips);
     if on_tips {
         let sentence = Notice::PointsLookLikeTips.sentence();
         report.warnings.push(WarningReport { code: "points-near-tips", sentence });
     }
     let misplaced = |warning: &Warning| matches!(warning, Warning::UnlikelyWidth | Warning::PointsOutside);
     let keeps = report.verdict.as_deref() == Some("keep");
-    if keeps && (on_tips || measurement.warnings.iter().any(misplaced)) {
+    if keeps && (on_tips || photos.iter().flat_map(|photo| &photo.warnings).any(misplaced)) {
         report.verdict = Some("gauge".to_owned());
     }
 }
@@ -184,7 +219,8 @@ fn by_size_alone(found: Conformity) -> &'static str {
     }
 }
 
-fn request_of(args: &MeasureArgs, ruling: Option<&Ruling>) -> Request {
+/// What is asked of a photo.
+pub fn request_of(args: &MeasureArgs, ruling: Option<&Ruling>, points: Option<[PhotoPoint; 2]>) -> Request {
     let by_table =
         || args.species.as_deref().and_then(shellspan::rules::species).map(|info| info.height_prior());
     let height = ruling.and_then(Ruling::height_prior).or_else(by_table);
@@ -198,7 +234,7 @@ fn request_of(args: &MeasureArgs, ruling: Option<&Ruling>) -> Request {
         species: args.species.clone(),
         card_near: args.card_near,
         shell_near: args.shell_near,
-        points: args.left.zip(args.right).map(|(left, right)| [left, right]),
+        points: args.left.zip(args.right).map(|(left, right)| [left, right]).or(points),
         height_share: height.map(|prior| (prior.k, prior.u)),
         ..Request::default()
     }
@@ -230,8 +266,9 @@ fn in_words(report: &Report) -> String {
     }
 }
 
+/// Milliseconds from now on.
 #[expect(clippy::disallowed_methods, reason = "the native command is where the clock comes from")]
-fn stopwatch() -> impl FnMut() -> f64 {
+pub fn stopwatch() -> impl FnMut() -> f64 {
     let started = std::time::Instant::now();
     move || started.elapsed().as_secs_f64() * 1e3
 }

@@ -1,4 +1,4 @@
-//! Photos dropped or pasted anywhere on the page.
+//! Photos dropped or pasted anywhere on the page: several show one crab.
 //!
 //! The whole page listens: a file dropped beside a marked place would otherwise replace the page, and with it
 //! the answers given so far.
@@ -10,7 +10,7 @@ use yew::prelude::*;
 
 use crate::page::hooks::photo_file::ChosenPhoto;
 
-/// Gives the first file that is dropped or pasted to `take`.
+/// Gives the files that are dropped or pasted to `take`.
 #[hook]
 pub fn use_handed_over(take: &Callback<ChosenPhoto>) {
     use_effect_with(take.clone(), |take| {
@@ -38,18 +38,22 @@ fn pasted(event: &Event, take: &Callback<ChosenPhoto>) {
         .dyn_ref::<ClipboardEvent>()
         .and_then(ClipboardEvent::clipboard_data)
         .and_then(|pasted| pasted.files());
-    take_first(files, take);
+    take_all(files, take, false);
 }
 
 fn dropped(event: &Event, take: &Callback<ChosenPhoto>) {
     event.prevent_default();
     let files =
         event.dyn_ref::<DragEvent>().and_then(DragEvent::data_transfer).and_then(|dragged| dragged.files());
-    take_first(files, take);
+    take_all(files, take, false);
 }
 
-/// Gives the first of `files`, where there is one.
-pub fn take_first(files: Option<FileList>, take: &Callback<ChosenPhoto>) {
-    let Some(file): Option<File> = files.and_then(|files| files.get(0)) else { return };
-    take.emit(ChosenPhoto { name: file.name(), blob: file.into(), practice: None });
+/// Gives all of `files`: they show one crab, and where `same_crab` the one in hand.
+pub fn take_all(files: Option<FileList>, take: &Callback<ChosenPhoto>, same_crab: bool) {
+    let Some(files) = files else { return };
+    for (i, file) in (0..files.length()).filter_map(|i| files.get(i)).enumerate() {
+        let file: File = file;
+        let same_crab = same_crab || i > 0;
+        take.emit(ChosenPhoto { name: file.name(), blob: file.into(), practice: None, same_crab });
+    }
 }

@@ -6,6 +6,7 @@ pub mod held_touch;
 pub mod meta;
 pub mod panic;
 pub mod photo_file;
+pub mod photo_files;
 pub mod position;
 pub mod remembered;
 pub mod rules;

@@ -17,6 +17,8 @@ pub struct ChosenPhoto {
     pub blob: web_sys::Blob,
     /// The true widths of a practice photo.
     pub practice: Option<TrueWidths>,
+    /// It shows the crab in hand once more.
+    pub same_crab: bool,
 }
 
 /// A photo that was chosen.

@@ -7,20 +7,24 @@ use web_sys::{HtmlElement, HtmlImageElement};
 use yew::prelude::*;
 
 use crate::page::drawings as drawn;
-use crate::page::hooks::photo_file::PhotoFile;
+use crate::page::hooks::photo_file::{ChosenPhoto, PhotoFile};
 use crate::page::parts::drawing::Drawing;
 use crate::page::parts::message::Message;
 use crate::page::parts::photo::aim::AimWindow;
+use crate::page::parts::photo::both_points::BothPoints;
+use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::photo::placement::PlacementChoice;
+use crate::page::parts::photo::strip::Strip;
 use crate::page::parts::photo::view::PhotoView;
 use crate::page::parts::progress::Progress;
 use crate::page::parts::size::figures::{Figures, WidthDetails};
 use crate::page::parts::size::ruler::RulerView;
 use crate::session::words;
-use crate::session::{Action, LimitInForce, PhotoWork, Screen, Target, Tool};
+use crate::session::{Action, LimitInForce, PhotoWork, Screen, StripPhoto, Target, Tool};
 use crate::terms::Dimension;
 use crate::text;
 use crate::units::PhotoPoint;
+use crate::width::{Joined, Width};
 
 /// What the measuring screen shows.
 #[derive(Properties, PartialEq)]
@@ -29,6 +33,22 @@ pub struct MeasureProps {
     pub work: PhotoWork,
     /// The photo's file.
     pub file: Option<Rc<PhotoFile>>,
+    /// The crab's width, from all its photos.
+    pub width: Option<Rc<Width>>,
+    /// How they were joined, from two on.
+    pub joined: Option<Rc<Joined>>,
+    /// All photos of the crab, and their files.
+    pub strip: Vec<StripPhoto>,
+    /// See `strip`.
+    pub files: Vec<Rc<PhotoFile>>,
+    /// The photo to hold this one's points against, and its points in this one's order.
+    pub compared: Option<(u64, [PhotoPoint; 2], f64)>,
+    /// Every photo's points are confirmed.
+    pub is_confirmed: bool,
+    /// One more photo may be added.
+    pub may_add: bool,
+    /// Where a photo goes.
+    pub take: Callback<ChosenPhoto>,
     /// The verdict stands already.
     pub is_settled: bool,
     /// The limits in force.
@@ -88,7 +108,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         }
         _ => Html::default(),
     };
-    let told = work
+    let told = props
         .width
         .as_ref()
         .map(|width| format!("{:.1} mm, give or take {:.1} mm", width.width_mm, width.u_mm));
@@ -109,8 +129,26 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         })
     };
     let has_scene = work.scene.is_some();
+    let both = match (work.marks.both(), &work.scene) {
+        (Some(points), Some(scene)) if !work.marks.confirmed() && !matches!(work.tool, Tool::Aim(_)) => {
+            let points = points.map(|marked| marked.point);
+            let other = props.compared.and_then(|(serial, points, px_per_mm)| {
+                let file = props.files.iter().find(|file| file.serial == serial)?;
+                Some((file.clone(), points, px_per_mm))
+            });
+            html! {
+                <BothPoints photo={photo.clone()} {points} px_per_mm={scene.px_per_cm() / 10.0} {other}
+                    act={props.act.clone()} />
+            }
+        }
+        _ => Html::default(),
+    };
+    let one_more = props.width.as_ref().filter(|_| props.may_add && props.is_confirmed).and_then(|width| {
+        let next = width.next_view?;
+        Some(html! { <OneMorePhoto {next} u_mm={width.u_mm} take={props.take.clone()} /> })
+    });
     html! {
-        <section id="screen-measure" class={classes!("screen", "measure", work.width.is_some().then_some("has-width"))}>
+        <section id="screen-measure" class={classes!("screen", "measure", props.width.is_some().then_some("has-width"))}>
             <div class="measure-photo">
                 <h1 class="unseen">{ "Measure" }</h1>
                 // Always there, so that screen readers tell of every change in it.
@@ -129,14 +167,22 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                         { hint }
                     </p>
                 }
+                <Strip photos={props.strip.clone()} files={props.files.clone()} act={props.act.clone()} />
                 <PhotoView file={file.clone()} photo={photo.clone()} work={work.clone()} act={props.act.clone()} />
                 { aim }
             </div>
             <div class="measure-result">
-                if let Some(width) = &work.width {
+                if let Some(width) = &props.width {
                     <Figures width={width.clone()} />
                     <RulerView width={width.clone()} limits={props.limits.clone()} />
+                    if let Some(fit) = words::how_they_fit(width) {
+                        <p id="fit" class="detail">{ fit }</p>
+                    }
                 }
+                if let Some(apart) = props.joined.as_deref().and_then(words::why_apart) {
+                    <p id="apart" class="remedy" role="status">{ apart }</p>
+                }
+                { both }
                 if work.marks.both().is_some() {
                     <div class="act-bar">
                         if !work.marks.confirmed() {
@@ -151,15 +197,19 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                         }
                     </div>
                 }
-                if work.width.is_some() && work.species.is_none() {
+                if props.width.is_some() && work.species.is_none() {
                     <p class="hint">
                         { "No kind named yet: measured notch to notch, and no size limit to show. Say which kind it is, at \
                            the checks." }
                     </p>
-                } else if work.width.is_some() && props.limits.is_empty() {
+                } else if props.width.is_some() && props.limits.is_empty() {
                     <p class="hint">{ "This water's rules give no size limit that a photo can show." }</p>
                 }
-                if let Some(width) = &work.width {
+                { one_more }
+                if let Some(elsewhere) = props.width.as_deref().and_then(words::card_lies_elsewhere) {
+                    <p id="card-elsewhere" class="remedy">{ elsewhere }</p>
+                }
+                if let Some(width) = &props.width {
                     <WidthDetails width={width.clone()} scene={work.scene.clone()} />
                 }
                 if has_scene {

@@ -7,14 +7,18 @@ use yew::prelude::*;
 use crate::decide::words::NOT_LEGAL_ADVICE;
 use crate::decide::{Call, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
+use crate::page::hooks::photo_file::ChosenPhoto;
 use crate::page::parts::drawing::Drawing;
+use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::rule::confirm::ConfirmForm;
 use crate::page::parts::rule::landmarks::Landmarks;
 use crate::page::parts::size::gauge_form::GaugeForm;
 use crate::page::parts::verdict::kept::Kept;
 use crate::page::parts::verdict::reasons::Reasons;
+use crate::session::words::how_they_fit;
 use crate::session::{Action, KeptLine, Screen};
 use crate::text::check_words;
+use crate::width::Width;
 
 /// What the verdict shows.
 #[derive(Properties, PartialEq)]
@@ -23,6 +27,12 @@ pub struct VerdictProps {
     pub outcome: Option<Rc<Outcome>>,
     /// What was kept today.
     pub kept: Vec<KeptLine>,
+    /// The width from the crab's photos.
+    pub width: Option<Rc<Width>>,
+    /// One more photo may be added.
+    pub may_add: bool,
+    /// Where a photo goes.
+    pub take: Callback<ChosenPhoto>,
     /// The crab in hand may be counted as kept.
     pub may_count: bool,
     /// The crab in hand is counted.
@@ -95,6 +105,12 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
         act @ NextAct::UseGauge { dimension, .. } => Some((*dimension, act.detail())),
         _ => None,
     });
+    // For a crab near the limit one more photo is the ordinary next step; the gauge stays the last word.
+    let measured = props.width.as_ref().filter(|_| verdict.call() == Call::Gauge && props.may_add);
+    let one_more = measured.and_then(|width| {
+        let next = width.next_view.filter(|next| next.expected_u_mm < 0.8 * width.u_mm)?;
+        Some(html! { <OneMorePhoto {next} u_mm={width.u_mm} take={props.take.clone()} /> })
+    });
     let mut others = verdict.reasons().to_vec();
     let deciding: Vec<_> = others.drain(..others.len().min(1)).collect();
     let goes_back = verdict.acts().contains(&NextAct::ReleaseGently);
@@ -117,6 +133,10 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             <div class="verdict-columns">
                 <div class="verdict-now">
                     <Reasons id="reasons" reasons={deciding} />
+                    if let Some(fit) = props.width.as_deref().and_then(how_they_fit) {
+                        <p id="fit">{ fit }</p>
+                    }
+                    { one_more.unwrap_or_default() }
                     <h2>{ "What to do now" }</h2>
                     <ul id="next-acts" class="acts">
                         { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }

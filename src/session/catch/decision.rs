@@ -22,8 +22,9 @@ pub struct LimitInForce {
 impl Session {
     /// The confirmed width, as a decision takes it.
     pub fn measured(&self) -> Option<MeasuredWidth> {
-        let width = self.photo.width.as_ref().filter(|_| self.photo.is_confirmed())?;
-        Some(MeasuredWidth::new(width, self.photo.dimension).with_hint(self.photo.points_hint))
+        let width = self.width().filter(|_| self.is_width_confirmed())?;
+        let hint = self.photos().into_iter().find_map(|work| work.points_hint);
+        Some(MeasuredWidth::new(&width, self.photo.dimension).with_hint(hint))
     }
 
     /// The next check or the verdict. `None` until a water is chosen.
@@ -105,8 +106,8 @@ impl Session {
 
     /// The limits that the width on the photo stands before, with their grey zones.
     pub fn limits_in_force(&self) -> Vec<LimitInForce> {
-        let Some(width) = &self.photo.width else { return Vec::new() };
-        let measured = MeasuredWidth::new(width, self.photo.dimension);
+        let Some(width) = self.width() else { return Vec::new() };
+        let measured = MeasuredWidth::new(&width, self.photo.dimension);
         let fitting = self.with_case(|case| fitting_limits(case, &measured)).unwrap_or_default();
         fitting.into_iter().map(limit).collect()
     }

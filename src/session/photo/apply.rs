@@ -47,10 +47,7 @@ impl PhotoWork {
                 self.marks.unconfirm();
                 self.update_width();
             }
-            Action::LookAgain => {
-                self.forget_findings();
-                self.ask_measure();
-            }
+            Action::LookAgain => self.look_again(),
             Action::PointAtCard => self.tool = Tool::TapCard,
             Action::PointAtShell => self.tool = Tool::TapShell,
             Action::PlaceCorners => {
@@ -92,12 +89,35 @@ impl PhotoWork {
             Action::CloseTool => self.tool = Tool::Look,
             Action::Undo => self.undo(),
             Action::ConfirmPoints => {
+                self.is_looked_at = false;
                 self.marks.confirm();
                 self.tool = Tool::Look;
-                self.ask_doubt();
+                self.ask_look();
             }
             Action::ReopenPoints => self.marks.unconfirm(),
             _ => {}
+        }
+    }
+
+    /// Looks for everything afresh.
+    pub(in crate::session) fn look_again(&mut self) {
+        self.forget_findings();
+        self.ask_measure();
+    }
+
+    /// Takes over what is said of the crab, whichever photo is in view. Another distance has other points.
+    pub(in crate::session) fn follow(&mut self, shown: &Self) {
+        self.last_number = self.last_number.max(shown.last_number);
+        if self.dimension != shown.dimension {
+            self.forget_findings();
+        }
+        let has_news = self.placement != shown.placement || self.height_share != shown.height_share;
+        self.placement = shown.placement;
+        self.dimension = shown.dimension;
+        self.species.clone_from(&shown.species);
+        self.height_share = shown.height_share;
+        if has_news {
+            self.update_width();
         }
     }
 
@@ -125,17 +145,18 @@ impl PhotoWork {
         }
     }
 
-    /// Points that the person moved are looked at once more before they count: tips look much like notches.
-    fn ask_doubt(&mut self) {
+    /// Points are looked at once more before they count: tips look much like notches, and another photo of this crab may
+    /// follow.
+    fn ask_look(&mut self) {
         let Some((points, scene)) = self.marks.both().zip(self.scene.clone()) else { return };
-        if self.marks.moved() && self.dimension == Dimension::Notch && self.in_hand.is_some() {
-            self.ask(Question::Doubt {
-                scene: Box::new((*scene).clone()),
-                placement: self.placement,
-                dimension: self.dimension,
-                points: points.map(|marked| marked.point),
-            });
-        }
+        let Some(width) = self.width.clone() else { return };
+        self.ask(Question::Look {
+            scene: Box::new((*scene).clone()),
+            placement: self.placement,
+            dimension: self.dimension,
+            points,
+            width_mm: width.width_mm,
+        });
     }
 
     fn hear(&mut self, answer: Answer) {
@@ -165,7 +186,12 @@ impl PhotoWork {
                 ));
             }
             // A point moved meanwhile is no longer the one that was looked at.
-            Body::Doubted(hint) => self.points_hint = hint.filter(|_| self.marks.confirmed()),
+            Body::Looked { hint, spots } if self.marks.confirmed() => {
+                self.points_hint = hint;
+                self.own_spots = spots.map(|spots| Rc::new(*spots));
+                self.is_looked_at = true;
+            }
+            Body::Looked { .. } => {}
             Body::Step(_) | Body::Stopped(_) => {}
         }
     }
@@ -191,6 +217,9 @@ impl PhotoWork {
 
     fn cancel(&mut self) {
         if self.pending.take().is_some() {
+            if !self.is_looked_at {
+                self.marks.unconfirm();
+            }
             self.worker_lost = true;
             self.notice = Some(Notice::new(
                 "stopped",
@@ -202,6 +231,10 @@ impl PhotoWork {
 
     fn lose_worker(&mut self) {
         self.pending = None;
+        if !self.is_looked_at {
+            // The last look was not taken: the points count once it is.
+            self.marks.unconfirm();
+        }
         self.worker_lost = true;
         self.notice = Some(Notice::new(
             "worker-stopped",
@@ -324,6 +357,7 @@ impl PhotoWork {
         let Some(scene) = self.scene.clone() else { return };
         self.marks.put(which, scene.hand_placed(to), scene.size);
         self.points_hint = None;
+        self.is_looked_at = false;
         self.update_width();
     }
 

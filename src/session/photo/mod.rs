@@ -12,13 +12,13 @@ pub mod practice;
 use std::rc::Rc;
 
 use crate::doubts::Warning;
-use crate::measure::Request;
+use crate::measure::{Request, SameSpots};
 use crate::scene::Scene;
 use crate::terms::PointsHint;
 use crate::terms::{Dimension, Placement};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
-use crate::width::{HeightPrior, Width, measure_width};
+use crate::width::{HeightPrior, View, Width, measure_width};
 use crate::worker::protocol::{Question, Step};
 
 use self::marks::Marks;
@@ -49,6 +49,8 @@ pub struct PhotoWork {
     pub corners: Vec<PhotoPoint>,
     /// A tap on the middle of the shell, kept for later questions.
     pub shell_near: Option<PhotoPoint>,
+    /// What an earlier photo of the same crab shows round its points.
+    pub same_spots: Option<Rc<SameSpots>>,
     /// Card and camera.
     pub scene: Option<Rc<Scene>>,
     /// With two cards: the corners of each.
@@ -61,6 +63,10 @@ pub struct PhotoWork {
     pub width: Option<Rc<Width>>,
     /// A sign that the points as the worker saw them are not those of the rule; gone once one is moved.
     pub points_hint: Option<PointsHint>,
+    /// The worker has looked at the confirmed points once more.
+    pub is_looked_at: bool,
+    /// What lies round the confirmed points, for another photo of this crab.
+    pub own_spots: Option<Rc<SameSpots>>,
     /// Things to know.
     pub warnings: Vec<Warning>,
     /// What did not work, and what to do.
@@ -144,17 +150,24 @@ impl PhotoWork {
             shell_near: self.shell_near,
             height_share: self.height_share,
             points: None,
+            same_spots: self.same_spots.as_deref().cloned(),
+            calibration: None,
         }
     }
 
-    /// True once the width counts: both points are there and the person confirmed them.
+    /// True once the width counts: both points are there, the person confirmed them and they were looked at once more.
     pub fn is_confirmed(&self) -> bool {
-        self.width.is_some() && self.marks.confirmed()
+        self.width.is_some() && self.marks.confirmed() && self.is_looked_at
+    }
+
+    /// Card, camera and both points, for joining; none while one is missing.
+    pub fn view(&self) -> Option<View<'_>> {
+        Some(View { scene: self.scene.as_deref()?, points: self.marks.both()? })
     }
 
     /// Standard uncertainty that a point placed by hand would get, in photo pixels.
     pub fn by_hand_u_px(&self) -> f64 {
-        let u_px = |scene: &Scene| scene.hand_placed(PhotoPoint::default()).covariance_px2[(0, 0)].sqrt();
+        let u_px = |scene: &Scene| scene.spread_px2(&scene.hand_placed(PhotoPoint::default()))[(0, 0)].sqrt();
         self.scene.as_deref().map_or(2.0, u_px)
     }
 
@@ -162,7 +175,7 @@ impl PhotoWork {
     pub(in crate::session) fn update_width(&mut self) {
         let width = self.scene.as_deref().zip(self.marks.both()).and_then(|(scene, points)| {
             let height = HeightPrior::of(self.placement, self.height_share);
-            measure_width(scene, &points, self.placement, &height)
+            measure_width(&View { scene, points }, &height)
         });
         self.width = width.map(Rc::new);
     }
@@ -175,6 +188,8 @@ impl PhotoWork {
         self.marks = Marks::default();
         self.width = None;
         self.points_hint = None;
+        self.is_looked_at = false;
+        self.own_spots = None;
         self.warnings.clear();
         self.notice = None;
         self.tool = Tool::Look;

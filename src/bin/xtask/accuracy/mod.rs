@@ -6,6 +6,7 @@
 
 mod report;
 mod row;
+mod together;
 mod truth;
 
 use std::path::PathBuf;
@@ -38,7 +39,7 @@ pub fn run(options: &Options) -> Result<()> {
     }
     photos.sort();
     let rows: Vec<Row> = photos.par_iter().map(|path| Row::of(path)).collect::<Result<_>>()?;
-    let report = report(&rows);
+    let report = report(&rows) + &together::together(&rows);
     print!("{report}");
     if let Some(folder) = options.out.parent() {
         std::fs::create_dir_all(folder)?;

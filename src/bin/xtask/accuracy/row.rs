@@ -1,21 +1,22 @@
 //! One photo measured and held against its truth.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result};
 use shellspan::decide::{Conformity, MeasuredWidth, Risk, Size, conformity};
+use shellspan::matching::Patch;
 use shellspan::measure::{Request, find_scene, propose};
 use shellspan::photo::{Limits, Photo};
 use shellspan::refusal::Refusal;
 use shellspan::scene::Scene;
 use shellspan::terms::{MarkedPoint, Placement};
 use shellspan::units::{Millimetres, PhotoPoint};
-use shellspan::width::{HeightPrior, Width, measure_width, on_height_plane};
+use shellspan::width::{HeightPrior, View, Width, measure_width, on_height_plane};
 
 use super::truth::{TrueShell, Truth};
 
-/// Within this of the truth at every corner, the right card was found.
-const SAME_CARD_PX: f64 = 20.0;
+/// Within this share of the card's longer side at every corner, the right card was found.
+const SAME_CARD: f64 = 0.04;
 
 #[derive(Default)]
 pub struct Row {
@@ -28,6 +29,20 @@ pub struct Row {
     pub true_width_mm: f64,
     pub with_true_points: Option<Judged>,
     pub proposed: Option<Proposed>,
+    /// For judging several photos of one scene together.
+    pub seen: Option<Seen>,
+}
+
+/// A photo whose card was found, with its truth.
+pub struct Seen {
+    pub truth: Truth,
+    pub scene: Scene,
+    pub height: HeightPrior,
+    pub proposed: Option<[MarkedPoint; 2]>,
+    pub path: PathBuf,
+    /// What the photo shows round the true points and round the proposed ones.
+    pub true_patches: [Option<Patch>; 2],
+    pub proposed_patches: [Option<Patch>; 2],
 }
 
 #[derive(Default, PartialEq, Clone, Copy)]
@@ -86,6 +101,7 @@ impl Row {
             dimension: truth.shell.dimension,
             species: Some(species.clone()),
             height_share: prior.map(|prior| (prior.k, prior.u)),
+            calibration: truth.hidden_camera(),
             ..Request::default()
         };
         let mut row = Self {
@@ -105,7 +121,9 @@ impl Row {
             }
         };
         let errors = corner_errors(&scene.card.corners, &truth.card.corners_px.map(PhotoPoint::from));
-        row.found = if errors.iter().all(|&error| error < SAME_CARD_PX) { Find::Right } else { Find::Wrong };
+        let long_px = truth.card.long_side_px();
+        let is_same = errors.iter().all(|&error| error < SAME_CARD * long_px);
+        row.found = if is_same { Find::Right } else { Find::Wrong };
         if row.found == Find::Wrong {
             return Ok(row);
         }
@@ -113,18 +131,27 @@ impl Row {
         let limit = limit_mm(&species);
         let judge = |points: &[MarkedPoint; 2]| judged(&scene, points, &request, &truth.shell, limit);
         row.with_true_points = judge(&points.map(|point| scene.hand_placed(point)));
-        row.proposed = propose(&photo, &scene, &request).map(|proposal| {
+        let proposal = propose(&photo, &scene, &request);
+        row.proposed = proposal.as_ref().map(|proposal| {
             let places = proposal.points.map(|marked| marked.point);
             let (error_px, error_mm) =
                 point_errors(&scene, places, points, truth.shell.mean_height_above_card_mm);
             Proposed { error_px, error_mm, width: judge(&proposal.points) }
         });
+        let height = HeightPrior::of(request.placement, request.height_share);
+        let proposed = proposal.map(|proposal| proposal.points);
+        let cut = |points: [PhotoPoint; 2]| points.map(|point| Patch::cut(&photo, &scene, point));
+        let true_patches = cut(points);
+        let proposed_patches =
+            proposed.map(|points| cut(points.map(|marked| marked.point))).unwrap_or_default();
+        let path = path.to_owned();
+        row.seen = Some(Seen { truth, height, proposed, path, true_patches, proposed_patches, scene });
         Ok(row)
     }
 }
 
 /// Limits to decide by in this report, by kind; a scenario, no rule.
-fn limit_mm(species: &str) -> f64 {
+pub fn limit_mm(species: &str) -> f64 {
     match species {
         "dungeness" => 158.75,
         "red-rock" | "blue" => 127.0,
@@ -141,7 +168,7 @@ fn judged(
     limit: f64,
 ) -> Option<Judged> {
     let height = HeightPrior::of(request.placement, request.height_share);
-    let width = measure_width(scene, points, request.placement, &height)?;
+    let width = measure_width(&View { scene, points: *points }, &height)?;
     let pose = scene.poses.first()?;
     // Each point at its own height: a crab that stands askew has two.
     let at_true_height = |marked: &MarkedPoint| {

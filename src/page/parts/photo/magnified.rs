@@ -17,6 +17,9 @@ pub struct MagnifiedProps {
     pub zoom: f64,
     /// Width and height in CSS pixels.
     pub size: f64,
+    /// Another number draws it anew: the photo was loaded meanwhile.
+    #[prop_or_default]
+    pub version: u32,
 }
 
 /// The piece of the photo round `centre`.
@@ -24,7 +27,7 @@ pub struct MagnifiedProps {
 pub fn Magnified(props: &MagnifiedProps) -> Html {
     let canvas = use_node_ref();
     let (photo, node) = (props.photo.clone(), canvas.clone());
-    use_effect_with((props.centre, props.zoom.to_bits(), props.size.to_bits()), {
+    use_effect_with((props.centre, props.zoom.to_bits(), props.size.to_bits(), props.version), {
         let (centre, zoom, size) = (props.centre, props.zoom, props.size);
         move |_| {
             if let (Some(canvas), Some(photo)) = (node.cast(), photo.cast()) {

@@ -3,7 +3,7 @@
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::page::hooks::handed_over::take_first;
+use crate::page::hooks::handed_over::take_all;
 use crate::page::hooks::photo_file::ChosenPhoto;
 
 /// Where the photo goes.
@@ -20,7 +20,7 @@ pub fn PickPhoto(props: &PickPhotoProps) -> Html {
         let take = props.take.clone();
         Callback::from(move |event: Event| {
             let input: HtmlInputElement = event.target_unchecked_into();
-            take_first(input.files(), &take);
+            take_all(input.files(), &take, false);
             // The same file can then be chosen again.
             input.set_value("");
         })
@@ -33,11 +33,11 @@ pub fn PickPhoto(props: &PickPhotoProps) -> Html {
                 <span>{ "Take a photo" }</span>
             </label>
             <label class="pick">
-                <input id="pick-photo" type="file"
+                <input id="pick-photo" type="file" multiple=true
                     accept="image/jpeg,image/png,image/webp,image/heic,image/avif,image/*" onchange={changed} />
-                <span>{ "Choose a photo" }</span>
+                <span>{ "Choose photos" }</span>
             </label>
-            <p class="hint drop-hint">{ "Or drop one on the page, or paste it." }</p>
+            <p class="hint drop-hint">{ "Or drop them on the page, or paste one. Several show one crab from several sides." }</p>
         </div>
     }
 }

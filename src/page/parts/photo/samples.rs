@@ -56,7 +56,7 @@ pub fn Samples(props: &SamplesProps) -> Html {
             let PracticePhoto { name, truth } = photo.clone();
             spawn_local(async move {
                 match fetch_blob(&format!("{}{name}", meta("shellspan-samples"))).await {
-                    Some(blob) => take.emit(ChosenPhoto { name, blob, practice: Some(truth) }),
+                    Some(blob) => take.emit(ChosenPhoto { name, blob, practice: Some(truth), same_crab: false }),
                     None => act.emit(Action::PhotoFailed(Notice::new(
                         "sample-missing",
                         "This practice photo is not on the device.",

@@ -1,4 +1,8 @@
-//! The native command's answer: one JSON object a photo.
+//! The native command's answer: one JSON object a photo, or one for several photos of one crab.
+
+mod joint;
+
+pub use joint::{JointReport, PhotoReport, PointsInCard};
 
 use serde::Serialize;
 
@@ -10,7 +14,7 @@ use crate::scene::Scene;
 use crate::terms::{Dimension, Placement};
 use crate::text;
 use crate::units::{PhotoPoint, PhotoSize};
-use crate::width::Budget;
+use crate::width::{Budget, Width};
 
 /// One photo's answer. Fields may be added, never renamed; `null` where a thing is not known.
 #[derive(Debug, Clone, Default, Serialize)]
@@ -173,10 +177,9 @@ impl Report {
         dimension: Dimension,
         elapsed: ElapsedReport,
     ) -> Self {
-        let width = &measurement.width;
         let place = |point: PhotoPoint| [rounded(point.x, 3), rounded(point.y, 3)];
         let [left, right] = measurement.points;
-        Self {
+        let mut report = Self {
             photo: photo.to_owned(),
             status: Status::Measured,
             points: Some(PointsReport {
@@ -185,22 +188,28 @@ impl Report {
                 from: measurement.points_from,
                 dimension,
             }),
-            height_mm: Some(rounded(width.height_mm, 4)),
-            height_u_mm: Some(rounded(width.height_u_mm, 4)),
-            width_mm: Some(rounded(width.width_mm, 4)),
-            u_mm: Some(rounded(width.u_mm, 4)),
-            interval_mm: Some(width.interval_mm.map(|end| rounded(end, 4))),
-            budget_mm: Some(Budget {
-                corners: rounded(width.budget_mm.corners, 4),
-                points: rounded(width.budget_mm.points, 4),
-                height: rounded(width.budget_mm.height, 4),
-                focal: rounded(width.budget_mm.focal, 4),
-                card: rounded(width.budget_mm.card, 4),
-            }),
             warnings: warnings(&measurement.warnings),
             elapsed_ms: elapsed,
             ..Self::of_scene(&measurement.scene, placement)
-        }
+        };
+        report.put_width(&measurement.width);
+        report
+    }
+
+    fn put_width(&mut self, width: &Width) {
+        let budget = &width.budget_mm;
+        self.height_mm = Some(rounded(width.height_mm, 4));
+        self.height_u_mm = Some(rounded(width.height_u_mm, 4));
+        self.width_mm = Some(rounded(width.width_mm, 4));
+        self.u_mm = Some(rounded(width.u_mm, 4));
+        self.interval_mm = Some(width.interval_mm.map(|end| rounded(end, 4)));
+        self.budget_mm = Some(Budget {
+            corners: rounded(budget.corners, 4),
+            points: rounded(budget.points, 4),
+            height: rounded(budget.height, 4),
+            focal: rounded(budget.focal, 4),
+            card: rounded(budget.card, 4),
+        });
     }
 
     fn of_scene(scene: &Scene, placement: Placement) -> Self {
