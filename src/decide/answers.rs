@@ -33,6 +33,8 @@ impl<T> Answer<T> {
 pub struct Answers {
     /// Kind: a species id.
     pub kind: Answer<String>,
+    /// Whether the water is open for the kind on the day, as the person looked it up.
+    pub open: Answer<bool>,
     /// Sex, by the abdomen.
     pub sex: Answer<Sex>,
     /// Maturity of a female, by the abdomen.
@@ -77,6 +79,8 @@ pub enum Parts {
 pub enum Check {
     /// Which kind is it?
     Kind,
+    /// Is the water open for it on this day?
+    Season,
     /// Male or female?
     Sex,
     /// Is the female mature?
@@ -93,6 +97,14 @@ pub enum Check {
 
 impl Check {
     /// All checks in order.
-    pub const ALL: [Self; 7] =
-        [Self::Kind, Self::Sex, Self::Maturity, Self::Eggs, Self::Shell, Self::Claws, Self::Size];
+    pub const ALL: [Self; 8] = [
+        Self::Kind,
+        Self::Season,
+        Self::Sex,
+        Self::Maturity,
+        Self::Eggs,
+        Self::Shell,
+        Self::Claws,
+        Self::Size,
+    ];
 }

@@ -7,6 +7,7 @@ use super::answers::Answers;
 use super::conformity::Risk;
 use super::measured::MeasuredWidth;
 use crate::rules::facts::Holder;
+use crate::rules::when::{Maturity, Sex, Stage, When};
 use crate::rules::{Confirmation, Length, RuleInForce};
 
 /// One crab before the rule.
@@ -46,9 +47,9 @@ pub struct LocalClock {
 #[serde(rename_all = "kebab-case")]
 pub enum GaugeReading {
     /// The crab is of size by the gauge.
-    Passes,
+    OfSize,
     /// The crab is not of size by the gauge.
-    Fails,
+    NotOfSize,
     /// A reading of the distance that the rule names.
     Reads(Length),
 }
@@ -57,7 +58,8 @@ pub enum GaugeReading {
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(default)]
 pub struct CatchSoFar {
-    /// One entry for each holder and species with anything kept; a holder without an entry was not counted.
+    /// An entry for each holder and species with anything kept, and more where crabs of one species differ in what
+    /// was answered of them; a holder without an entry was not counted.
     pub kept: Vec<KeptCount>,
     /// Holders whose catch is counted at all, also where nothing is kept yet.
     pub counted: Vec<Holder>,
@@ -66,13 +68,51 @@ pub struct CatchSoFar {
 impl CatchSoFar {
     /// A person's catch of one species today; of earlier days nothing is said.
     pub fn of_person(species: &str, today: u32) -> Self {
-        let kept = KeptCount { holder: Holder::Person, species: species.to_owned(), today, earlier: None };
+        let kept = KeptCount {
+            holder: Holder::Person,
+            species: species.to_owned(),
+            traits: Traits::default(),
+            today,
+            earlier: None,
+        };
         Self { kept: vec![kept], counted: vec![Holder::Person] }
     }
 
     /// True when the catch of `holder` is counted.
     pub fn counts(&self, holder: Holder) -> bool {
         self.counted.contains(&holder) || self.kept.iter().any(|kept| kept.holder == holder)
+    }
+}
+
+/// What limits on a part of the catch ask of a crab that is kept; none: not answered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Traits {
+    /// Sex.
+    pub sex: Option<Sex>,
+    /// Maturity of a female.
+    pub maturity: Option<Maturity>,
+    /// Shell.
+    pub stage: Option<Stage>,
+}
+
+impl Traits {
+    /// What was answered of a crab.
+    pub fn of(answers: &Answers) -> Self {
+        Self {
+            sex: answers.sex.given().copied(),
+            maturity: answers.maturity.given().copied(),
+            stage: answers.shell.given().copied(),
+        }
+    }
+
+    /// True unless what was answered says that it is no crab of `when`: the day aside.
+    pub fn may_be(&self, when: Option<&When>) -> bool {
+        let Some(when) = when else { return true };
+        let female = when.maturity.map(|_| Sex::Female);
+        self.sex.is_none_or(|sex| when.sex.or(female).is_none_or(|wanted| wanted == sex))
+            && self.maturity.is_none_or(|found| when.maturity.is_none_or(|wanted| wanted == found))
+            && self.stage.is_none_or(|stage| when.stage.is_empty() || when.stage.contains(&stage))
     }
 }
 
@@ -83,6 +123,9 @@ pub struct KeptCount {
     pub holder: Holder,
     /// Species id.
     pub species: String,
+    /// What was answered of them.
+    #[serde(default)]
+    pub traits: Traits,
     /// Kept today.
     pub today: u32,
     /// Of earlier days and still held, in a cooler or a freezer; none said: not known.

@@ -40,6 +40,8 @@ pub struct CitedRule {
     pub area: String,
     /// The fact in words, with its figure as published.
     pub words: String,
+    /// Its value, as a confirmation names it.
+    pub value: String,
     /// How it was had.
     pub mark: Mark,
     /// Where.
@@ -77,6 +79,8 @@ pub enum Finding {
         words: String,
         about: Option<String>,
     },
+    /// The person looked it up: closed.
+    SaidClosed,
     LimitReached {
         kept: u32,
         limit: u32,
@@ -163,24 +167,62 @@ pub enum NextAct {
 #[expect(missing_docs, reason = "each notice has its sentence in `words`")]
 pub enum Notice {
     PackStale(Staleness),
-    SourceOld { years: i16, title: String },
-    OwnRule { who: String, when: Date, why: String },
-    ConfirmedBy { who: String, when: Date },
-    SeasonByOrder { words: String },
+    SourceOld {
+        years: i16,
+        title: String,
+    },
+    OwnRule {
+        who: String,
+        when: Date,
+        why: String,
+    },
+    ConfirmedBy {
+        who: String,
+        when: Date,
+    },
+    /// Times that are not known to open the water today, by the pack: the person must look them up.
+    SeasonInDoubt {
+        words: String,
+    },
     SeasonNotKnown,
-    SeasonFromMemory { words: String },
-    SeasonWithCondition { words: String },
-    HourNotKnown { words: String },
-    NightSoon { words: String, minutes: i64 },
+    /// The person looked the season up: open on this day.
+    SaidOpen,
+    /// What the pack says of the times besides.
+    SeasonWords {
+        words: String,
+    },
+    MaleWithEggs,
+    InvasiveKind {
+        words: String,
+    },
+    HourNotKnown {
+        words: String,
+    },
+    NightSoon {
+        words: String,
+        minutes: i64,
+    },
     LimitNotKnown,
-    LimitFromMemory { words: String },
-    LimitLast { words: String },
-    LimitNotCounted { words: String },
-    EarlierDaysNotCounted { words: String },
-    LimitWithCondition { words: String },
+    LimitFromMemory {
+        words: String,
+    },
+    LimitLast {
+        words: String,
+    },
+    LimitNotCounted {
+        words: String,
+    },
+    EarlierDaysNotCounted {
+        words: String,
+    },
+    LimitWithCondition {
+        words: String,
+    },
     PointsLookLikeTips,
     PointsLookLikeNotches,
-    UnlikelyWidth { width_mm: f64 },
+    UnlikelyWidth {
+        width_mm: f64,
+    },
     WrongDimensionMeasured,
 }
 
@@ -192,14 +234,16 @@ impl Notice {
             | Self::SourceOld { .. }
             | Self::OwnRule { .. }
             | Self::ConfirmedBy { .. }
+            | Self::MaleWithEggs
+            | Self::InvasiveKind { .. }
             | Self::PointsLookLikeTips
             | Self::PointsLookLikeNotches
             | Self::UnlikelyWidth { .. }
             | Self::WrongDimensionMeasured => true,
-            Self::SeasonByOrder { .. }
+            Self::SeasonInDoubt { .. }
             | Self::SeasonNotKnown
-            | Self::SeasonFromMemory { .. }
-            | Self::SeasonWithCondition { .. }
+            | Self::SaidOpen
+            | Self::SeasonWords { .. }
             | Self::HourNotKnown { .. }
             | Self::NightSoon { .. }
             | Self::LimitNotKnown

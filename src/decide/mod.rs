@@ -2,28 +2,33 @@
 //!
 //! One pure function, [`decide`]: the rule in force, the day, the answers, the measurement and the catch so
 //! far go in; the next check or a verdict comes out. Keep cannot come out while a required check is open or
-//! unsure, nor on a rule that is known from memory only and not confirmed.
+//! unsure, nor on a rule that is known from memory only and not confirmed, nor on a day of which nobody knows whether
+//! the water is open.
 
 pub mod answers;
 pub mod case;
 pub mod conformity;
 pub mod findings;
-mod limits;
+pub mod fitting;
+pub mod limits;
 pub mod measured;
 mod size;
 pub mod size_alone;
 mod standing;
-mod times;
+pub mod times;
 mod topics;
 pub mod verdict;
 pub mod words;
 
 pub use crate::terms::PointsHint;
 pub use answers::{Answer, Answers, Check, Eggs, Parts};
-pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock};
+pub use case::{Case, CatchSoFar, GaugeReading, KeptCount, LocalClock, Traits};
 pub use conformity::{Conformity, GreyZone, Risk, Size, conformity};
 pub use findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
+pub use fitting::{FittingLimit, fitting_limits};
+pub use limits::{BagLimit, bag_limits};
 pub use measured::MeasuredWidth;
 pub use size_alone::{SizeAlone, photo_dimension, size_alone};
 pub use standing::CheckState;
+pub use times::{SeasonState, season_state};
 pub use verdict::{Outcome, Verdict, checks, decide, next_check};

@@ -60,16 +60,14 @@ fn one_rule(case: &Case<'_>, rule: &SizeRule) -> Standing {
     }
     let dimension = rule.dimension.known().copied().unwrap_or(MeasuredDimension::NotStated);
     if let Some(&reading) = case.gauge {
-        return by_gauge(case, reading, &bounds);
+        return by_gauge(case, reading, bounds, rule);
     }
     let Some(wanted) = dimension.by_photo() else {
         let rule = bounds.cited.first().cloned();
         return Standing::Gauge(Reason { finding: Finding::NotByPhoto { dimension }, rule });
     };
     match case.measured.filter(|measured| measured.dimension == wanted) {
-        Some(measured) => {
-            by_photo(case, measured, bounds, case.cite_words(Topic::Dimension, &rule.dimension))
-        }
+        Some(measured) => by_photo(case, measured, bounds, cite_dimension(case, rule)),
         None => Standing::Open(Check::Size),
     }
 }
@@ -80,7 +78,7 @@ fn bounds(case: &Case<'_>, rule: &SizeRule) -> Bounds {
         [(Topic::MinSize, &rule.min, rule.min_words()), (Topic::MaxSize, &rule.max, rule.max_words())];
     for (topic, fact, words) in figures {
         let (Some(fact), Some(words)) = (fact, words) else { continue };
-        bounds.cited.push(case.cite(topic, fact, words));
+        bounds.cited.push(case.cite(topic, fact, rule.bound_key(fact), words));
         match (fact.known(), topic) {
             (None, _) => bounds.not_known.push(topic),
             (Some(Bound::At(length)), Topic::MinSize) => bounds.min = Some(length.exact),
@@ -91,10 +89,17 @@ fn bounds(case: &Case<'_>, rule: &SizeRule) -> Bounds {
     bounds
 }
 
-fn by_gauge(case: &Case<'_>, reading: GaugeReading, bounds: &Bounds) -> Standing {
+fn cite_dimension(case: &Case<'_>, rule: &SizeRule) -> CitedRule {
+    let words = rule.dimension.known().map_or_else(|| "not known".to_owned(), InWords::in_words);
+    case.cite(Topic::Dimension, &rule.dimension, rule.dimension_key(), words)
+}
+
+/// A gauge says that a crab is of size between the points it was held to: it keeps where the rule is known to name
+/// these points. What it says is too small goes back wherever it was held.
+fn by_gauge(case: &Case<'_>, reading: GaugeReading, mut bounds: Bounds, rule: &SizeRule) -> Standing {
     let (words, is_of_size) = match reading {
-        GaugeReading::Passes => ("the gauge passes it".to_owned(), true),
-        GaugeReading::Fails => ("the gauge does not pass it".to_owned(), false),
+        GaugeReading::OfSize => ("so the gauge says".to_owned(), true),
+        GaugeReading::NotOfSize => ("so the gauge says".to_owned(), false),
         GaugeReading::Reads(length) => {
             let fits =
                 bounds.min.is_none_or(|min| min <= length) && bounds.max.is_none_or(|max| length <= max);
@@ -102,10 +107,16 @@ fn by_gauge(case: &Case<'_>, reading: GaugeReading, bounds: &Bounds) -> Standing
         }
     };
     let finding = Finding::SizeByGauge { reading: words, is_of_size };
-    if is_of_size {
-        confirmed(case, finding, bounds)
-    } else {
-        Standing::Fails(Reason { finding, rule: bounds.cited.first().cloned() })
+    if !is_of_size {
+        return Standing::Fails(Reason { finding, rule: bounds.cited.first().cloned() });
+    }
+    let dimension = cite_dimension(case, rule);
+    match rule.dimension.known() {
+        None | Some(MeasuredDimension::NotStated) => unclear(case, Topic::Dimension, Some(dimension)),
+        Some(_) => {
+            bounds.cited.push(dimension);
+            confirmed(case, finding, &bounds)
+        }
     }
 }
 
@@ -140,8 +151,7 @@ fn confirmed(case: &Case<'_>, finding: Finding, bounds: &Bounds) -> Standing {
     match loose.first() {
         None => Standing::Meets(Reason { finding, rule: bounds.cited.first().cloned() }),
         Some(first) => {
-            let facts: Vec<FactRef> =
-                loose.iter().map(|rule| case.rule.fact_ref(rule.topic, &rule.words)).collect();
+            let facts: Vec<FactRef> = loose.iter().map(|rule| case.fact_of(rule)).collect();
             let reason = Reason {
                 finding: Finding::NotConfirmed { topic: first.topic },
                 rule: Some((*first).clone()),

@@ -7,6 +7,8 @@ use super::case::Case;
 use super::findings::{Notice, Reason};
 use super::size;
 use super::standing::{Fit, Standing};
+use super::topics;
+use crate::rules::Cited;
 use crate::terms::Dimension;
 
 /// The size of a crab against the rule in force; never a verdict.
@@ -23,11 +25,19 @@ pub enum SizeAlone {
     Needs(Check),
 }
 
-/// What the size alone says, with things to know about the width.
+/// What the size alone says, with things to know about the width. A kind of which it is not known whether it may be
+/// taken at all is not of size for anything; an invasive one is told.
 pub fn size_alone(case: &Case<'_>) -> (SizeAlone, Vec<Notice>) {
     let mut notices = Vec::new();
+    let duties = case.rule.facts.invasive.iter().filter_map(Cited::known);
+    notices.extend(duties.map(|duty| Notice::InvasiveKind { words: duty.words.clone() }));
     let found = match size::size(case, &mut notices) {
-        Standing::Meets(reason) => SizeAlone::OfSize(reason),
+        Standing::Meets(reason) => match topics::kind(case) {
+            Standing::Fails(reason) => SizeAlone::NotOfSize(reason),
+            Standing::Unclear(reason, _) | Standing::Gauge(reason) => SizeAlone::Undecided(reason),
+            Standing::Open(check) | Standing::Unsure(check) => SizeAlone::Needs(check),
+            Standing::Meets(_) | Standing::Silent => SizeAlone::OfSize(reason),
+        },
         Standing::Fails(reason) => SizeAlone::NotOfSize(reason),
         Standing::Gauge(reason) | Standing::Unclear(reason, _) => SizeAlone::Undecided(reason),
         Standing::Open(check) | Standing::Unsure(check) => SizeAlone::Needs(check),

@@ -89,19 +89,25 @@ impl Case<'_> {
     }
 
     /// A fact as a verdict cites it.
-    pub(super) fn cite<T>(&self, topic: Topic, fact: &Cited<T>, words: String) -> CitedRule {
-        self.cite_as(topic, fact.mark, self.rule.source_of(fact), fact.note.clone(), words)
+    pub(super) fn cite<T>(&self, topic: Topic, fact: &Cited<T>, value: String, words: String) -> CitedRule {
+        self.cite_as(topic, fact.mark, self.rule.source_of(fact), fact.note.clone(), value, words)
     }
 
     /// A fact in its own words.
-    pub(super) fn cite_words<T: InWords>(&self, topic: Topic, fact: &Cited<T>) -> CitedRule {
+    pub(super) fn cite_words<T: InWords + Serialize>(&self, topic: Topic, fact: &Cited<T>) -> CitedRule {
         let words = fact.known().map_or_else(|| "not known".to_owned(), InWords::in_words);
-        self.cite(topic, fact, words)
+        self.cite(topic, fact, fact.value_key(), words)
     }
 
     /// The absence of a fact.
     pub(super) fn cite_absence(&self, topic: Topic) -> CitedRule {
-        self.cite_as(topic, Mark::Unknown, None, None, "nothing in this pack".to_owned())
+        let words = "nothing in this pack".to_owned();
+        self.cite_as(topic, Mark::Unknown, None, None, String::new(), words)
+    }
+
+    /// The fact that a confirmation of `rule` names.
+    pub(super) fn fact_of(&self, rule: &CitedRule) -> FactRef {
+        self.rule.fact_ref(rule.topic, &rule.value, &rule.words)
     }
 
     fn cite_as(
@@ -110,12 +116,15 @@ impl Case<'_> {
         mark: Mark,
         source: Option<&Source>,
         note: Option<String>,
+        value: String,
         words: String,
     ) -> CitedRule {
-        let confirmed = self.rule.confirmation(topic, &words, self.confirmations);
+        let fact = self.rule.fact_ref(topic, &value, &words);
+        let confirmed = self.rule.confirmation(&fact, self.date, self.confirmations);
         CitedRule {
             topic,
             area: self.rule.area_name.clone(),
+            value,
             mark,
             source: source.cloned(),
             note,

@@ -1,133 +1,175 @@
-//! Open and closed times: seasons, weekdays, hours, the night.
+//! Open and closed times: the season of the day, hours, the night. How times combine is said in
+//! `rules::choose::combine` and `open`; here they meet the person's word and the clock.
 
 use jiff::civil::{Date, Time};
+use serde::{Deserialize, Serialize};
 
+use super::answers::{Answer, Check};
 use super::case::{Case, LocalClock};
 use super::findings::{Finding, Notice, Reason};
-use super::standing::{Standing, worst};
-use crate::rules::facts::{DayName, Hours, Night, Season, SeasonEffect};
+use super::standing::{Standing, is_firm, worst};
+use crate::rules::choose::combine::layered;
+use crate::rules::choose::open::{DayState, Entry, day_state};
+use crate::rules::choose::staleness;
+use crate::rules::facts::{Hours, Night, Season, Take};
 use crate::rules::sun::sun_times;
-use crate::rules::{Cited, Mark, Topic};
+use crate::rules::{Cited, Topic};
 
 /// Within so many minutes of a computed sunset or sunrise the water counts as closed: the times are "about".
 const ABOUT_MINUTES: i64 = 2;
 /// A night closure that begins within so many minutes is told.
 const SOON_MINUTES: i64 = 60;
 
+/// What is known of the season on the day, for the line that is always in sight.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SeasonState {
+    /// Open by times that were read in their source.
+    Open,
+    /// Open as the person looked it up for this day.
+    SaidOpen,
+    /// Closed.
+    Closed,
+    /// Not known: to be looked up.
+    NotKnown,
+}
+
+/// The season on the day, hours aside, with what the pack says of it.
+pub fn season_state(case: &Case<'_>) -> (SeasonState, Vec<String>) {
+    let found = SeasonOfDay::of(case);
+    let state = match (&found.closed, case.answers.open) {
+        (Some(_), _) | (None, Answer::Given(false)) => SeasonState::Closed,
+        (None, _) if found.is_open => SeasonState::Open,
+        (None, Answer::Given(true)) => SeasonState::SaidOpen,
+        (None, Answer::Unanswered | Answer::NotSure) => SeasonState::NotKnown,
+    };
+    let mut words = found.doubts;
+    words.extend(found.day.asides);
+    (state, words)
+}
+
 /// Whether the water is open on the day and at the hour.
 pub(super) fn season(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
-    let facts = &case.rule.facts.season;
-    let known: Vec<(&Cited<Season>, &Season)> =
-        facts.iter().filter_map(|fact| fact.known().map(|season| (fact, season))).collect();
-    let mut standings = Vec::new();
-    if known.len() < facts.len() || known.is_empty() {
-        notices.push(Notice::SeasonNotKnown);
-    }
-    standings.extend(outside_all_open_days(case, &known, notices));
-    for &(fact, season) in &known {
-        if let Some(condition) = &season.condition {
-            let words = format!("{condition}: {}", season.words);
-            notices.push(Notice::SeasonWithCondition { words });
-            continue;
+    let SeasonOfDay { closed, is_open, doubts, day } = SeasonOfDay::of(case);
+    let mut standings = vec![match (closed, case.answers.open) {
+        (Some(reason), _) => Standing::Fails(reason),
+        (None, Answer::Given(false)) => Standing::Fails(Reason { finding: Finding::SaidClosed, rule: None }),
+        (None, _) if is_open => Standing::Silent,
+        (None, Answer::Given(true)) => {
+            notices.push(Notice::SaidOpen);
+            notices.extend(doubts.into_iter().map(|words| Notice::SeasonWords { words }));
+            Standing::Silent
         }
-        match season.effect {
-            SeasonEffect::ByOrder => notices.push(Notice::SeasonByOrder { words: season.words.clone() }),
-            SeasonEffect::Words => {}
-            SeasonEffect::Open if is_on_its_days(season, case.date) => {
-                standings.extend(when_open(case, fact, season, notices));
+        (None, said) => {
+            if doubts.is_empty() {
+                notices.push(Notice::SeasonNotKnown);
             }
-            SeasonEffect::Open => {}
-            SeasonEffect::Closed => standings.extend(when_closed(case, fact, season, notices)),
+            notices.extend(doubts.into_iter().map(|words| Notice::SeasonInDoubt { words }));
+            if said == Answer::NotSure {
+                Standing::Unsure(Check::Season)
+            } else {
+                Standing::Open(Check::Season)
+            }
         }
+    }];
+    notices.extend(day.asides.iter().cloned().map(|words| Notice::SeasonWords { words }));
+    for group in &day.open_hours {
+        standings.extend(outside_open_hours(case, group, notices));
+    }
+    for entry in &day.closed_hours {
+        standings.extend(within_closed_hours(case, *entry, notices));
     }
     worst(standings)
 }
 
-/// Closed, when there are open days and the date is on none of them.
-fn outside_all_open_days(
-    case: &Case<'_>,
-    known: &[(&Cited<Season>, &Season)],
-    notices: &mut Vec<Notice>,
-) -> Option<Standing> {
-    let open: Vec<_> = known
-        .iter()
-        .filter(|(_, season)| season.effect == SeasonEffect::Open && season.condition.is_none())
-        .filter(|(_, season)| season.days.is_some() || season.dates.is_some())
-        .collect();
-    if let Some((fact, season)) = open.iter().find(|(_, season)| is_on_its_days(season, case.date)) {
-        if fact.mark == Mark::Memory {
-            notices.push(Notice::SeasonFromMemory { words: season.words.clone() });
-        }
-        return None;
-    }
-    let (fact, season) = open.first()?;
-    // Dates of another year say nothing of this one.
-    let is_of_another_year = open.iter().all(|(_, season)| {
-        season.dates.is_some_and(|dates| !(dates.from.year()..=dates.to.year()).contains(&case.date.year()))
-    });
-    if is_of_another_year {
-        notices.push(Notice::SeasonNotKnown);
-        return None;
-    }
-    let finding = Finding::ClosedSeason { words: season.words.clone() };
-    Some(closed(case, fact, finding))
+/// The season of a day, its parts of the water and the age of the pack taken in.
+struct SeasonOfDay<'a> {
+    /// Closed, and by what.
+    closed: Option<Reason>,
+    /// Known to be open.
+    is_open: bool,
+    /// Why it is not known, in the pack's words.
+    doubts: Vec<String>,
+    day: DayState<'a>,
 }
 
-/// An open entry on its days: closed on its other weekdays and hours.
-fn when_open(
-    case: &Case<'_>,
-    fact: &Cited<Season>,
-    season: &Season,
-    notices: &mut Vec<Notice>,
-) -> Option<Standing> {
-    let words = season.words.clone();
-    if !season.weekdays.is_empty() && !season.weekdays.contains(&DayName::of(case.date)) {
-        return Some(closed(case, fact, Finding::ClosedToday { words }));
-    }
-    let hours = season.hours?;
-    match case.clock {
-        None => {
-            notices.push(Notice::HourNotKnown { words });
-            None
+impl<'a> SeasonOfDay<'a> {
+    fn of(case: &Case<'a>) -> Self {
+        let rule = case.rule;
+        let is_firm_time = |fact: &Cited<Season>| is_firm(&case.cite_words(Topic::Season, fact));
+        let day = day_state(&rule.times(), case.date, &is_firm_time);
+        let closed = day.closed.first().map(|&(fact, season)| cited(case, fact, whole_day(season)));
+        let (mut doubts, mut is_open) = (day.doubts.clone(), day.is_open());
+        // A part that is closed, or not known to be open, is not hidden behind the water around it.
+        let (mut closed_parts, mut open_parts) = (Vec::new(), 0);
+        for part in &rule.parts {
+            let state = day_state(&layered(&part.season, &part.layers), case.date, &is_firm_time);
+            let is_forbidden = part.take.iter().any(|fact| {
+                fact.known() == Some(&Take::Forbidden) && is_firm(&case.cite_words(Topic::Take, fact))
+            });
+            if is_forbidden || !state.closed.is_empty() {
+                closed_parts.push(part.name.clone());
+            } else if state.is_open() {
+                open_parts += 1;
+            } else {
+                is_open = false;
+            }
         }
-        Some(clock) if is_within(hours, clock.time) => None,
-        Some(_) => Some(closed(case, fact, Finding::ClosedAtThisHour { words, about: None })),
+        let is_closed_everywhere =
+            closed_parts.len() > 1 && closed_parts.len() == rule.parts.len() && open_parts == 0;
+        let by_parts = is_closed_everywhere.then(|| {
+            let words = format!("closed in each of its parts: {}", closed_parts.join("; "));
+            Reason { finding: Finding::ClosedSeason { words }, rule: None }
+        });
+        if !closed_parts.is_empty() {
+            is_open = false;
+            let names = closed_parts.join("; ");
+            doubts.insert(0, format!("Parts of this water are closed: {names}. Choose the part you are in."));
+        }
+        if !staleness(rule.checked, rule.season, case.date).is_empty() {
+            is_open = false;
+        }
+        Self { closed: closed.or(by_parts), is_open, doubts, day }
     }
 }
 
-/// A closed entry: closed when all its parts hold.
-fn when_closed(
-    case: &Case<'_>,
-    fact: &Cited<Season>,
-    season: &Season,
-    notices: &mut Vec<Notice>,
-) -> Option<Standing> {
-    let on_weekday = season.weekdays.is_empty() || season.weekdays.contains(&DayName::of(case.date));
-    if !is_on_its_days(season, case.date) || !on_weekday {
+fn whole_day(season: &Season) -> Finding {
+    let words = season.in_full();
+    if season.weekdays.is_empty() { Finding::ClosedSeason { words } } else { Finding::ClosedToday { words } }
+}
+
+/// Open entries of one layer that name hours: closed when none of them holds now.
+fn outside_open_hours(case: &Case<'_>, group: &[Entry<'_>], notices: &mut Vec<Notice>) -> Option<Standing> {
+    let &(fact, season) = group.first()?;
+    let words = season.in_full();
+    let Some(clock) = case.clock else {
+        notices.push(Notice::HourNotKnown { words });
+        return None;
+    };
+    let holds = |entry: &Entry<'_>| entry.1.hours.is_some_and(|hours| is_within(hours, clock.time));
+    if group.iter().any(holds) {
         return None;
     }
-    let words = season.words.clone();
-    if season.hours.is_none() && season.night.is_none() {
-        let finding = if season.weekdays.is_empty() {
-            Finding::ClosedSeason { words }
-        } else {
-            Finding::ClosedToday { words }
-        };
-        return Some(closed(case, fact, finding));
-    }
+    now_closed(case, fact, season, Finding::ClosedAtThisHour { words, about: None }, notices)
+}
+
+/// An entry that closes hours or the night: closed when they hold now.
+fn within_closed_hours(case: &Case<'_>, entry: Entry<'_>, notices: &mut Vec<Notice>) -> Option<Standing> {
+    let (fact, season) = entry;
+    let words = season.in_full();
     let Some(clock) = case.clock else {
         notices.push(Notice::HourNotKnown { words });
         return None;
     };
     if season.hours.is_some_and(|hours| is_within(hours, clock.time)) {
-        return Some(closed(case, fact, Finding::ClosedAtThisHour { words, about: None }));
+        return now_closed(case, fact, season, Finding::ClosedAtThisHour { words, about: None }, notices);
     }
     let night = season.night?;
     match night_now(case, night, clock) {
         None => notices.push(Notice::HourNotKnown { words }),
         Some(Darkness { is_night: true, about }) => {
-            let about = Some(about);
-            return Some(closed(case, fact, Finding::ClosedAtThisHour { words, about }));
+            let finding = Finding::ClosedAtThisHour { words, about: Some(about) };
+            return now_closed(case, fact, season, finding, notices);
         }
         Some(Darkness { is_night: false, .. }) => {
             if let Some(minutes) = minutes_to_night(case, night, clock).filter(|&left| left <= SOON_MINUTES) {
@@ -136,6 +178,26 @@ fn when_closed(
         }
     }
     None
+}
+
+/// Closed now: for everybody and by a firm source it fails; otherwise the person must say whether it is closed for
+/// them.
+fn now_closed(
+    case: &Case<'_>,
+    fact: &Cited<Season>,
+    season: &Season,
+    finding: Finding,
+    notices: &mut Vec<Notice>,
+) -> Option<Standing> {
+    if season.condition.is_none() && is_firm(&case.cite_words(Topic::Season, fact)) {
+        return Some(Standing::Fails(cited(case, fact, finding)));
+    }
+    notices.push(Notice::SeasonWords { words: season.in_full() });
+    match case.answers.open {
+        Answer::Given(_) => None,
+        Answer::NotSure => Some(Standing::Unsure(Check::Season)),
+        Answer::Unanswered => Some(Standing::Open(Check::Season)),
+    }
 }
 
 struct Darkness {
@@ -173,11 +235,6 @@ fn unix_seconds(date: Date, clock: LocalClock) -> Option<i64> {
     utc.checked_sub(60 * i64::from(clock.utc_offset_minutes))
 }
 
-fn is_on_its_days(season: &Season, date: Date) -> bool {
-    season.days.is_none_or(|days| days.contains(date))
-        && season.dates.is_none_or(|dates| (dates.from..=dates.to).contains(&date))
-}
-
 fn is_within(hours: Hours, time: Time) -> bool {
     if hours.from <= hours.to {
         (hours.from..=hours.to).contains(&time)
@@ -186,6 +243,6 @@ fn is_within(hours: Hours, time: Time) -> bool {
     }
 }
 
-fn closed(case: &Case<'_>, fact: &Cited<Season>, finding: Finding) -> Standing {
-    Standing::Fails(Reason { finding, rule: Some(case.cite_words(Topic::Season, fact)) })
+fn cited(case: &Case<'_>, fact: &Cited<Season>, finding: Finding) -> Reason {
+    Reason { finding, rule: Some(case.cite_words(Topic::Season, fact)) }
 }

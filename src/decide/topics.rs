@@ -1,8 +1,10 @@
 //! Every topic of a rule but size, times and limits: how the crab stands to it.
 
+use serde::Serialize;
+
 use super::answers::{Answer, Check, Eggs, Parts};
 use super::case::Case;
-use super::findings::{CitedRule, Finding, NextAct, Reason};
+use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
 use crate::rules::facts::{Duty, EggRule, Invasive, PartsRule, RecordTime, SexRule, ShellRule, Take};
 use crate::rules::when::{Maturity, Sex, Stage};
@@ -19,7 +21,7 @@ pub(super) fn kind(case: &Case<'_>) -> Standing {
         let rule = case.cite_words(Topic::Invasive, fact);
         let finding = Finding::Invasive { species: species.clone(), words: duty.in_words() };
         standings.push(match duty.keep {
-            Duty::MustNot => Standing::Fails(Reason { finding, rule: Some(rule) }),
+            Duty::MustNot => forbids(case, finding, rule),
             // Unknown duties are never a leave to keep.
             Duty::NotStated => unclear(case, Topic::Invasive, None),
             Duty::May | Duty::Must => permits(case, finding, rule),
@@ -27,8 +29,9 @@ pub(super) fn kind(case: &Case<'_>) -> Standing {
     }
     let finding = Finding::MayNotBeTaken { species: species.clone() };
     standings.extend(judge(case, Topic::Take, &facts.take, |take, rule| match take {
-        Take::Forbidden => Standing::Fails(Reason { finding: finding.clone(), rule: Some(rule) }),
-        Take::Allowed => Standing::Silent,
+        Take::Forbidden => forbids(case, finding.clone(), rule),
+        Take::Allowed if is_firm(&rule) => Standing::Silent,
+        Take::Allowed => not_confirmed(case, rule),
     }));
     if !case.rule.is_named {
         let finding = Finding::NoRuleForThisKind { species };
@@ -95,7 +98,7 @@ pub(super) fn sex(case: &Case<'_>) -> Standing {
 }
 
 /// Eggs: asked of every crab that is not known to be a male.
-pub(super) fn eggs(case: &Case<'_>) -> Standing {
+pub(super) fn eggs(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
     let eggs = match (case.answers.sex, case.answers.eggs) {
         // Eggs that were seen count, whatever was answered of the sex.
         (_, Answer::Given(eggs)) => eggs,
@@ -111,10 +114,12 @@ pub(super) fn eggs(case: &Case<'_>) -> Standing {
     let fails = |finding, rule| Standing::Fails(Reason { finding, rule: Some(rule) });
     let mut standings =
         judge(case, Topic::Eggs, &case.rule.facts.eggs, |rule_of_eggs, rule| match (rule_of_eggs, eggs) {
-            (EggRule::Release | EggRule::ReleaseAlsoWhenRemoved, Eggs::Light | Eggs::Dark)
-            | (EggRule::ReleaseWhenDark, Eggs::Dark) => fails(Finding::CarriesEggs, rule),
-            (EggRule::ReleaseAlsoWhenRemoved, Eggs::Removed) => fails(Finding::EggsRemoved, rule),
-            _ => permits(case, Finding::EggsAllowed, rule),
+            (EggRule::MayBeKept, _) | (EggRule::ReleaseWhenDark, Eggs::Light) => {
+                permits(case, Finding::EggsAllowed, rule)
+            }
+            // Where eggs forbid a crab, taking them off does not make it one that may be kept.
+            (_, Eggs::Removed) => fails(Finding::EggsRemoved, rule),
+            _ => fails(Finding::CarriesEggs, rule),
         });
     standings.retain(|standing| !matches!(standing, Standing::Unclear(reason, _) if reason.finding == Finding::NotKnown { topic: Topic::Eggs }));
     if standings.is_empty() {
@@ -122,7 +127,13 @@ pub(super) fn eggs(case: &Case<'_>) -> Standing {
         let finding = if eggs == Eggs::Removed { Finding::EggsRemoved } else { Finding::CarriesEggs };
         return fails(finding, case.cite_absence(Topic::Eggs));
     }
-    worst(standings)
+    let found = worst(standings);
+    if case.answers.sex == Answer::Given(Sex::Male) && !matches!(found, Standing::Fails(_)) {
+        // Only a female carries eggs: one of the two answers is wrong.
+        notices.push(Notice::MaleWithEggs);
+        return Standing::Open(Check::Sex);
+    }
+    found
 }
 
 /// Condition of the shell.
@@ -198,6 +209,7 @@ pub(super) fn is_sure(case: &Case<'_>, check: Check) -> bool {
     let answers = case.answers;
     match check {
         Check::Kind => answers.kind.given().is_some(),
+        Check::Season => answers.open.given().is_some(),
         Check::Sex => answers.sex.given().is_some(),
         Check::Maturity => answers.maturity.given().is_some(),
         Check::Eggs => answers.eggs.given().is_some(),
@@ -234,7 +246,8 @@ pub(super) fn release_acts(case: &Case<'_>, fails: &[Reason]) -> Vec<NextAct> {
     if !duties().any(|duty| matches!(duty.put_back, Duty::MustNot)) {
         acts.push(NextAct::ReleaseGently);
     }
-    let is_closed = |reason: &Reason| matches!(reason.finding, Finding::ClosedSeason { .. });
+    let is_closed =
+        |reason: &Reason| matches!(reason.finding, Finding::ClosedSeason { .. } | Finding::SaidClosed);
     if fails.iter().any(is_closed) {
         acts.push(NextAct::WaitForTheSeason);
     }
@@ -267,7 +280,7 @@ pub(super) fn invasive_acts(case: &Case<'_>) -> Vec<NextAct> {
 }
 
 /// Judges every fact of a topic that holds for the crab.
-fn judge<T: InWords>(
+fn judge<T: InWords + Serialize>(
     case: &Case<'_>,
     topic: Topic,
     facts: &[Cited<T>],
@@ -290,9 +303,24 @@ fn judge<T: InWords>(
 /// Met, where keep may rest on the rule; else waiting for a confirmation.
 pub(super) fn permits(case: &Case<'_>, finding: Finding, rule: CitedRule) -> Standing {
     if is_firm(&rule) {
-        return Standing::Meets(Reason { finding, rule: Some(rule) });
+        Standing::Meets(Reason { finding, rule: Some(rule) })
+    } else {
+        not_confirmed(case, rule)
     }
-    let (topic, fact) = (rule.topic, case.rule.fact_ref(rule.topic, &rule.words));
+}
+
+/// Failed, where a release may rest on the rule alone; else waiting for a confirmation.
+pub(super) fn forbids(case: &Case<'_>, finding: Finding, rule: CitedRule) -> Standing {
+    if is_firm(&rule) {
+        Standing::Fails(Reason { finding, rule: Some(rule) })
+    } else {
+        not_confirmed(case, rule)
+    }
+}
+
+/// Known from memory only: it decides nothing alone.
+pub(super) fn not_confirmed(case: &Case<'_>, rule: CitedRule) -> Standing {
+    let (topic, fact) = (rule.topic, case.fact_of(&rule));
     let reason = Reason { finding: Finding::NotConfirmed { topic }, rule: Some(rule) };
     Standing::Unclear(reason, vec![fact])
 }
@@ -309,7 +337,7 @@ fn absent(case: &Case<'_>, topic: Topic) -> Standing {
     if is_firm(&rule) {
         return Standing::Silent;
     }
-    let facts: Vec<FactRef> = vec![case.rule.fact_ref(topic, &rule.words)];
+    let facts: Vec<FactRef> = vec![case.fact_of(&rule)];
     Standing::Unclear(Reason { finding: Finding::NotKnown { topic }, rule: Some(rule) }, facts)
 }
 

@@ -53,12 +53,14 @@ impl Verdict {
         self.call
     }
 
-    /// The word of the verdict: what must not be put back is not called a release.
+    /// The word of the verdict: what must not be put back is not called a release, and where only the official rule
+    /// is left to be read, no gauge is asked for.
     pub fn word(&self) -> &'static str {
-        if self.call == Call::Release && self.acts.contains(&NextAct::DoNotPutBack) {
-            "Do not keep it"
-        } else {
-            self.call.word()
+        let is_gauged = |act: &NextAct| matches!(act, NextAct::UseGauge { .. });
+        match self.call {
+            Call::Release if self.acts.contains(&NextAct::DoNotPutBack) => "Do not keep it",
+            Call::Gauge if !self.acts.iter().any(is_gauged) => "Look up the rule",
+            call => call.word(),
         }
     }
 
@@ -134,6 +136,7 @@ pub fn decide(case: &Case<'_>) -> Outcome {
     if !facts.is_empty() {
         acts.push(NextAct::ConfirmRule { facts });
     }
+    acts.extend(topics::invasive_acts(case));
     notices.dedup();
     left.extend(unclear);
     left.extend(meets);
@@ -190,11 +193,11 @@ fn stand(case: &Case<'_>) -> (Vec<(Option<Check>, Standing)>, Vec<Notice>) {
         _ => Standing::Open(Check::Kind),
     };
     standings.push((Some(Check::Kind), kind));
-    standings.push((None, times::season(case, &mut notices)));
+    standings.push((Some(Check::Season), times::season(case, &mut notices)));
     if is_this_kind {
         standings.push((None, limits(case, &mut notices)));
         standings.push((Some(Check::Sex), topics::sex(case)));
-        standings.push((Some(Check::Eggs), topics::eggs(case)));
+        standings.push((Some(Check::Eggs), topics::eggs(case, &mut notices)));
         standings.push((Some(Check::Shell), topics::shell(case)));
         standings.push((Some(Check::Claws), topics::parts(case)));
         standings.push((Some(Check::Size), size::size(case, &mut notices)));

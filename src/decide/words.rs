@@ -29,6 +29,7 @@ impl Check {
     pub fn question(self) -> &'static str {
         match self {
             Self::Kind => "Which kind of crab is it?",
+            Self::Season => "Is the water open for it today?",
             Self::Sex => "Male or female?",
             Self::Maturity => "Is the female mature?",
             Self::Eggs => "Does it carry eggs?",
@@ -42,6 +43,7 @@ impl Check {
     fn noun(self) -> &'static str {
         match self {
             Self::Kind => "the kind",
+            Self::Season => "whether the water is open",
             Self::Sex => "the sex",
             Self::Maturity => "whether the female is mature",
             Self::Eggs => "the eggs",
@@ -89,7 +91,7 @@ impl Reason {
         match &self.finding {
             Finding::MayNotBeTaken { species } => by(format!("{species} may not be taken here")),
             Finding::NoRuleForThisKind { species } => {
-                format!("This pack has no rule for {species} here: look it up, and until then let it go.")
+                format!("This pack has no rule here for {species}: look it up, and until then let it go.")
             }
             Finding::Invasive { species, words } => format!("{species} is an invasive species. {words}"),
             Finding::ClosedSeason { words } => format!("The season is closed here: {}", stop(words)),
@@ -99,6 +101,9 @@ impl Reason {
             }
             Finding::ClosedAtThisHour { words, about: None } => {
                 format!("The water is closed at this hour: {}", stop(words))
+            }
+            Finding::SaidClosed => {
+                "You looked it up: the water is closed for this kind on this day.".to_owned()
             }
             Finding::LimitReached { kept, limit, holder } => format!(
                 "The limit is reached: {kept} kept, and {limit} is the limit of {}.",
@@ -300,18 +305,20 @@ impl Notice {
             Self::ConfirmedBy { who, when } => {
                 format!("Confirmed in the official rule by {who} on {when}.")
             }
-            Self::SeasonByOrder { words } => format!(
-                "Whether the water is open today is set by order and not known here: look it up. {}",
-                stop(words)
-            ),
+            Self::SeasonInDoubt { words } => {
+                format!("Whether the water is open today is not known here: look it up. {}", stop(words))
+            }
+            Self::SaidOpen => "You looked it up: the water is open for this kind on this day.".to_owned(),
             Self::SeasonNotKnown => {
                 "Whether the water is open today is not known here, nor are emergency closures: look it up."
                     .to_owned()
             }
-            Self::SeasonFromMemory { words } => {
-                format!("The season is from memory, look it up: {}", stop(words))
+            Self::SeasonWords { words } => format!("On the times of this water: {}", stop(words)),
+            Self::MaleWithEggs => {
+                "You said a male, and eggs: only females carry eggs. Turn it over and look at both again."
+                    .to_owned()
             }
-            Self::SeasonWithCondition { words } => format!("This holds for some only: {}", stop(words)),
+            Self::InvasiveKind { words } => format!("This kind is invasive here. {}", stop(words)),
             Self::HourNotKnown { words } => format!("Mind the hours: {}", stop(words)),
             Self::NightSoon { words, minutes } => {
                 format!("The water closes in about {minutes} minutes: {}", stop(words))

@@ -22,9 +22,10 @@ use super::screens::rules::RulesScreen;
 use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
-use crate::decide::checks;
+use crate::decide::{Notice, checks};
 use crate::session::words::{kept_in_short, practice_truth};
 use crate::session::{Action, KeptToday, Screen, Session, Settings};
+use crate::text::{season_in_short, where_to_look_up};
 use crate::worker::protocol::Ask;
 
 const SETTINGS: &str = "settings";
@@ -75,6 +76,7 @@ pub fn App() -> Html {
             let _ = root.set_attribute("data-theme", settings.theme.name());
         }
     });
+    let season = use_memo(session.season_key(), |_| season_in_short(&session.seasons()));
     use_remembered_rules(&session.rules);
     use_effect_with(session.kept.clone(), |kept| remember(KEPT, kept));
     use_packs(&act);
@@ -102,7 +104,8 @@ pub fn App() -> Html {
                 is_settled={is_settled(session)} {take} act={act.clone()} />
         },
         Screen::Checks => html! {
-            <ChecksScreen states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
+            <ChecksScreen told={told_at_checks(session)} times={session.season().map(|(_, words)| words).unwrap_or_default()}
+                look_up={look_up(session)} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
                 kinds={Rc::new(session.rules.kinds())} kind={session.crab.answers.kind.given().cloned()}
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
@@ -123,7 +126,7 @@ pub fn App() -> Html {
     };
     html! {
         <Frame screen={session.screen} settings={session.settings} rule={session.rules.in_force.clone()}
-            water={session.rules.water()}
+            water={session.rules.water()} season={(*season).clone()}
             date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
             act={act.clone()}>{ screen }</Frame>
     }
@@ -152,6 +155,16 @@ fn focus_main() {
     if let Some(main) = main.and_then(|main| main.dyn_into::<HtmlElement>().ok()) {
         let _ = main.focus();
     }
+}
+
+/// What is said beside the question: answers that contradict each other.
+fn told_at_checks(session: &Session) -> Vec<String> {
+    session.notices().iter().filter(|notice| **notice == Notice::MaleWithEggs).map(Notice::sentence).collect()
+}
+
+/// Where the season of the rule in force can be looked up.
+fn look_up(session: &Session) -> Vec<String> {
+    session.rules.in_force.as_deref().map(where_to_look_up).unwrap_or_default()
 }
 
 fn is_settled(session: &Session) -> bool {

@@ -26,7 +26,7 @@
 //! | `fit`, `apart`, `card-elsewhere` | how its photos fit |
 //! | `width-mm`, `width-u`, `width-inches`, `ruler`, `remedy` | the width |
 //! | `asks-kind` (`-sex`, `-maturity`, `-eggs`, `-shell`, `-claws`, `-size`) | the check that is asked |
-//! | `answer-` and: a species id, `other`; `male`, `female`; `mature`, `immature`; `eggs-none`, `eggs-light`, `eggs-dark`, `eggs-removed`; `hard`, `soft`, `peeler`; `whole`, `right-claw`, `left-claw`; `gauge-passes`, `gauge-fails`; `not-sure` | answers |
+//! | `answer-` and: a species id, `other`; `male`, `female`; `mature`, `immature`; `eggs-none`, `eggs-light`, `eggs-dark`, `eggs-removed`; `hard`, `soft`, `peeler`; `whole`, `right-claw`, `left-claw`; `season-open`, `season-closed`; `gauge-of-size`, `gauge-too-small`; `not-sure` | answers |
 //! | `gauge-reading`, `enter-reading`, `by-photo` | size by caliper, or in a photo |
 //! | `check-kind` and so on | goes back to a check |
 //! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `landmarks-length` (and others), `notices` | the verdict |

@@ -13,6 +13,7 @@ use crate::worker::protocol::Answer;
 use super::catch::crab::Reply;
 use super::photo::Target;
 use super::photo::practice::TrueWidths;
+use super::rule::SeasonWord;
 use super::settings::Theme;
 use super::{KeptToday, Screen, Settings};
 
@@ -64,6 +65,8 @@ pub enum Action {
         choice: Option<Choice>,
         /// What persons have read.
         confirmations: Vec<Confirmation>,
+        /// What the person looked up of the season.
+        season_words: Vec<SeasonWord>,
         /// Texts of the person's own packs.
         own: Vec<String>,
     },
@@ -76,6 +79,8 @@ pub enum Action {
         /// Who.
         who: String,
     },
+    /// The word on a fact is taken back.
+    WithdrawFact(FactRef),
     /// A rule that the person makes or adjusts.
     MakeOwnRule {
         /// The form.

@@ -1,10 +1,10 @@
 //! The reducer: one action after the other, no effect outside the session.
 
-use crate::decide::photo_dimension;
+use crate::decide::{Check, photo_dimension};
 use crate::terms::Placement;
 
 use super::photo::InHand;
-use super::{Action, Crab, KeptToday, Screen, Session};
+use super::{Action, Crab, KeptToday, Reply, Screen, Session};
 
 impl Session {
     /// The session after `action`.
@@ -62,6 +62,7 @@ impl Session {
                 if today != self.today {
                     next.today = today;
                     next.kept = KeptToday::none(today);
+                    next.rules.forget_seasons_before(today);
                     next.crab.is_kept = false;
                 }
             }
@@ -70,6 +71,7 @@ impl Session {
                     // Another answer, another verdict: it is counted again when it is kept again.
                     next.unkeep();
                 }
+                next.say_season(&reply);
                 next.crab.reply(reply);
                 next.follow_rule();
                 next.go_on();
@@ -96,12 +98,14 @@ impl Session {
                 next.rules.packs = packs;
                 next.follow_rule();
             }
-            Action::RestoreRules { choice, confirmations, own } => {
-                next.rules.restore(choice, confirmations, own);
+            Action::RestoreRules { choice, confirmations, season_words, own } => {
+                next.rules.restore(choice, confirmations, season_words, own);
+                next.rules.forget_seasons_before(self.today);
                 next.follow_rule();
             }
             Action::ForgetUnread => next.rules.unread.clear(),
-            Action::ConfirmFacts { facts, who } => next.rules.confirm(facts, who, self.today),
+            Action::ConfirmFacts { facts, who } => next.rules.confirm(facts, who, self.today, self.date()),
+            Action::WithdrawFact(fact) => next.rules.withdraw(&fact),
             Action::MakeOwnRule { rule, who, new_water } => {
                 next.rules.make_own(&rule, &who, new_water.as_deref(), self.today);
                 next.follow_rule();
@@ -128,6 +132,18 @@ impl Session {
         }
         next.settle_photos();
         next
+    }
+
+    /// A season that was looked up is remembered for the day, and for every crab of it.
+    fn say_season(&mut self, reply: &Reply) {
+        let day = self.date();
+        match reply {
+            Reply::Season(is_open) => self.rules.say_season(day, Some(*is_open)),
+            Reply::NotSure(Check::Season) | Reply::Unanswer(Check::Season) => {
+                self.rules.say_season(day, None)
+            }
+            _ => {}
+        }
     }
 
     /// To the verdict where it is settled, otherwise to the next check.

@@ -16,8 +16,10 @@ use crate::units::{PhotoPoint, PhotoSize};
 use crate::width::{HeightPrior, View, measure_width};
 use crate::worker::protocol::{Answer, Body, Question};
 
+/// Puget Sound on a day in November.
 pub(super) fn start() -> Session {
-    Session::new(date(2026, 11, 25))
+    let choice = crate::rules::Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+    Session::new(date(2026, 11, 25)).apply(Action::ChooseRule(choice))
 }
 
 pub(super) fn after(session: Session, actions: impl IntoIterator<Item = Action>) -> Session {
@@ -102,6 +104,7 @@ fn call(session: &Session) -> Option<Call> {
 fn hard_male_dungeness() -> Vec<Action> {
     vec![
         Action::Reply(Reply::Kind("dungeness".into())),
+        Action::Reply(Reply::Season(true)),
         Action::Reply(Reply::Sex(Sex::Male)),
         Action::Reply(Reply::Shell(Stage::Hard)),
         Action::Reply(Reply::Parts(crate::decide::Parts::Whole)),
@@ -223,7 +226,7 @@ fn a_sign_of_wrong_points_reaches_the_verdict() {
 #[test]
 fn the_gauge_goes_before_the_photo() {
     let session = after(confirmed(&with_points(with_scene(), 950.0)), hard_male_dungeness());
-    let gauged = session.apply(Action::Reply(Reply::Gauge(GaugeReading::Fails)));
+    let gauged = session.apply(Action::Reply(Reply::Gauge(GaugeReading::NotOfSize)));
     assert_eq!(call(&gauged), Some(Call::Release));
 }
 
@@ -330,7 +333,7 @@ fn nothing_that_is_no_number_moves_anything() {
 
 /// A hard male Dungeness that the gauge lets pass.
 fn keeper(session: Session) -> Session {
-    after(after(session, hard_male_dungeness()), [Action::Reply(Reply::Gauge(GaugeReading::Passes))])
+    after(after(session, hard_male_dungeness()), [Action::Reply(Reply::Gauge(GaugeReading::OfSize))])
 }
 
 /// The built-in pack: 5 Dungeness a day in Puget Sound (WDFW, fishing rule change of 28 September 2023).
@@ -369,7 +372,8 @@ fn crabs_of_earlier_days_are_the_persons_word_of_today() {
 #[test]
 fn a_new_day_and_another_day_count_from_nothing() {
     let session = keeper(start()).apply(Action::Keep);
-    assert_eq!(session.kept.kinds, ["dungeness"]);
+    let kinds: Vec<&str> = session.kept.crabs.iter().map(|crab| crab.kind.as_str()).collect();
+    assert_eq!(kinds, ["dungeness"]);
     let tomorrow = session.apply(Action::SetToday(date(2026, 11, 26)));
     assert_eq!(tomorrow.kept, KeptToday::none(date(2026, 11, 26)));
     assert_eq!(tomorrow.apply(Action::RestoreKept(session.kept.clone())).kept, tomorrow.kept, "of yesterday");
@@ -382,7 +386,7 @@ fn a_new_day_and_another_day_count_from_nothing() {
 fn a_kept_crab_is_done_with() {
     let session = keeper(start()).apply(Action::Keep);
     let soft = session.apply(Action::Reply(Reply::Shell(Stage::Soft)));
-    assert!(soft.kept.kinds.is_empty(), "another answer takes it off the count");
+    assert!(soft.kept.crabs.is_empty(), "another answer takes it off the count");
     let next = session.apply(take_photo());
     assert_eq!((next.crab, next.kept), (Crab::default(), session.kept), "the photo shows the next");
 }
@@ -395,7 +399,7 @@ fn a_practice_photo_is_never_counted() {
     let session = keeper(start().apply(practice));
     assert_eq!(call(&session), Some(Call::Keep));
     assert!(!session.may_count());
-    assert!(session.apply(Action::Keep).kept.kinds.is_empty());
+    assert!(session.apply(Action::Keep).kept.crabs.is_empty());
 }
 
 /// A refusal that leaves the scene leaves the hand: both points can still be put.

@@ -31,6 +31,15 @@ pub fn check_words(check: Check) -> CheckWords {
                    side. Colour of the shell alone misleads: it changes with age, weed and light.",
             not_sure: "A crab you cannot name goes back. Let it go gently, and compare the next one with the pictures.",
         },
+        Check::Season => CheckWords {
+            name: "Season",
+            question: "Is the water open for this kind today?",
+            why: "A season can be set, shortened or closed by an order that no pack of rules can know.",
+            more: "Ask the agency: its page of the day, its telephone line, or the notice at the ramp. What you find \
+                   holds for this water, this kind and this day, and is asked again tomorrow. A closure for biotoxins \
+                   or pollution is asked for there as well.",
+            not_sure: "A crab from a water that may be closed goes back. Look it up, then come back to this check.",
+        },
         Check::Sex => CheckWords {
             name: "Sex",
             question: "Turn it over: is the flap on the belly narrow or broad?",
@@ -72,7 +81,7 @@ pub fn check_words(check: Check) -> CheckWords {
             why: "Most waters want whole crabs until you are ashore; a few allow a claw.",
             more: "Whole means shell and all, so that sex and size can be checked at the landing. Where only claws may \
                    be kept, the rule names which one and how long it must be.",
-            not_sure: "Keep it whole until you have read the rule.",
+            not_sure: "The rule, one tap away at the top, says what may be kept. Still not sure: it goes back.",
         },
         Check::Size => CheckWords {
             name: "Size",

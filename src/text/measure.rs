@@ -68,7 +68,7 @@ pub fn refusal(refusal: Refusal) -> Notice {
         Refusal::TooFar => notice(
             "too-far",
             "The card is too small in the picture for a useful width.",
-            "Come closer: 50 to 80 cm above the deck is best.",
+            "Come closer, or take the photo at the camera's full size.",
         ),
         Refusal::PointsOutside => notice(
             "points-outside",
@@ -222,7 +222,9 @@ pub fn remedy(act: RemedyAct) -> &'static str {
     match act {
         RemedyAct::RaiseTheCard => "Put the card level with the edge of the shell, on a block or a bait box",
         RemedyAct::TiltALittle => "Tilt the phone 10 to 20 degrees from straight down",
-        RemedyAct::ComeCloser => "Come closer: 50 to 80 cm above the deck",
+        RemedyAct::ComeCloser => {
+            "Have the card larger in the picture: come closer, or use the photo at full size"
+        }
         RemedyAct::StepBack => "Step back to 60 cm or more",
         RemedyAct::PlaceThePoints => "Place both points again with the magnifier",
         RemedyAct::KeepTheOriginal => "Use the camera's own file, uncropped, so that the lens is known",

@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use crate::decide::SeasonState;
 use crate::rules::{RuleInForce, Source};
 
 /// Water and date of a rule; its source; its age: short, since they are always in sight.
@@ -20,6 +21,53 @@ pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -
         },
     );
     [format!("{place}, {day}{own}"), source, format!("checked {}", ago(rule.checked, today))]
+}
+
+/// The season on the chosen day in a few words: of the kind in hand, or of all kinds of the water.
+pub fn season_in_short(states: &[(String, SeasonState)]) -> String {
+    let first = states.first().map(|(_, state)| *state);
+    if states.iter().all(|(_, state)| Some(*state) == first) {
+        return first.map_or_else(String::new, |state| format!("season: {}", state_in_short(state)));
+    }
+    let said = [SeasonState::Closed, SeasonState::NotKnown, SeasonState::Open, SeasonState::SaidOpen];
+    let parts = said.into_iter().filter_map(|state| {
+        let names: Vec<&str> =
+            states.iter().filter(|(_, found)| *found == state).map(|(name, _)| name.as_str()).collect();
+        match names.as_slice() {
+            [] => None,
+            [name] => Some(format!("{} for {name}", state_in_short(state))),
+            more => Some(format!("{} for {} kinds", state_in_short(state), more.len())),
+        }
+    });
+    format!("season: {}", parts.collect::<Vec<_>>().join(", "))
+}
+
+fn state_in_short(state: SeasonState) -> &'static str {
+    match state {
+        SeasonState::Open => "open",
+        SeasonState::SaidOpen => "open, as you looked up",
+        SeasonState::Closed => "closed",
+        SeasonState::NotKnown => "not known",
+    }
+}
+
+/// Where the season of a rule can be looked up, one line each: the texts its times come from, or where the pack has
+/// none, those of its other facts.
+pub fn where_to_look_up(rule: &RuleInForce) -> Vec<String> {
+    /// More would not be looked through.
+    const MOST: usize = 3;
+    let mut sources: Vec<&Source> = Vec::new();
+    let of_season = rule.facts.season.iter().filter_map(|fact| rule.source_of(fact));
+    for source in of_season.chain(main_source(rule)).chain(rule.sources.values()) {
+        if !sources.contains(&source) {
+            sources.push(source);
+        }
+    }
+    let line = |source: &Source| {
+        let parts = [source.title.as_str(), source.address.as_str()];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(": ")
+    };
+    sources.into_iter().take(MOST).map(line).collect()
 }
 
 /// Before the kind is known no one source holds: how old and how new those of the pack are.
@@ -98,6 +146,24 @@ mod tests {
         assert_eq!(short("Sport fishing rules"), "Sport fishing rules");
         assert_eq!(short("Emergency rule order: summer crab seasons"), "Emergency rule order: summer…");
         assert_eq!(short("Müßiggängerkrabbenverordnungsblatt"), "Müßiggängerkrabbenverordnung…");
+    }
+
+    #[test]
+    fn the_season_of_several_kinds_is_told_apart() {
+        let of = |name: &str, state| (name.to_owned(), state);
+        let rock = of("rock crab", SeasonState::Open);
+        assert_eq!(season_in_short(&[]), "");
+        assert_eq!(season_in_short(std::slice::from_ref(&rock)), "season: open");
+        let kinds = [
+            rock,
+            of("Dungeness crab", SeasonState::Closed),
+            of("a", SeasonState::NotKnown),
+            of("b", SeasonState::NotKnown),
+        ];
+        assert_eq!(
+            season_in_short(&kinds),
+            "season: closed for Dungeness crab, not known for 2 kinds, open for rock crab"
+        );
     }
 
     #[test]

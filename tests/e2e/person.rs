@@ -240,8 +240,9 @@ pub async fn message(visit: &Visit<'_>) -> anyhow::Result<(String, String, Strin
 }
 
 /// A hard male Dungeness.
-pub const GOOD: [(&str, &str); 5] = [
+pub const GOOD: [(&str, &str); 6] = [
     ("kind", "#answer-dungeness"),
+    ("season", "#answer-season-open"),
     ("sex", "#answer-male"),
     ("eggs", "#answer-eggs-none"),
     ("shell", "#answer-hard"),

@@ -58,8 +58,16 @@ impl<'a> Visit<'a> {
         Ok(self.folder.join("net-log.json"))
     }
 
-    /// Opens the page and waits until it has started.
+    /// Opens the page as somebody who has chosen Puget Sound on an earlier visit, and waits until it has started.
     pub async fn open(&self) -> anyhow::Result<()> {
+        let chosen = "if (!localStorage.getItem('shellspan.rule') || localStorage.getItem('shellspan.rule') === 'null')
+           localStorage.setItem('shellspan.rule', JSON.stringify({ pack: 'us-wa', area: 'puget-sound' }));";
+        self.ahead_of_pages(&format!("try {{ {chosen} }} catch {{}}")).await?;
+        self.open_first().await
+    }
+
+    /// Opens the page as on a first visit, and waits until it has started.
+    pub async fn open_first(&self) -> anyhow::Result<()> {
         let address = self.site.borrow().address().to_owned();
         self.browser.goto(&address).await?;
         self.wait_until("the page to start", "return document.body.dataset.started === 'yes'").await

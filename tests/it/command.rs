@@ -147,6 +147,38 @@ fn a_pack_brings_the_distance_and_decides_the_size_alone() {
     assert_eq!(narrow["rule"]["decided_by"], "rule", "one failed check settles it");
 }
 
+/// What the size alone says is no keep where the pack does not know whether the kind may be taken, and says so where
+/// the kind is invasive. The pack is made for this test.
+#[test]
+fn the_size_alone_warns_of_what_may_not_be_taken() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("pack.json");
+    let ask = |facts: &str| {
+        let pack = super::rules::PLAIN
+            .replace("\"blue\"", "\"brown\"")
+            .replace("\"tips\"", "\"widest\"")
+            .replace("165 mm", "115 mm")
+            .replace("\"sizes\": [", &format!("{facts} \"sizes\": ["));
+        std::fs::write(&file, pack).expect("written");
+        let pack = ["--rules", file.to_str().expect("a path"), "--area", "bay", "--date", "2026-11-25"];
+        measure("crab-06", &[&pack[..], &["--species", "brown"]].concat()).0
+    };
+    let plain = ask("");
+    assert_eq!(
+        (plain["verdict"].as_str(), plain["rule"]["open_check"].as_str()),
+        (Some("keep"), Some("season"))
+    );
+    assert!(plain["rule"]["warnings"].to_string().contains("Whether the water is open today is not known"));
+    let unknown = ask("\"take\": [{ \"mark\": \"unknown\" }],");
+    assert_eq!(unknown["verdict"], "gauge", "{unknown}");
+    let duties =
+        "{ \"keep\": \"may\", \"keep_alive\": \"not-stated\", \"kill\": \"may\", \"put_back\": \"must-not\",
+        \"report\": \"must\", \"words\": \"Report it.\" }";
+    let invasive =
+        ask(&format!("\"invasive\": [{{ \"value\": {duties}, \"mark\": \"seen\", \"source\": \"s\" }}],"));
+    assert!(invasive["rule"]["warnings"].to_string().contains("This kind is invasive here"), "{invasive}");
+}
+
 /// Source of the size: www/rules/us-wa.json, Columbia River, 5 3/4 in between the notches, from memory.
 #[test]
 fn a_figure_from_memory_never_keeps() {

@@ -46,6 +46,53 @@ fn a_pack_without_end_is_refused_by_its_size() {
     assert!(said.contains("a pack has at most"), "{said}");
 }
 
+/// A pipe that nobody writes to would be waited for without end.
+#[cfg(unix)]
+#[test]
+fn a_pack_in_a_pipe_is_refused_at_once() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pipe = folder.path().join("pack.json");
+    let made = Command::new("mkfifo").arg(&pipe).status().expect("mkfifo is part of POSIX");
+    assert!(made.success());
+    let output = run(&["rules", "check", pipe.to_str().expect("a path")]);
+    exits(&output, 1);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains("is a pipe, not a file"), "{said}");
+}
+
+/// A pack's words stay on their line and move no cursor, sound or not.
+#[test]
+fn words_of_a_pack_cannot_pass_for_the_commands() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("pack.json");
+    let check = |text: &str| {
+        std::fs::write(&file, text).expect("written");
+        let output = run(&["rules", "check", file.to_str().expect("a path")]);
+        String::from_utf8([output.stdout, output.stderr].concat()).expect("UTF-8")
+    };
+    let turned = "A\\u001b[2Kfake\\n    sex  seen  either sex\\u202e";
+    let sound = super::rules::PLAIN.replace("A source", turned);
+    let named = super::rules::PLAIN.replace("\"rules\"", &format!("\"x{turned}\": 1, \"rules\""));
+    for (text, of) in [(sound, "min size"), (named, "unknown field")] {
+        let said = check(&text);
+        assert!(said.contains(of) && said.contains("fake"), "{said}");
+        assert!(!said.contains(['\u{1b}', '\u{202e}', '\r']), "{said:?}");
+        assert!(!said.lines().any(|line| line.trim_start().starts_with("sex")), "{said}");
+    }
+}
+
+/// A pack that was checked on a day to come was not checked.
+#[test]
+fn a_check_in_the_future_is_told() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("pack.json");
+    std::fs::write(&file, super::rules::PLAIN.replace("2026-06-01", "2199-06-01")).expect("written");
+    let output = run(&["rules", "check", file.to_str().expect("a path")]);
+    exits(&output, 1);
+    let said = String::from_utf8_lossy(&output.stderr);
+    assert!(said.contains("line 3, checked: 2199-06-01 is yet to come"), "{said}");
+}
+
 #[test]
 fn a_mistyped_kind_is_told_and_a_name_is_taken_in_any_spelling() {
     not_understood(&["--species", "dungenes"], "dungeness, red-rock");

@@ -36,9 +36,10 @@ impl Crab {
         }
     }
 
-    /// A whole male with a hard shell.
+    /// A whole male with a hard shell, from a water that the person looked up: open.
     pub fn keeper(kind: &str) -> Self {
         let mut crab = Self::of(kind);
+        crab.answers.open = Answer::Given(true);
         crab.answers.sex = Answer::Given(Sex::Male);
         crab.answers.shell = Answer::Given(Stage::Hard);
         crab.answers.parts = Answer::Given(Parts::Whole);

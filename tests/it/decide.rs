@@ -16,6 +16,8 @@ fn the_walk_goes_in_the_order_of_a_practised_hand() {
     crab.answers.kind = Answer::Unanswered;
     assert_eq!(crab.next(), Check::Kind);
     crab.answers.kind = Answer::Given("dungeness".to_owned());
+    assert_eq!(crab.next(), Check::Season, "set by order in this water");
+    crab.answers.open = Answer::Given(true);
     assert_eq!(crab.next(), Check::Sex);
     crab.answers.sex = Answer::Given(Sex::Male);
     assert_eq!(crab.next(), Check::Shell, "a male has no eggs");
@@ -62,8 +64,8 @@ fn dungeness_by_size() {
 #[test]
 fn a_gauge_in_the_hand_settles_the_size() {
     for (reading, call) in [
-        (GaugeReading::Passes, Call::Keep),
-        (GaugeReading::Fails, Call::Release),
+        (GaugeReading::OfSize, Call::Keep),
+        (GaugeReading::NotOfSize, Call::Release),
         (GaugeReading::Reads("25/4 in".parse().expect("a length")), Call::Keep),
         (GaugeReading::Reads("158 mm".parse().expect("a length")), Call::Release),
         (GaugeReading::Reads("158.75 mm".parse().expect("a length")), Call::Keep),
@@ -159,7 +161,8 @@ fn a_kept_dungeness_is_written_down_at_once() {
         "{acts:?}"
     );
     assert!(acts.contains(&NextAct::KeepWhole));
-    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::SeasonByOrder { .. })));
+    assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::SeasonWords { .. })));
+    assert!(verdict.notices().contains(&Notice::SaidOpen));
     assert!(verdict.reasons().iter().all(|reason| reason.rule.is_some()));
 }
 
@@ -225,7 +228,12 @@ fn a_size_from_memory_never_keeps_until_a_person_confirms_it() {
     });
     let facts = facts.expect("something to confirm");
     assert_eq!(facts[0].topic, Topic::MinSize);
-    crab.confirmations = vec![Confirmation { facts, who: "the skipper".to_owned(), when: day(2026, 7, 4) }];
+    crab.confirmations = vec![Confirmation {
+        facts,
+        who: "the skipper".to_owned(),
+        when: day(2026, 7, 4),
+        until: day(2027, 7, 4),
+    }];
     let outcome = crab.decide_in(&pack, "puget-sound");
     let verdict = outcome.verdict().expect("settled");
     assert_eq!(verdict.call(), Call::Keep);
@@ -243,8 +251,10 @@ fn a_confirmation_ends_when_the_figure_changes() {
     let mut pack = from_memory();
     let mut crab = Crab::keeper("dungeness").wide(175.0, 1.0);
     let rule = RuleInForce::find(&pack, "puget-sound", "dungeness").expect("a rule");
-    let facts = vec![rule.fact_ref(Topic::MinSize, "at least 6 1/4 in")];
-    crab.confirmations = vec![Confirmation { facts, who: "x".to_owned(), when: day(2026, 7, 4) }];
+    let facts = rule.confirmable(crab.date, &[]);
+    assert!(facts.iter().any(|fact| fact.topic == Topic::MinSize));
+    let (when, until) = (day(2026, 7, 4), day(2027, 7, 4));
+    crab.confirmations = vec![Confirmation { facts, who: "x".to_owned(), when, until }];
     assert_eq!(crab.decide_in(&pack, "puget-sound").verdict().map(|v| v.call()), Some(Call::Keep));
     let text = rules::write_pack(&pack)
         .replace("\"exact\": \"25/4 in\"", "\"exact\": \"13/2 in\"")

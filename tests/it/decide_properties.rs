@@ -22,6 +22,7 @@ fn answer<T: Clone + std::fmt::Debug + 'static>(values: Vec<T>) -> impl Strategy
 
 prop_compose! {
     fn any_answers()(
+        open in answer(vec![true, false]),
         kind in answer(["dungeness", "red-rock", "green", "blue", "any-crab", ""].map(str::to_owned).to_vec()),
         sex in answer(vec![Sex::Male, Sex::Female]),
         maturity in answer(vec![Maturity::Mature, Maturity::Immature]),
@@ -29,7 +30,7 @@ prop_compose! {
         shell in answer(vec![Stage::Hard, Stage::Soft, Stage::Peeler]),
         parts in answer(vec![Parts::Whole, Parts::RightClaw, Parts::LeftClaw]),
     ) -> Answers {
-        Answers { kind, sex, maturity, eggs, shell, parts }
+        Answers { kind, open, sex, maturity, eggs, shell, parts }
     }
 }
 
@@ -100,6 +101,7 @@ proptest! {
                             prop_assert!(matches!(state, NotNeeded | Passed), "{check:?} {state:?}");
                             let is_unsure = match check {
                                 Check::Kind => answers.kind == Answer::NotSure,
+                                Check::Season => answers.open == Answer::NotSure,
                                 Check::Sex => answers.sex == Answer::NotSure,
                                 Check::Maturity => answers.maturity == Answer::NotSure,
                                 Check::Eggs => answers.eggs == Answer::NotSure,
@@ -149,7 +151,7 @@ proptest! {
     /// never taken back by a further answer.
     #[test]
     fn the_order_of_answering_does_not_matter(
-        answers in any_answers(), order in Just([0usize, 1, 2, 3, 4]).prop_shuffle(), width in 140.0..180.0_f64,
+        answers in any_answers(), order in Just([0usize, 1, 2, 3, 4, 5]).prop_shuffle(), width in 140.0..180.0_f64,
     ) {
         let answers = Answers { kind: Answer::Given("red-rock".to_owned()), ..answers };
         let whole = Crab { answers: answers.clone(), ..Crab::of("red-rock") }.wide(width, 1.0).decide();
@@ -161,6 +163,7 @@ proptest! {
                 1 => crab.answers.maturity = answers.maturity,
                 2 => crab.answers.eggs = answers.eggs,
                 3 => crab.answers.shell = answers.shell,
+                4 => crab.answers.open = answers.open,
                 _ => crab.answers.parts = answers.parts,
             }
             let outcome = crab.decide();
@@ -174,7 +177,7 @@ proptest! {
     }
 }
 
-fn all_rules_once() -> &'static [RuleInForce] {
+pub fn all_rules_once() -> &'static [RuleInForce] {
     static RULES: std::sync::OnceLock<Vec<RuleInForce>> = std::sync::OnceLock::new();
     RULES.get_or_init(all_rules)
 }
@@ -202,7 +205,7 @@ fn what_is_confirmed_where_the_rule_is_shown_counts_in_the_decision() {
             crab.answers.sex = Answer::Given(sex);
             crab.answers.maturity = Answer::Given(Maturity::Mature);
             crab.answers.eggs = Answer::Given(Eggs::None);
-            crab.gauge = Some(GaugeReading::Passes);
+            crab.gauge = Some(GaugeReading::OfSize);
             let not_confirmed = |crab: &Crab| {
                 decide(&crab.case(rule)).verdict().is_some_and(|verdict| {
                     let is_not = |finding: &Finding| matches!(finding, Finding::NotConfirmed { .. });
@@ -212,11 +215,15 @@ fn what_is_confirmed_where_the_rule_is_shown_counts_in_the_decision() {
                 })
             };
             asked += usize::from(not_confirmed(&crab));
-            let facts = rule.confirmable(&[]);
-            crab.confirmations =
-                vec![Confirmation { facts, who: "the skipper".to_owned(), when: day(2026, 7, 4) }];
+            let facts = rule.confirmable(day(2026, 7, 4), &[]);
+            crab.confirmations = vec![Confirmation {
+                facts,
+                who: "the skipper".to_owned(),
+                when: day(2026, 7, 4),
+                until: day(2026, 12, 31),
+            }];
             assert!(!not_confirmed(&crab), "{} {} {}", rule.pack, rule.area, rule.species);
-            assert!(rule.confirmable(&crab.confirmations).is_empty());
+            assert!(rule.confirmable(day(2026, 7, 4), &crab.confirmations).is_empty());
             settled += 1;
         }
     }
@@ -230,8 +237,13 @@ fn best_under(rule: &RuleInForce, sex: Sex, parts: Parts) -> Crab {
     crab.answers.maturity = Answer::Given(Maturity::Mature);
     crab.answers.eggs = Answer::Given(Eggs::None);
     crab.answers.parts = Answer::Given(parts);
-    let facts = rule.confirmable(&[]);
-    crab.confirmations = vec![Confirmation { facts, who: "the skipper".to_owned(), when: day(2026, 7, 4) }];
+    let facts = rule.confirmable(day(2026, 7, 4), &[]);
+    crab.confirmations = vec![Confirmation {
+        facts,
+        who: "the skipper".to_owned(),
+        when: day(2026, 7, 4),
+        until: day(2026, 12, 31),
+    }];
     crab
 }
 
@@ -245,7 +257,7 @@ fn an_unsure_answer_keeps_under_no_rule() {
         let ways = [(Sex::Male, Parts::Whole), (Sex::Female, Parts::Whole), (Sex::Male, Parts::RightClaw)];
         for (sex, parts) in ways {
             let mut crab = best_under(rule, sex, parts);
-            crab.gauge = Some(GaugeReading::Passes);
+            crab.gauge = Some(GaugeReading::OfSize);
             let sure = crab.answers.clone();
             let mut is_kept = |answers: Answers| {
                 crab.answers = answers;

@@ -183,7 +183,7 @@ fn species_that_stand_twice_or_reach_too_high_are_told() {
     };
     let tall = |k: f64, u: f64| {
         let height = json!({ "value": { "k": k, "u": u }, "source": "x", "mark": "seen" });
-        with(json!([{ "id": "dungeness", "names": ["x"], "height": height }]))
+        with(json!([{ "id": "bay-crab", "names": ["x"], "height": height }]))
     };
     assert_eq!(tall(0.21, 0.035), [""; 0]);
     assert_eq!(tall(0.0, 0.035), ["species[0].height.value.k"]);
@@ -193,6 +193,96 @@ fn species_that_stand_twice_or_reach_too_high_are_told() {
     assert_eq!(with(json!([named("a"), named("a")])), ["species[1].id"]);
     assert_eq!(with(json!([named("any-crab")])), ["species[0].id"]);
     assert_eq!(with(json!([named("A B")])), ["species[0].id"]);
+    assert_eq!(with(json!([named("dungeness")])), ["species[0].id"], "the program knows it by itself");
+}
+
+/// What is well formed and can never hold, or holds in some years only.
+#[test]
+fn what_can_never_hold_is_told() {
+    let season = "areas[0].rules[0].facts.season";
+    let with = |values: Value| {
+        let mut pack = sound();
+        let facts: Vec<Value> = values
+            .as_array()
+            .expect("a list")
+            .iter()
+            .map(|value| json!({ "value": value, "mark": "seen", "source": "s" }))
+            .collect();
+        pack["areas"][0]["rules"][0]["facts"]["season"] = json!(facts);
+        places(&pack.to_string()).into_iter().map(|(field, _)| field).collect::<Vec<String>>()
+    };
+    let open =
+        |from: &str, to: &str| json!({ "effect": "open", "days": { "from": from, "to": to }, "words": "x" });
+    // The first Saturday of November is the 1st to the 7th.
+    assert_eq!(with(json!([open("11-sat1", "06-30")])), [""; 0]);
+    assert_eq!(with(json!([open("11-sat1", "11-08")])), [""; 0]);
+    assert_eq!(with(json!([open("11-sat1", "11-05")])), [format!("{season}[0].value.days.to")]);
+    assert_eq!(with(json!([open("11-05", "11-sat1")])), [format!("{season}[0].value.days.to")]);
+    // 6 July 2026 is a Monday (GNU date).
+    let monday = |weekday: &str| {
+        json!({
+            "effect": "closed", "dates": { "from": "2026-07-06", "to": "2026-07-06" }, "weekdays": [weekday],
+            "words": "x"
+        })
+    };
+    assert_eq!(with(json!([monday("monday")])), [""; 0]);
+    assert_eq!(with(json!([monday("tuesday")])), [format!("{season}[0].value")]);
+    let mut only = open("07-01", "07-31");
+    only["effect"] = json!("open-only");
+    assert_eq!(with(json!([open("06-01", "08-31"), only.clone()])), [""; 0]);
+    assert_eq!(with(json!([open("09-01", "10-31"), only])), [season]);
+    let mut pack = sound();
+    pack["areas"][0]["rules"][0]["facts"]["sizes"][0]["when"] =
+        json!({ "sex": "male", "maturity": "mature" });
+    assert_eq!(places(&pack.to_string())[0].0, "areas[0].rules[0].facts.sizes[0].when.maturity");
+    let mut pack = sound();
+    pack["areas"][0]["rules"][0]["facts"]["limits"][0]["together_with"] = json!(["green", "unheard-of"]);
+    let found = places(&pack.to_string());
+    assert_eq!(found[0].0, "areas[0].rules[0].facts.limits[0].together_with[1]");
+}
+
+#[test]
+fn areas_in_a_circle_are_told() {
+    let mut pack = sound();
+    let area = pack["areas"][0].clone();
+    let with = |id: &str, within: &str| {
+        let mut area = area.clone();
+        (area["id"], area["within"]) = (json!(id), json!(within));
+        area
+    };
+    pack["areas"] = json!([with("a", "b"), with("b", "c"), with("c", "a"), with("d", "a")]);
+    let fields: Vec<String> = places(&pack.to_string()).into_iter().map(|(field, _)| field).collect();
+    assert_eq!(fields, ["areas[0].within", "areas[1].within", "areas[2].within"]);
+}
+
+/// Line ends of old editors; encodings that are not UTF-8, with their byte order marks and without (RFC 4627,
+/// section 3).
+#[test]
+fn lone_carriage_returns_end_lines_and_wide_encodings_are_told() {
+    let old = super::rules::PLAIN.replace('\n', "\r");
+    assert_eq!(places(&old), []);
+    only(&old.replace("2026-06-01", "2026-02-31"), "checked", 3);
+    let text = super::rules::PLAIN;
+    let wide = |width: usize, is_little: bool, mark: &[u8]| -> Vec<u8> {
+        let letter = |byte: u8| {
+            let mut bytes = vec![0; width];
+            bytes[if is_little { 0 } else { width - 1 }] = byte;
+            bytes
+        };
+        mark.iter().copied().chain(text.bytes().flat_map(letter)).collect()
+    };
+    for (bytes, name) in [
+        (wide(4, true, &[0xff, 0xfe, 0, 0]), "UTF-32"),
+        (wide(4, false, &[0, 0, 0xfe, 0xff]), "UTF-32"),
+        (wide(4, true, &[]), "UTF-32"),
+        (wide(4, false, &[]), "UTF-32"),
+        (wide(2, true, &[0xff, 0xfe]), "UTF-16"),
+        (wide(2, false, &[]), "UTF-16"),
+        (wide(2, true, &[]), "UTF-16"),
+    ] {
+        let found = mistakes(&bytes);
+        assert!(found.len() == 1 && found[0].words.contains(name), "{name}: {found:?}");
+    }
 }
 
 #[test]
@@ -292,7 +382,8 @@ proptest! {
         let from = at.index(text.len());
         let to = (from + cut).min(text.len());
         text.splice(from..to, bytes);
-        let lines = String::from_utf8_lossy(&text).split('\n').count();
+        // A lone carriage return ends a line too.
+        let lines = String::from_utf8_lossy(&text).replace("\r\n", "\n").split(['\n', '\r']).count();
         for mistake in mistakes(&text) {
             prop_assert!((1..=lines).contains(&mistake.line), "{mistake}");
         }

@@ -55,7 +55,11 @@ fn a_form_tells_all_its_mistakes_at_once() {
     let form = OwnRule {
         min: Some("6 hands".to_owned()),
         max: Some("wide".to_owned()),
-        season: Some(OwnSeason { is_closed: true, from: "tomorrow".to_owned(), to: "2026-08-31".to_owned() }),
+        seasons: vec![OwnSeason {
+            is_closed: true,
+            from: "tomorrow".to_owned(),
+            to: "2026-08-31".to_owned(),
+        }],
         ..OwnRule::default()
     };
     let nobody = OwnNote { who: " ".to_owned(), ..note() };
@@ -63,7 +67,7 @@ fn a_form_tells_all_its_mistakes_at_once() {
     let mut fields: Vec<String> =
         mistakes.expect_err("mistakes").into_iter().map(|mistake| mistake.field).collect();
     fields.sort();
-    assert_eq!(fields, ["area", "max", "min", "season.from", "source_title", "species", "who"]);
+    assert_eq!(fields, ["area", "max", "min", "seasons[0].from", "source_title", "species", "who"]);
 }
 
 #[test]
@@ -96,11 +100,11 @@ fn an_own_closure_closes_the_water() {
     use shellspan::decide::{Answer, Answers, Call, Case, CatchSoFar, Notice, Risk, decide};
     let form = OwnRule {
         min: None,
-        season: Some(OwnSeason {
+        seasons: vec![OwnSeason {
             is_closed: true,
             from: "2026-08-03".to_owned(),
             to: "2026-08-31".to_owned(),
-        }),
+        }],
         ..order()
     };
     let pack = rules::with_own_rule(&rules::built_in_pack(), "puget-sound", &form, &note()).expect("a pack");

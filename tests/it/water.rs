@@ -49,13 +49,14 @@ pub fn day(month: i8, day: i8) -> Date {
     Date::new(2026, month, day).expect("a date")
 }
 
-/// A hard male of `kind`, `mm` wide across `dimension`.
+/// A hard male of `kind`, `mm` wide across `dimension`, from a water that the person looked up: open.
 pub fn male(kind: &str, mm: f64, dimension: Dimension) -> Crab {
     Crab {
         answers: Answers {
             kind: Answer::Given(kind.to_owned()),
             sex: Answer::Given(Sex::Male),
             shell: Answer::Given(Stage::Hard),
+            open: Answer::Given(true),
             ..Answers::default()
         },
         measured: Some(MeasuredWidth::normal(mm, 0.5, dimension)),

@@ -149,7 +149,7 @@ fn only_the_right_claw() {
         json!({ "parts": [seen(json!("right-claw-only"))], "sizes": [at_least("5/2 in", "claw", Value::Null)] }),
     );
     let mut crab = male("tanner", 100.0, Dimension::Tips);
-    crab.gauge = Some(GaugeReading::Passes);
+    crab.gauge = Some(GaugeReading::OfSize);
     for (parts, call) in
         [(Parts::RightClaw, Call::Keep), (Parts::LeftClaw, Call::Release), (Parts::Whole, Call::Release)]
     {

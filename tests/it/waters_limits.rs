@@ -1,7 +1,7 @@
 //! Limits: held by the boat, for kinds together, on what is in possession, for some only.
 
 use serde_json::{Value, json};
-use shellspan::decide::{Call, CatchSoFar, Finding, KeptCount, Notice};
+use shellspan::decide::{Call, CatchSoFar, Finding, KeptCount, Notice, Traits};
 use shellspan::rules::facts::Holder;
 use shellspan::terms::Dimension;
 
@@ -23,6 +23,7 @@ fn a_limit_that_the_boat_holds_for_kinds_together() {
     let on = |holder, species: &str, today| KeptCount {
         holder,
         species: species.to_owned(),
+        traits: Traits::default(),
         today,
         earlier: None,
     };
@@ -66,7 +67,13 @@ fn a_possession_limit_counts_earlier_days_and_says_when_it_cannot() {
         (0, Some(30), Call::Release, false, false),
         (u32::MAX, Some(u32::MAX), Call::Release, false, false),
     ] {
-        let kept = KeptCount { holder: Holder::Person, species: "tanner".to_owned(), today, earlier };
+        let kept = KeptCount {
+            holder: Holder::Person,
+            species: "tanner".to_owned(),
+            traits: Traits::default(),
+            today,
+            earlier,
+        };
         crab.catch = CatchSoFar { kept: vec![kept], counted: vec![Holder::Person] };
         let outcome = crab.decide(&strait);
         let verdict = outcome.verdict().expect("settled");
@@ -80,7 +87,7 @@ fn a_possession_limit_counts_earlier_days_and_says_when_it_cannot() {
     assert!(crab.decide(&strait).verdict().expect("settled").notices().iter().any(not_counted));
 }
 
-/// A fact that holds for some only (pots, say) is shown and closes nothing; a limit whose holder is not
+/// A time for some only (pots, say) is shown, and whether it closes this catch is the person's to say; a limit whose holder is not
 /// known is told and counts nothing.
 #[test]
 fn facts_for_some_only_are_shown() {
@@ -104,7 +111,7 @@ fn facts_for_some_only_are_shown() {
     let verdict = outcome.verdict().expect("settled");
     assert_eq!(verdict.call(), Call::Keep);
     let words = "pots: No pots in July.".to_owned();
-    assert!(verdict.notices().contains(&Notice::SeasonWithCondition { words }));
+    assert!(verdict.notices().contains(&Notice::SeasonWords { words }));
     assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitNotCounted { .. })));
 }
 

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use shellspan::report::Report;
 use shellspan::rules::load::LARGEST_FILE;
+use shellspan::rules::on_one_line;
 
 /// More bytes than any photo has that could be read: 54 megapixels of 16 bits a colour are 324 MB.
 const MOST_BYTES: u64 = 512 << 20;
@@ -55,11 +56,26 @@ pub fn read(path: &Path) -> Result<Vec<u8>, Unread> {
 }
 
 /// The bytes of a rule pack, for a person's words where there are none. Of a file that is too large only as much
-/// as shows that it is: a device has no end.
+/// as shows that it is: a device has no end. A pipe is not waited for.
 pub fn read_pack(path: &Path) -> Result<Vec<u8>, String> {
+    let name = on_one_line(&path.display().to_string());
+    if std::fs::metadata(path).is_ok_and(|about| is_pipe(&about)) {
+        return Err(format!("{name}: is a pipe, not a file. Save the pack as a file first.\n"));
+    }
     let mut bytes = Vec::new();
     File::open(path)
         .and_then(|file| file.take(LARGEST_FILE as u64 + 1).read_to_end(&mut bytes))
-        .map_err(|error| format!("{}: cannot be opened ({error}). Check the path.\n", path.display()))?;
+        .map_err(|error| format!("{name}: cannot be opened ({error}). Check the path.\n"))?;
     Ok(bytes)
+}
+
+#[cfg(unix)]
+fn is_pipe(about: &std::fs::Metadata) -> bool {
+    use std::os::unix::fs::FileTypeExt;
+    about.file_type().is_fifo() || about.file_type().is_socket()
+}
+
+#[cfg(not(unix))]
+fn is_pipe(_: &std::fs::Metadata) -> bool {
+    false
 }

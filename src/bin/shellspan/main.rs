@@ -12,6 +12,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+use jiff::civil::Date;
 use shellspan::rules::check_report_bytes;
 
 /// Measures crabs beside a bank-card-sized card, from photos.
@@ -74,14 +75,24 @@ fn main() -> ExitCode {
     }
 }
 
+/// The day in UTC.
+#[expect(clippy::disallowed_methods, reason = "the native command is where the clock comes from")]
+fn today() -> Date {
+    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default();
+    let seconds = i64::try_from(since.as_secs()).unwrap_or(0);
+    let now = jiff::Timestamp::from_second(seconds).unwrap_or_default();
+    jiff::tz::Offset::UTC.to_datetime(now).date()
+}
+
 fn check(files: &[PathBuf]) -> ExitCode {
     let mut all_sound = true;
     let mut sound = String::new();
+    let today = today();
     for path in files {
         let name = path.display().to_string();
         match file::read_pack(path) {
             Ok(bytes) => {
-                let report = check_report_bytes(&bytes);
+                let report = check_report_bytes(&bytes, today);
                 if report.is_sound() {
                     sound.push_str(&report.to_text(&name));
                 } else {

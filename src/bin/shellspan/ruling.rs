@@ -12,7 +12,7 @@ use shellspan::report::Report;
 use shellspan::rules::pack::ANY_CRAB;
 use shellspan::rules::species::HeightPrior;
 use shellspan::rules::{
-    Cited, Mark, Pack, Report as Checked, RuleInForce, Topic, built_in_species, read_pack_bytes,
+    Cited, Mark, Pack, Report as Checked, RuleInForce, Topic, built_in_species, on_one_line, read_pack_bytes,
 };
 use shellspan::terms::Dimension;
 
@@ -60,11 +60,12 @@ impl Ruling {
         if !is_known(&pack, species) {
             let kinds: Vec<String> =
                 pack.species.iter().cloned().chain(built_in_species()).map(|info| info.id).collect();
-            return Err(format!("{name}: no kind is called `{species}`. One of: {}\n", kinds.join(", ")));
+            let told = format!("{name}: no kind is called `{species}`. One of: {}", kinds.join(", "));
+            return Err(on_one_line(&told) + "\n");
         }
         let rule = RuleInForce::find(&pack, area, species).ok_or_else(|| {
             let areas: Vec<&str> = pack.areas.iter().map(|area| area.id.as_str()).collect();
-            format!("{name}: no area is called `{area}`. One of: {}\n", areas.join(", "))
+            on_one_line(&format!("{name}: no area is called `{area}`. One of: {}", areas.join(", "))) + "\n"
         })?;
         let answers = Answers { kind: Answer::Given(species.to_owned()), ..Answers::default() };
         Ok(Self { rule, date, answers, catch: CatchSoFar::default() })
@@ -92,8 +93,11 @@ impl Ruling {
             Outcome::Open { next, notices } if measured.is_none() => {
                 (None, None, Vec::new(), Some(next), notices)
             }
-            Outcome::Open { next, notices } => {
-                let (verdict, reasons, open) = match size_alone(&case).0 {
+            Outcome::Open { next, mut notices } => {
+                let (found, more) = size_alone(&case);
+                notices
+                    .extend(more.into_iter().filter(|notice| !notices.contains(notice)).collect::<Vec<_>>());
+                let (verdict, reasons, open) = match found {
                     SizeAlone::OfSize(reason) => ("keep", vec![reason], next),
                     SizeAlone::NotOfSize(reason) => ("release", vec![reason], next),
                     SizeAlone::Undecided(reason) => ("gauge", vec![reason], next),
@@ -121,6 +125,7 @@ impl Ruling {
         lines.extend(cited.map(CitedRule::citation));
         lines.extend(warnings.iter().cloned());
         lines.extend(open.map(|check| format!("Still to be checked: {}", check.question())));
+        let lines: Vec<String> = lines.iter().map(|line| on_one_line(line)).collect();
         let rule = json!({
             "pack": self.rule.pack,
             "area": self.rule.area,

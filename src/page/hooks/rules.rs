@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use serde::de::DeserializeOwned;
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
@@ -9,19 +10,27 @@ use super::meta::meta;
 use super::photo_file::{fetch_text, start_fetch, text_of};
 use super::remembered::{recall, remember};
 use crate::rules::{Pack, built_in_pack};
+use crate::session::rule::still_readable;
 use crate::session::{Action, RuleBook};
 
 const CHOICE: &str = "rule";
 const CONFIRMATIONS: &str = "confirmations";
+const SEASONS: &str = "seasons";
 const OWN: &str = "own-packs";
 
 /// What an earlier day left.
 pub fn recall_rules() -> Action {
     Action::RestoreRules {
         choice: recall(CHOICE),
-        confirmations: recall(CONFIRMATIONS).unwrap_or_default(),
+        confirmations: one_by_one(CONFIRMATIONS),
+        season_words: one_by_one(SEASONS),
         own: recall(OWN).unwrap_or_default(),
     }
+}
+
+/// A stored list, without what can no longer be read.
+fn one_by_one<T: DeserializeOwned>(key: &str) -> Vec<T> {
+    still_readable(recall(key).unwrap_or_default())
 }
 
 /// Keeps the choice, the confirmations and own packs for the next day.
@@ -29,6 +38,7 @@ pub fn recall_rules() -> Action {
 pub fn use_remembered_rules(book: &RuleBook) {
     use_effect_with(book.choice.clone(), |choice| remember(CHOICE, choice));
     use_effect_with(book.confirmations.clone(), |confirmations| remember(CONFIRMATIONS, &**confirmations));
+    use_effect_with(book.season_words.clone(), |words| remember(SEASONS, &**words));
     use_effect_with((book.own.clone(), book.unread.clone()), |(own, unread)| {
         let texts: Vec<String> =
             own.iter().map(crate::rules::write_pack).chain(unread.iter().cloned()).collect();

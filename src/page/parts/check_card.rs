@@ -8,6 +8,7 @@ use super::drawing::Drawing;
 use super::size::gauge_form::GaugeForm;
 use crate::decide::{Check, Eggs, Parts};
 use crate::page::drawings as drawn;
+use crate::rules::pack::OTHER_KIND;
 use crate::rules::species;
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::session::{Action, Reply, Screen};
@@ -22,6 +23,12 @@ pub struct CheckCardProps {
     pub kinds: Rc<Vec<String>>,
     /// The kind that was answered.
     pub kind: Option<String>,
+    /// Answers that contradict each other.
+    pub told: Vec<String>,
+    /// What the pack says of the times of the water.
+    pub times: Vec<String>,
+    /// Where the season can be looked up.
+    pub look_up: Vec<String>,
     /// A photo is in hand.
     pub has_photo: bool,
     /// What was done.
@@ -98,6 +105,10 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
     html! {
         <article id={format!("asks-{}", check_id(check))} class="check">
             <h1 ref={heading} tabindex="-1" class="question">{ words.question }</h1>
+            { for props.told.iter().map(|words| html! { <p class="told" role="status">{ words }</p> }) }
+            if check == Check::Season {
+                <p class="told">{ "The pack cannot tell: only who looked it up today can." }</p>
+            }
             if let Some(svg) = picture {
                 <Drawing {svg} />
             }
@@ -113,6 +124,14 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
             } else {
                 <div class="answers">{ for offers }{ not_sure }</div>
             }
+            if check == Check::Season {
+                if !props.times.is_empty() {
+                    <h2>{ "What the pack says of the times" }</h2>
+                    <ul id="season-words">{ for props.times.iter().map(|words| html! { <li>{ words }</li> }) }</ul>
+                }
+                <h2>{ "Where to look it up" }</h2>
+                <ul id="look-up">{ for props.look_up.iter().map(|line| html! { <li class="address">{ line }</li> }) }</ul>
+            }
             <details>
                 <summary>{ words.why }</summary>
                 <p>{ words.more }</p>
@@ -125,6 +144,10 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
     let is_swimmer = matches!(kind, Some("blue" | "blue-swimmer"));
     match check {
         Check::Kind => kinds.iter().map(|kind| kind_offer(kind)).chain([other_kind()]).collect(),
+        Check::Season => vec![
+            plain("season-open", "Open: I looked it up for today", Reply::Season(true)),
+            plain("season-closed", "Closed", Reply::Season(false)),
+        ],
         Check::Sex if is_swimmer => vec![
             Offer::new("male", "Narrow, like a T: male", drawn::SEX_BLUE_MALE, Reply::Sex(Sex::Male)),
             Offer::new("female", "Dome or triangle: female", drawn::SEX_BLUE_FEMALE, Reply::Sex(Sex::Female)),
@@ -151,13 +174,7 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
             Offer::new("eggs-none", "No eggs", drawn::SEX_FEMALE, Reply::Eggs(Eggs::None)),
             Offer::new("eggs-light", "Eggs, yellow to orange", drawn::EGGS_SPONGE, Reply::Eggs(Eggs::Light)),
             Offer::new("eggs-dark", "Eggs, brown to black", drawn::EGGS_DARK, Reply::Eggs(Eggs::Dark)),
-            Offer {
-                id: "eggs-removed".into(),
-                words: "Signs that eggs were removed".into(),
-                below: String::new(),
-                svg: None,
-                reply: Reply::Eggs(Eggs::Removed),
-            },
+            plain("eggs-removed", "Signs that eggs were removed", Reply::Eggs(Eggs::Removed)),
         ],
         Check::Shell => {
             let mut offers = vec![
@@ -194,6 +211,11 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
     }
 }
 
+/// An answer without a drawing.
+fn plain(id: &str, words: &str, reply: Reply) -> Offer {
+    Offer { id: id.to_owned(), words: words.to_owned(), below: String::new(), svg: None, reply }
+}
+
 fn kind_offer(kind: &str) -> Offer {
     let info = species(kind);
     let words = info.as_ref().map_or_else(|| kind.replace('-', " "), |info| info.name().to_owned());
@@ -218,13 +240,14 @@ fn kind_offer(kind: &str) -> Offer {
 }
 
 fn other_kind() -> Offer {
-    Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind("other".into()))
+    Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind(OTHER_KIND.into()))
 }
 
 /// The name of a check in ids.
 pub fn check_id(check: Check) -> &'static str {
     match check {
         Check::Kind => "kind",
+        Check::Season => "season",
         Check::Sex => "sex",
         Check::Maturity => "maturity",
         Check::Eggs => "eggs",

@@ -22,6 +22,8 @@ pub struct FrameProps {
     pub act: Callback<Action>,
     /// What holds at the chosen water.
     pub rule: Option<Rc<RuleInForce>>,
+    /// The season on the chosen day, in a few words.
+    pub season: AttrValue,
     /// The water in a word or two.
     pub water: AttrValue,
     /// The day of the catch.
@@ -71,7 +73,7 @@ pub fn Frame(props: &FrameProps) -> Html {
                     { way("go-checks", "Checks", Screen::Checks, html!()) }
                     { way("go-verdict", "Verdict", Screen::Verdict, kept) }
                 </nav>
-                <RuleLine rule={props.rule.clone()} water={props.water.clone()} date={props.date} today={props.today} act={props.act.clone()} />
+                <RuleLine rule={props.rule.clone()} season={props.season.clone()} water={props.water.clone()} date={props.date} today={props.today} act={props.act.clone()} />
             </header>
             <UpdateBar />
             <main id="main" tabindex="-1">{ props.children.clone() }</main>

@@ -12,6 +12,12 @@ use crate::text::{check_words, state_word};
 /// What the checks show.
 #[derive(Properties, PartialEq)]
 pub struct ChecksProps {
+    /// Answers that contradict each other.
+    pub told: Vec<String>,
+    /// What the pack says of the times of the water.
+    pub times: Vec<String>,
+    /// Where the season can be looked up.
+    pub look_up: Vec<String>,
     /// Each check with its state.
     pub states: Vec<(Check, CheckState)>,
     /// The check to show.
@@ -55,13 +61,18 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
     let body = match props.shown {
         Some(check) => html! {
             <CheckCard key={check_id(check)} {check} kinds={props.kinds.clone()} kind={props.kind.clone()}
+                told={props.told.clone()} times={props.times.clone()} look_up={props.look_up.clone()}
                 has_photo={props.has_photo} act={props.act.clone()} />
         },
         None if props.is_settled => html! {
             <p class="settled">{ "Every check that matters is answered." }</p>
         },
         None => html! {
-            <p>{ "Choose the water first: its rule says what to check." }</p>
+            <>
+                <p>{ "Choose the water first: its rule says what to check." }</p>
+                <button id="choose-water" type="button" class="main-act wide-act"
+                    onclick={does(Action::Show(Screen::Rules))}>{ "Choose the water" }</button>
+            </>
         },
     };
     html! {

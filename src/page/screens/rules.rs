@@ -99,7 +99,7 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
                 if kinds.len() > 1 {
                     <ChoiceField id="rule-kind" label="The rule for" options={names} chosen={kind_at} {picked} />
                 }
-                <RuleFacts {rule} confirmations={props.book.confirmations.clone()} today={props.today}
+                <RuleFacts {rule} confirmations={props.book.confirmations.clone()} date={props.date} today={props.today}
                     act={props.act.clone()} />
             }
             <OwnRules book={props.book.clone()} {kind} act={props.act.clone()} />

@@ -1,8 +1,10 @@
 //! Choosing the rule in force: packs searched by country, water, area and words.
 //!
 //! Beside it what the place decides: [`suggest`], the waters that a position may mean, and [`sun`], the hours
-//! of light there.
+//! of light there; and how rules [`combine`], with [`open`] for their times.
 
+pub mod combine;
+pub mod open;
 pub mod suggest;
 pub mod sun;
 
@@ -11,8 +13,10 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use crate::rules::facts::{DateSpan, Facts, SizeRule};
-use crate::rules::pack::{ANY_CRAB, Area, OwnNote, Pack, Place};
+use self::combine::{Combined, Part, layered, parts_of};
+use crate::rules::facts::{DateSpan, Facts, Season, SeasonEffect};
+use crate::rules::pack::cited::LONGEST_CONFIRMATION_DAYS;
+use crate::rules::pack::{ANY_CRAB, Area, OTHER_KIND, OwnNote, Pack, Place};
 use crate::rules::{Cited, Confirmation, FactRef, Mark, Source, SpeciesInfo, Topic, species};
 
 /// Everything that holds for one species in one area, with the sources it was read in.
@@ -46,6 +50,10 @@ pub struct RuleInForce {
     pub observed: Vec<String>,
     /// The facts: for each topic those of the innermost area, of the species before those of any crab.
     pub facts: Facts,
+    /// How many of the facts' times, in order, each rule brought: what holds together is said in [`combine`].
+    pub layers: Vec<usize>,
+    /// Parts of the area that close on their own.
+    pub parts: Vec<Part>,
     /// The pack's sources.
     pub sources: BTreeMap<String, Source>,
 }
@@ -55,18 +63,7 @@ impl RuleInForce {
     pub fn find(pack: &Pack, area_id: &str, species_id: &str) -> Option<Self> {
         let area = pack.area(area_id)?;
         let chain = pack.chain(area);
-        let mut facts = Facts::default();
-        let (mut own, mut observed, mut is_named) = (pack.own.clone(), Vec::new(), false);
-        for wanted in [species_id, ANY_CRAB] {
-            for ring in &chain {
-                for rule in ring.rules.iter().filter(|rule| rule.species == wanted) {
-                    is_named |= wanted == species_id && wanted != ANY_CRAB;
-                    own = own.or_else(|| rule.own.clone());
-                    observed.extend(rule.observed.clone());
-                    facts.fill_from(&rule.facts);
-                }
-            }
-        }
+        let Combined { facts, layers, own, observed, is_named } = Combined::of(pack, area, species_id);
         let species_info =
             pack.species.iter().find(|info| info.id == species_id).cloned().or_else(|| species(species_id));
         Some(Self {
@@ -81,6 +78,7 @@ impl RuleInForce {
             species_name: match &species_info {
                 Some(info) => info.name().to_owned(),
                 None if species_id == ANY_CRAB => "all crabs".to_owned(),
+                None if species_id == OTHER_KIND => "a kind that is not in its list".to_owned(),
                 None => species_id.to_owned(),
             },
             species_info,
@@ -88,6 +86,8 @@ impl RuleInForce {
             own,
             observed,
             facts,
+            layers,
+            parts: parts_of(pack, area, species_id),
             sources: pack.sources.clone(),
         })
     }
@@ -98,52 +98,56 @@ impl RuleInForce {
     }
 
     /// The name of a fact, for a confirmation.
-    pub fn fact_ref(&self, topic: Topic, words: &str) -> FactRef {
+    pub fn fact_ref(&self, topic: Topic, value: &str, words: &str) -> FactRef {
         FactRef {
             pack: self.pack.clone(),
+            edition: self.checked,
             area: self.area.clone(),
             species: self.species.clone(),
             topic,
+            value: value.to_owned(),
             words: words.to_owned(),
         }
     }
 
-    /// The latest confirmation of a fact as it is worded now.
+    /// The latest confirmation of a fact that holds on `date`.
     pub fn confirmation<'a>(
         &self,
-        topic: Topic,
-        words: &str,
+        fact: &FactRef,
+        date: Date,
         confirmations: &'a [Confirmation],
     ) -> Option<&'a Confirmation> {
-        let wanted = self.fact_ref(topic, words);
         confirmations
             .iter()
-            .filter(|confirmation| confirmation.facts.contains(&wanted))
+            .filter(|confirmation| confirmation.holds_on(date) && confirmation.names(fact))
             .max_by_key(|confirmation| confirmation.when)
     }
-}
 
-impl Facts {
-    /// Takes what `outer` says of topics that this says nothing of; lists of words and times add up.
-    fn fill_from(&mut self, outer: &Self) {
-        fn fill<T: Clone>(own: &mut Vec<T>, outer: &[T]) {
-            if own.is_empty() {
-                own.extend_from_slice(outer);
-            }
+    /// The last day that a confirmation holds for which is given on `today` for a catch on `date`: the end of the
+    /// season the day lies in, a year later at most.
+    pub fn confirmed_until(&self, today: Date, date: Date) -> Date {
+        let days_after = |day: Date, days: i64| day.saturating_add(jiff::Span::new().days(days));
+        let mut until = days_after(today.max(date), LONGEST_CONFIRMATION_DAYS);
+        if let Some(season) = self.season.filter(|season| (season.from..=season.to).contains(&date)) {
+            until = until.min(season.to);
         }
-        fill(&mut self.take, &outer.take);
-        fill::<SizeRule>(&mut self.sizes, &outer.sizes);
-        fill(&mut self.sex, &outer.sex);
-        fill(&mut self.eggs, &outer.eggs);
-        fill(&mut self.shell, &outer.shell);
-        fill(&mut self.parts, &outer.parts);
-        fill(&mut self.limits, &outer.limits);
-        fill(&mut self.invasive, &outer.invasive);
-        self.season.extend_from_slice(&outer.season);
-        self.record.extend_from_slice(&outer.record);
-        self.gear.extend_from_slice(&outer.gear);
-        self.licence.extend_from_slice(&outer.licence);
-        self.possession.extend_from_slice(&outer.possession);
+        let opens = |season: &&Season| {
+            matches!(season.effect, SeasonEffect::Open | SeasonEffect::OpenOnly) && season.has_calendar()
+        };
+        let spans = self.facts.season.iter().filter_map(Cited::known).filter(opens);
+        for span in spans.filter(|span| span.is_on_calendar(date)) {
+            let first_off = (1..=LONGEST_CONFIRMATION_DAYS)
+                .map(|days| days_after(date, days))
+                .find(|&day| !span.is_on_calendar(day));
+            let last_on = first_off.map(|day| day.saturating_sub(jiff::Span::new().days(1)));
+            until = until.min(last_on.unwrap_or(until));
+        }
+        until
+    }
+
+    /// The layers of its times.
+    pub fn times(&self) -> Vec<&[Cited<Season>]> {
+        layered(&self.facts.season, &self.layers)
     }
 }
 

@@ -11,6 +11,7 @@ use super::LARGEST_FILE;
 use super::damaged::{Damaged, readable_part};
 use super::lines::{Lines, child};
 use super::schema::{departures, pack_schema};
+use super::{holds, kinds};
 use crate::rules::pack::{ANY_CRAB, Pack};
 use crate::rules::{Length, built_in_species};
 
@@ -44,15 +45,19 @@ pub(super) fn too_large(bytes: usize) -> Mistake {
 const MOST_MISTAKES: usize = 1000;
 
 /// Reads a pack; on failure every mistake in the order of the lines.
-pub(super) fn check_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
+pub(super) fn check_pack(text: &str, today: Option<Date>) -> Result<Pack, Vec<Mistake>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let text = &super::with_line_feeds(text);
     if text.len() > LARGEST_FILE {
         return Err(vec![too_large(text.len())]);
     }
     let mut mistakes = match serde_json::from_str(text) {
         Ok(value) => {
             let lines = Lines::of(text);
-            mistakes_of(&value, &lines, None)
+            let mut mistakes = mistakes_of(&value, &lines, None);
+            mistakes
+                .extend(today.into_iter().flat_map(|today| holds::from_the_future(&value, today, &lines)));
+            mistakes
         }
         Err(error) => mistakes_of_damaged(text, &error),
     };
@@ -67,9 +72,15 @@ pub(super) fn check_pack(text: &str) -> Result<Pack, Vec<Mistake>> {
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    serde_json::from_str(text).map_err(|error| {
+    let pack: Pack = serde_json::from_str(text).map_err(|error| {
         vec![Mistake { line: error.line().max(1), field: String::new(), words: error.to_string() }]
-    })
+    })?;
+    let never = holds::never_open(&pack);
+    if never.is_empty() {
+        return Ok(pack);
+    }
+    let lines = Lines::of(text);
+    Err(never.into_iter().map(|(field, words)| Mistake { line: lines.line(&field), field, words }).collect())
 }
 
 /// The mistakes of a value; those that only the part behind the damage can clear up are left out.
@@ -134,7 +145,7 @@ struct Sense {
     areas: BTreeSet<String>,
 }
 
-type Found = Vec<(String, String)>;
+pub(super) type Found = Vec<(String, String)>;
 
 impl Sense {
     fn of(pack: &Value, is_whole: bool) -> Self {
@@ -181,7 +192,10 @@ impl Sense {
             }
             self.check_rules(area, &path, found);
         }
-        check_species(pack, found);
+        if self.is_whole {
+            holds::circles(list(pack, "areas"), found);
+        }
+        kinds::check_species(pack, found);
         self.walk(pack, "", found);
     }
 
@@ -206,6 +220,9 @@ impl Sense {
                 self.check_cited(object, path, found);
                 check_published(object, path, found);
                 check_order(object, path, found);
+                self.check_together(object, path, found);
+                holds::crossing_ends(object, path, found);
+                holds::never_met(object, path, found);
                 check_open_night(object, path, found);
                 for (name, value) in object {
                     self.walk(value, &child(path, name), found);
@@ -220,6 +237,17 @@ impl Sense {
                 found.push((path.to_owned(), UNREAD.to_owned()));
             }
             _ => {}
+        }
+    }
+
+    /// Kinds that count towards the same limit are kinds.
+    fn check_together(&self, object: &Map<String, Value>, path: &str, found: &mut Found) {
+        let together = object.get("together_with").and_then(Value::as_array).filter(|_| self.is_whole);
+        for (index, kind) in together.into_iter().flatten().enumerate() {
+            if let Some(kind) = kind.as_str().filter(|kind| !self.species.contains(*kind)) {
+                let words = format!("no species is called `{}`: add it to `species`", cut(kind));
+                found.push((format!("{path}.together_with[{index}]"), words));
+            }
         }
     }
 
@@ -285,42 +313,7 @@ fn check_open_night(object: &Map<String, Value>, path: &str, found: &mut Found) 
     }
 }
 
-/// Shares of the width that the edge of a shell may stand above the ground (common practice: a shore crab's
-/// whole body is 0.32 to 0.43 of its width deep, MASS `crabs`).
-const HEIGHT_SHARES: std::ops::RangeInclusive<f64> = 0.05..=0.5;
-/// Crabs of one kind and sex differ by more: 0.008 to 0.015 in the depth of their bodies (MASS `crabs`).
-const LEAST_HEIGHT_U: f64 = 0.005;
-
-/// Kinds of the pack's own: each once, none that stands for all, none with a height that would mend or spoil
-/// every width.
-fn check_species(pack: &Value, found: &mut Found) {
-    let mut seen = BTreeSet::new();
-    for (index, species) in list(pack, "species").iter().enumerate() {
-        let path = format!("species[{index}]");
-        check_id(species, &child(&path, "id"), found);
-        match text(species, "id") {
-            Some(ANY_CRAB) => {
-                found.push((child(&path, "id"), format!("`{ANY_CRAB}` stands for all kinds: rename it")));
-            }
-            Some(id) if !seen.insert(id) => {
-                found.push((child(&path, "id"), format!("two species are called `{}`: keep one", cut(id))));
-            }
-            _ => {}
-        }
-        let height = |key: &str| species.pointer(&format!("/height/value/{key}")).and_then(Value::as_f64);
-        if let Some(share) = height("k").filter(|share| !HEIGHT_SHARES.contains(share)) {
-            let [low, high] = [HEIGHT_SHARES.start(), HEIGHT_SHARES.end()];
-            let words = format!("{share} of the width is no height of an edge: from {low} to {high}");
-            found.push((child(&path, "height.value.k"), words));
-        }
-        if let Some(u) = height("u").filter(|u| *u < LEAST_HEIGHT_U) {
-            let words = format!("{u} is surer than crabs are alike: {LEAST_HEIGHT_U} or more");
-            found.push((child(&path, "height.value.u"), words));
-        }
-    }
-}
-
-fn check_id(value: &Value, path: &str, found: &mut Found) {
+pub(super) fn check_id(value: &Value, path: &str, found: &mut Found) {
     let Some(id) = text(value, "id") else { return };
     let is_plain = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     if id.is_empty() || id.len() > 60 || !id.chars().all(is_plain) {
@@ -384,14 +377,14 @@ fn check_order(object: &Map<String, Value>, path: &str, found: &mut Found) {
     }
 }
 
-fn text<'v>(value: &'v Value, key: &str) -> Option<&'v str> {
+pub(super) fn text<'v>(value: &'v Value, key: &str) -> Option<&'v str> {
     value.get(key).and_then(Value::as_str)
 }
 
-fn list<'v>(value: &'v Value, key: &str) -> &'v [Value] {
+pub(super) fn list<'v>(value: &'v Value, key: &str) -> &'v [Value] {
     value.get(key).and_then(Value::as_array).map(Vec::as_slice).unwrap_or_default()
 }
 
-fn cut(text: &str) -> String {
+pub(super) fn cut(text: &str) -> String {
     text.chars().filter(|c| !c.is_control()).take(40).collect()
 }

@@ -50,8 +50,8 @@ pub struct OwnRule {
     pub daily_limit: Option<u32>,
     /// Who holds the limit.
     pub holder: Option<Holder>,
-    /// An open or closed time, such as an emergency closure.
-    pub season: Option<OwnSeason>,
+    /// Open or closed times, such as an emergency closure or a shorter season.
+    pub seasons: Vec<OwnSeason>,
     /// The text it was read in.
     pub source_title: String,
     /// Its section.
@@ -67,7 +67,7 @@ pub struct OwnRule {
 /// An open or closed time from one date to another.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OwnSeason {
-    /// Closed, or open.
+    /// Closed, or open then only.
     pub is_closed: bool,
     /// First date, `2026-07-01`.
     pub from: String,
@@ -109,7 +109,12 @@ pub fn with_own_rule(
     if note.who.trim().is_empty() {
         mistakes.push(mistake("who", "say who you are: a name or initials"));
     }
-    let season = own.season.as_ref().and_then(|season| own_season(season, &mut mistakes));
+    let seasons: Vec<Season> = own
+        .seasons
+        .iter()
+        .enumerate()
+        .filter_map(|(at, season)| own_season(at, season, &mut mistakes))
+        .collect();
     let mut pack = pack.clone();
     let Some(area) = pack.areas.iter_mut().find(|area| area.id == area_id) else {
         mistakes.push(mistake("area", "this pack has no such area"));
@@ -128,7 +133,7 @@ pub fn with_own_rule(
     };
     if let Some(rule) = area.rules.get_mut(at) {
         rule.own = Some(note.clone());
-        adjust(&mut rule.facts, &held, own, season, &cite);
+        adjust(&mut rule.facts, &held, own, seasons, &cite);
         if let Some(sizes) = sizes {
             rule.facts.sizes = sizes;
         }
@@ -154,7 +159,7 @@ impl Citer<'_> {
     }
 }
 
-fn adjust(facts: &mut Facts, held: &Facts, own: &OwnRule, season: Option<Season>, cite: &Citer<'_>) {
+fn adjust(facts: &mut Facts, held: &Facts, own: &OwnRule, seasons: Vec<Season>, cite: &Citer<'_>) {
     fn put<T: Copy>(facts: &mut Vec<Cited<T>>, value: Option<T>, cite: &Citer<'_>) {
         if let Some(value) = value {
             *facts = vec![cite.cite(value)];
@@ -168,7 +173,7 @@ fn adjust(facts: &mut Facts, held: &Facts, own: &OwnRule, season: Option<Season>
     if let Some(count) = own.daily_limit {
         facts.limits = own_limits(&held.limits, count, own.holder, cite);
     }
-    facts.season.extend(season.map(|season| cite.cite(season)));
+    facts.season.extend(seasons.into_iter().map(|season| cite.cite(season)));
 }
 
 /// The limits that hold now, with the daily one of the same holder put anew. Every other one (in possession,
@@ -226,7 +231,7 @@ fn check_differing(held: &Facts, own: &OwnRule, mistakes: &mut Vec<FormMistake>)
     }
 }
 
-fn own_season(season: &OwnSeason, mistakes: &mut Vec<FormMistake>) -> Option<Season> {
+fn own_season(at: usize, season: &OwnSeason, mistakes: &mut Vec<FormMistake>) -> Option<Season> {
     let mut date = |field: &str, text: &str| {
         let parsed = text.trim().parse::<Date>().ok();
         if parsed.is_none() {
@@ -235,15 +240,20 @@ fn own_season(season: &OwnSeason, mistakes: &mut Vec<FormMistake>) -> Option<Sea
         }
         parsed
     };
-    let (from, to) = (date("season.from", &season.from), date("season.to", &season.to));
+    let (from, to) =
+        (date(&format!("seasons[{at}].from"), &season.from), date(&format!("seasons[{at}].to"), &season.to));
     let (from, to) = (from?, to?);
     if from > to {
         let words = "it ends before it begins".to_owned();
-        mistakes.push(FormMistake { field: "season.to".to_owned(), words });
+        mistakes.push(FormMistake { field: format!("seasons[{at}].to"), words });
         return None;
     }
-    let (effect, word) =
-        if season.is_closed { (SeasonEffect::Closed, "Closed") } else { (SeasonEffect::Open, "Open") };
+    // Open then and at no other time: an order shortens or delays a season, it opens none that the pack closes.
+    let (effect, word) = if season.is_closed {
+        (SeasonEffect::Closed, "Closed")
+    } else {
+        (SeasonEffect::OpenOnly, "Open only")
+    };
     Some(Season {
         effect,
         condition: None,

@@ -83,8 +83,21 @@ impl<T> Cited<T> {
     }
 }
 
-/// A person's word that they read facts in the official rule. It holds for the named facts as they were
-/// worded then: a pack that changes a figure asks again.
+impl<T: Serialize> Cited<T> {
+    /// The value with the crabs and days it holds for, as a confirmation names it: whatever words it is told in.
+    pub fn value_key(&self) -> String {
+        key_of(&(&self.when, self.known()))
+    }
+}
+
+/// A value as a key: its JSON, whose order is that of the type.
+pub(in crate::rules) fn key_of<T: Serialize>(value: &T) -> String {
+    // Only maps with keys that are no text cannot be written, and no fact has one.
+    serde_json::to_string(value).unwrap_or_default()
+}
+
+/// A person's word that they read facts in the official rule. It holds for the named facts with the values they
+/// had then, in the edition of the pack they stood in, and no longer than `until`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Confirmation {
@@ -95,22 +108,59 @@ pub struct Confirmation {
     /// When.
     #[schemars(with = "DateText")]
     pub when: Date,
+    /// The last day it holds for: the end of the season it was given in, a year later at most.
+    #[schemars(with = "DateText")]
+    pub until: Date,
 }
 
-/// Names one fact as it was worded: pack, area, species, topic, words.
+/// Rules are set anew with the calendar nearly everywhere (common practice): no word on them holds longer.
+pub const LONGEST_CONFIRMATION_DAYS: i64 = 365;
+
+impl Confirmation {
+    /// True when it holds for a catch on `date`.
+    pub fn holds_on(&self, date: Date) -> bool {
+        let days = |from: Date, to: Date| i64::from((to - from).get_days());
+        date <= self.until
+            && days(self.when, date) <= LONGEST_CONFIRMATION_DAYS
+            && days(date, self.when) <= LONGEST_CONFIRMATION_DAYS
+    }
+
+    /// True when it names `fact`.
+    pub fn names(&self, fact: &FactRef) -> bool {
+        self.facts.iter().any(|known| known.is_same(fact))
+    }
+}
+
+/// Names one fact by its rule and its value.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct FactRef {
     /// Pack.
     pub pack: String,
+    /// When the pack was last checked: a pack that was checked anew is another edition.
+    #[schemars(with = "DateText")]
+    pub edition: Date,
     /// Area in force.
     pub area: String,
     /// Species.
     pub species: String,
     /// What about.
     pub topic: Topic,
-    /// The fact in words, with its figure as published.
+    /// The value, as [`Cited::value_key`] and its like give it.
+    pub value: String,
+    /// The fact in words, to be shown: they name nothing.
     pub words: String,
+}
+
+impl FactRef {
+    /// True when both name the same fact, in whatever words.
+    pub fn is_same(&self, other: &Self) -> bool {
+        let named = |fact: &Self| {
+            let Self { pack, edition, area, species, topic, value, words: _ } = fact.clone();
+            (pack, edition, area, species, topic, value)
+        };
+        named(self) == named(other)
+    }
 }
 
 /// What a fact is about.

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cited::Cited;
+use super::cited::{Cited, key_of};
 use super::length::Length;
 pub use super::season::{DateSpan, DayName, Hours, Night, Season, SeasonEffect};
 use super::when::When;
@@ -114,6 +114,22 @@ pub struct SizeRule {
     pub max: Option<Cited<Bound>>,
 }
 
+impl SizeRule {
+    /// A bound as a confirmation names it: the figure, the distance it is a figure of, and for which crabs and days.
+    pub fn bound_key(&self, bound: &Cited<Bound>) -> String {
+        let figure = bound.known().map(|bound| match bound {
+            Bound::None => None,
+            Bound::At(length) => Some(length.exact),
+        });
+        key_of(&(&self.when, self.dimension.known(), figure))
+    }
+
+    /// The distance as a confirmation names it.
+    pub fn dimension_key(&self) -> String {
+        key_of(&(&self.when, self.dimension.known()))
+    }
+}
+
 /// A size limit, or the statement that there is none.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -211,6 +227,14 @@ pub struct Limit {
     /// For whom only, in words ("unlicensed person"); absent: for everybody.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub condition: Option<String>,
+}
+
+impl Limit {
+    /// The limit as a confirmation names it.
+    pub fn amount_key(&self) -> String {
+        let Self { amount, holder, per, together_with, condition } = self;
+        key_of(&(&amount.when, amount.known(), holder.known(), per, together_with, condition))
+    }
 }
 
 /// How many or how much.

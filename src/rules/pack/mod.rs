@@ -29,6 +29,9 @@ pub const PACK_FORMAT: u32 = 1;
 /// Species id of facts that hold for every crab of an area.
 pub const ANY_CRAB: &str = "any-crab";
 
+/// Species id of a kind that the water's list does not name: no pack has a rule for it.
+pub const OTHER_KIND: &str = "other";
+
 /// The rules of one jurisdiction, as a file.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

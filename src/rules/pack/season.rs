@@ -7,7 +7,8 @@ use serde::{Deserialize, Serialize};
 use super::dates::{DateText, TimeText};
 use super::when::YearSpan;
 
-/// An open or closed time. All parts that are given must hold together.
+/// An open or closed time. All parts that are given must hold together; how entries combine is said in
+/// `rules::choose::combine` and `open`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Season {
@@ -41,6 +42,9 @@ pub struct Season {
 pub enum SeasonEffect {
     /// Open then, and closed outside the days or dates of all `open` entries.
     Open,
+    /// Open then only: closed at every other time, whatever other entries open. An order that shortens or delays a
+    /// season.
+    OpenOnly,
     /// Closed then.
     Closed,
     /// Set anew by order each time: must be looked up.

@@ -9,6 +9,15 @@ use crate::rules::facts::{
 };
 use crate::rules::when::{Maturity, Sex, Stage, When};
 
+/// Text from outside as one line for a terminal: what would move the cursor, end the line or turn the direction of
+/// reading is shown as a mark, so that no file can pass its words for the program's.
+pub fn on_one_line(text: &str) -> String {
+    let is_turning = |c: char| matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}');
+    text.chars()
+        .map(|c| if c.is_control() || is_turning(c) { char::REPLACEMENT_CHARACTER } else { c })
+        .collect()
+}
+
 /// A fact that can be read out.
 pub trait InWords {
     /// The fact in a few words.

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use super::InWords;
+use super::{InWords, on_one_line};
 use crate::rules::facts::Facts;
 use crate::rules::pack::Pack;
 use crate::rules::{
-    Cited, Confirmation, FactRef, Mark, Mistake, RuleInForce, Source, Topic, read_pack, read_pack_bytes,
+    Cited, Confirmation, FactRef, Mark, Mistake, RuleInForce, Source, Topic, read_pack, read_pack_bytes_on,
 };
 
 /// What the check of a file gives.
@@ -37,8 +38,10 @@ pub struct ReportLine {
     pub topic: Topic,
     /// What about, in a word or two.
     pub about: String,
-    /// The fact as a verdict cites it and a confirmation names it.
+    /// The fact as a verdict cites it.
     pub said: String,
+    /// Its value, as a confirmation names it.
+    pub value: String,
     /// The fact with its figure as published, and for which crabs and days.
     pub words: String,
     /// How it was had.
@@ -88,9 +91,9 @@ pub fn check_report(text: &str) -> Report {
     report_of(read_pack(text))
 }
 
-/// The same for the bytes of a file.
-pub fn check_report_bytes(bytes: &[u8]) -> Report {
-    report_of(read_pack_bytes(bytes))
+/// The same for the bytes of a file, on the day `today`.
+pub fn check_report_bytes(bytes: &[u8], today: Date) -> Report {
+    report_of(read_pack_bytes_on(bytes, today))
 }
 
 fn report_of(read: Result<Pack, Vec<Mistake>>) -> Report {
@@ -108,13 +111,14 @@ impl Report {
 
     /// The report as text for a terminal, `name` naming the file.
     pub fn to_text(&self, name: &str) -> String {
+        let name = on_one_line(name);
         let mut text = String::new();
         match self {
             Self::Mistaken(mistakes) => {
                 let count = mistakes.len();
                 text += &format!("{name}: {count} mistake{}\n", if count == 1 { "" } else { "s" });
                 for mistake in mistakes {
-                    text += &format!("  {mistake}\n");
+                    text += &format!("  {}\n", on_one_line(&mistake.to_string()));
                 }
             }
             Self::Sound { pack, lines } => {
@@ -128,14 +132,15 @@ impl Report {
                 );
                 let mut heading = String::new();
                 for line in lines {
-                    let here = format!("  {} / {}\n", line.area, line.species);
+                    let here = on_one_line(&format!("  {} / {}", line.area, line.species)) + "\n";
                     if here != heading {
                         text += &here;
                         heading = here;
                     }
-                    text += &format!("    {:<11} {:<8} {}", line.about, line.mark.word(), line.words);
+                    let words = on_one_line(&line.words);
+                    text += &format!("    {:<11} {:<8} {words}", line.about, line.mark.word());
                     if !line.source.is_empty() {
-                        text += &format!("  [{}]", line.source);
+                        text += &format!("  [{}]", on_one_line(&line.source));
                     }
                     text.push('\n');
                 }
@@ -171,12 +176,13 @@ impl RuleInForce {
 
 impl RuleInForce {
     /// What a person may confirm once they read it in the official rule: figures from memory that nobody
-    /// confirmed yet.
-    pub fn confirmable(&self, confirmations: &[Confirmation]) -> Vec<FactRef> {
-        let mut facts = Vec::new();
+    /// confirmed yet for `date`.
+    pub fn confirmable(&self, date: Date, confirmations: &[Confirmation]) -> Vec<FactRef> {
+        let mut facts: Vec<FactRef> = Vec::new();
         for line in self.lines().iter().filter(|line| line.mark == Mark::Memory) {
-            let fact = self.fact_ref(line.topic, &line.said);
-            if !facts.contains(&fact) && self.confirmation(line.topic, &line.said, confirmations).is_none() {
+            let fact = self.fact_ref(line.topic, &line.value, &line.said);
+            let is_listed = facts.iter().any(|known| known.is_same(&fact));
+            if !is_listed && self.confirmation(&fact, date, confirmations).is_none() {
                 facts.push(fact);
             }
         }
@@ -201,10 +207,10 @@ impl Collect<'_> {
             ];
             for (topic, fact, words) in bounds {
                 if let (Some(fact), Some(words)) = (fact, words) {
-                    self.line(topic, fact, &words, words.clone());
+                    self.line(topic, fact, size.bound_key(fact), &words, words.clone());
                 }
             }
-            self.one(Topic::Dimension, &size.dimension);
+            self.keyed(Topic::Dimension, &size.dimension, size.dimension_key());
             if let Some(landmarks) = &size.landmarks {
                 self.one(Topic::Landmarks, landmarks);
             }
@@ -214,7 +220,7 @@ impl Collect<'_> {
         self.all(Topic::Shell, &facts.shell);
         self.all(Topic::Parts, &facts.parts);
         for limit in &facts.limits {
-            self.line(Topic::Limit, &limit.amount, &limit.in_words(), limit.in_words());
+            self.line(Topic::Limit, &limit.amount, limit.amount_key(), &limit.in_words(), limit.in_words());
             self.one(Topic::Holder, &limit.holder);
         }
         self.all(Topic::Season, &facts.season);
@@ -225,13 +231,17 @@ impl Collect<'_> {
         self.all(Topic::Invasive, &facts.invasive);
     }
 
-    fn all<T: InWords>(&mut self, topic: Topic, facts: &[Cited<T>]) {
+    fn all<T: InWords + Serialize>(&mut self, topic: Topic, facts: &[Cited<T>]) {
         for fact in facts {
             self.one(topic, fact);
         }
     }
 
-    fn one<T: InWords>(&mut self, topic: Topic, fact: &Cited<T>) {
+    fn one<T: InWords + Serialize>(&mut self, topic: Topic, fact: &Cited<T>) {
+        self.keyed(topic, fact, fact.value_key());
+    }
+
+    fn keyed<T: InWords>(&mut self, topic: Topic, fact: &Cited<T>, value: String) {
         let words = match (fact.known(), &fact.note) {
             (Some(value), _) => value.in_words(),
             (None, Some(note)) => format!("not known: {note}"),
@@ -239,10 +249,10 @@ impl Collect<'_> {
         };
         let when = fact.when.as_ref().map(InWords::in_words).filter(|when| !when.is_empty());
         let said = fact.known().map_or_else(|| "not known".to_owned(), InWords::in_words);
-        self.line(topic, fact, &said, when.map_or(words.clone(), |when| format!("{words} ({when})")));
+        self.line(topic, fact, value, &said, when.map_or(words.clone(), |when| format!("{words} ({when})")));
     }
 
-    fn line<T>(&mut self, topic: Topic, fact: &Cited<T>, said: &str, words: String) {
+    fn line<T>(&mut self, topic: Topic, fact: &Cited<T>, value: String, said: &str, words: String) {
         let source = fact.source.as_ref().and_then(|key| self.sources.get(key));
         let source = source.map_or_else(String::new, |source| {
             let parts = [&source.title, &source.section, &source.date];
@@ -256,6 +266,7 @@ impl Collect<'_> {
             topic,
             about: topic.about().to_owned(),
             said: said.to_owned(),
+            value,
             words,
             mark: fact.mark,
             source,

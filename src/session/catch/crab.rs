@@ -21,6 +21,8 @@ pub struct Crab {
 pub enum Reply {
     /// Kind: a species id.
     Kind(String),
+    /// The water is open for the kind on the day, as looked up.
+    Season(bool),
     /// Sex.
     Sex(Sex),
     /// Maturity of a female.
@@ -45,6 +47,8 @@ impl Crab {
         let answers = &mut self.answers;
         match reply {
             Reply::Kind(kind) => answers.kind = Answer::Given(kind),
+            // What was looked up holds for every crab of the day: it is kept with the rules.
+            Reply::Season(_) => answers.open = Answer::Unanswered,
             Reply::Sex(sex) => answers.sex = Answer::Given(sex),
             Reply::Maturity(maturity) => answers.maturity = Answer::Given(maturity),
             Reply::Eggs(eggs) => answers.eggs = Answer::Given(eggs),
@@ -61,6 +65,7 @@ impl Crab {
         let answers = &mut self.answers;
         match check {
             Check::Kind => answers.kind = blank(unanswered),
+            Check::Season => answers.open = blank(unanswered),
             Check::Sex => answers.sex = blank(unanswered),
             Check::Maturity => answers.maturity = blank(unanswered),
             Check::Eggs => answers.eggs = blank(unanswered),

@@ -1,9 +1,12 @@
 //! What the rule says of the crab so far: recomputed after every action, never stored by hand.
 
-use crate::decide::conformity::grey_zones;
-use crate::decide::{Answer, Case, GreyZone, MeasuredWidth, Outcome, Risk, Size, decide};
-use crate::rules::facts::{Bound, PublishedLength};
-use crate::units::Millimetres;
+use std::rc::Rc;
+
+use crate::decide::{
+    Answer, Answers, Case, FittingLimit, GreyZone, MeasuredWidth, Notice, Outcome, Risk, SeasonState, decide,
+    fitting_limits, season_state,
+};
+use crate::rules::RuleInForce;
 
 use crate::session::Session;
 
@@ -32,74 +35,95 @@ impl Session {
         self.with_case(decide)
     }
 
+    /// What is to be known while a check is still open: why it is asked.
+    pub fn notices(&self) -> Vec<Notice> {
+        match self.outcome() {
+            Some(Outcome::Open { notices, .. }) => notices,
+            Some(Outcome::Settled(_)) | None => Vec::new(),
+        }
+    }
+
+    /// What is known of the season on the chosen day, with what the pack says of it. `None` until a water is chosen.
+    pub fn season(&self) -> Option<(SeasonState, Vec<String>)> {
+        self.with_case(season_state)
+    }
+
+    /// What [`Self::seasons`] depends on: it is not looked up anew at each movement of a finger.
+    pub fn season_key(&self) -> impl PartialEq + use<> {
+        let rules = &self.rules;
+        let lists = [
+            Rc::as_ptr(&rules.packs).addr(),
+            Rc::as_ptr(&rules.own).addr(),
+            Rc::as_ptr(&rules.confirmations).addr(),
+            Rc::as_ptr(&rules.season_words).addr(),
+        ];
+        (rules.choice.clone(), self.date(), self.crab.answers.kind.clone(), self.crab.answers.open, lists)
+    }
+
+    /// The season on the chosen day, of the kind in hand or of each kind of the water, with its name.
+    pub fn seasons(&self) -> Vec<(String, SeasonState)> {
+        let kinds = match self.crab.answers.kind.given() {
+            Some(kind) => vec![kind.clone()],
+            None => self.rules.kinds(),
+        };
+        let season_of = |kind: &String| {
+            let rule = self.rules.rule_of(kind)?;
+            let state = self.with_case_of(&rule, &self.crab.answers, season_state).0;
+            Some((rule.species_name.clone(), state))
+        };
+        kinds.iter().filter_map(season_of).collect()
+    }
+
     /// Calls `look` with all that a decision rests on.
     pub fn with_case<T>(&self, look: impl FnOnce(&Case<'_>) -> T) -> Option<T> {
         let rule = self.rules.in_force.as_ref()?;
+        Some(self.with_case_of(rule, &self.crab.answers, look))
+    }
+
+    /// The same for another rule and other answers on the same day.
+    pub(in crate::session) fn with_case_of<T>(
+        &self,
+        rule: &RuleInForce,
+        answers: &Answers,
+        look: impl FnOnce(&Case<'_>) -> T,
+    ) -> T {
         let measured = self.measured();
         let catch = self.catch_so_far();
-        Some(look(&Case {
+        let mut answers = answers.clone();
+        if let Some(is_open) = self.rules.season_word(rule, self.date()) {
+            answers.open = Answer::Given(is_open);
+        }
+        look(&Case {
             rule,
             date: self.date(),
             // Another day has no "now".
             clock: self.clock.filter(|_| self.date() == self.today),
-            answers: &self.crab.answers,
+            answers: &answers,
             measured: measured.as_ref(),
             gauge: self.crab.gauge.as_ref(),
             catch: &catch,
             confirmations: &self.rules.confirmations,
             risk: Risk::default(),
-        }))
+        })
     }
 
     /// The limits that the width on the photo stands before, with their grey zones.
     pub fn limits_in_force(&self) -> Vec<LimitInForce> {
-        let (Some(rule), Some(width)) = (&self.rules.in_force, self.width()) else { return Vec::new() };
+        let Some(width) = self.width() else { return Vec::new() };
         let measured = MeasuredWidth::new(&width, self.photo.dimension);
-        let date = self.date();
-        let sizes = rule.facts.sizes.iter().filter(|size| {
-            let Some(when) = &size.when else { return true };
-            let day_fits = when.days.is_none_or(|days| days.contains(date));
-            let sex_fits = match (when.sex, self.crab.answers.sex) {
-                (Some(wanted), Answer::Given(sex)) => wanted == sex,
-                _ => true,
-            };
-            let stage_fits = match self.crab.answers.shell {
-                Answer::Given(stage) => when.stage.is_empty() || when.stage.contains(&stage),
-                _ => true,
-            };
-            day_fits && sex_fits && stage_fits
-        });
-        let mut limits = Vec::new();
-        for size in sizes {
-            let min = size.min.as_ref().and_then(|fact| published(fact.known()?));
-            let max = size.max.as_ref().and_then(|fact| published(fact.known()?));
-            let at = |length: &PublishedLength| length.exact.millimetres();
-            limits.extend(
-                min.and_then(|min| limit("at least", min, Size { min: Some(at(min)), max: None }, &measured)),
-            );
-            limits.extend(
-                max.and_then(|max| limit("at most", max, Size { min: None, max: Some(at(max)) }, &measured)),
-            );
-        }
-        limits.dedup_by(|a, b| a.words == b.words);
-        limits
+        let fitting = self.with_case(|case| fitting_limits(case, &measured)).unwrap_or_default();
+        fitting.into_iter().map(limit).collect()
     }
 }
 
-fn published(bound: &Bound) -> Option<&PublishedLength> {
-    match bound {
-        Bound::None => None,
-        Bound::At(length) => Some(length),
-    }
-}
-
-fn limit(word: &str, length: &PublishedLength, size: Size, measured: &MeasuredWidth) -> Option<LimitInForce> {
-    let zone = grey_zones(measured, size, Risk::default()).into_iter().next()?;
-    let exact: Millimetres = length.exact.millimetres();
+fn limit(fitting: FittingLimit) -> LimitInForce {
+    let FittingLimit { is_min, length, zone } = fitting;
+    let word = if is_min { "at least" } else { "at most" };
     let words = if length.published.contains("mm") {
         format!("{word} {}", length.published)
     } else {
-        format!("{word} {} ({} mm)", length.published, (exact.0 * 100.0).round() / 100.0)
+        let mm = (length.exact.millimetres().0 * 100.0).round() / 100.0;
+        format!("{word} {} ({mm} mm)", length.published)
     };
-    Some(LimitInForce { words, zone })
+    LimitInForce { words, zone }
 }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use crate::decide::{Call, CatchSoFar, KeptCount, Verdict};
-use crate::rules::facts::{Amount, Holder, Limit, Period};
+use crate::decide::{Answer, Answers, BagLimit, Call, CatchSoFar, KeptCount, Traits, Verdict, bag_limits};
+use crate::rules::facts::{Holder, Period};
 
 use crate::session::Session;
 
@@ -15,12 +15,40 @@ use crate::session::Session;
 pub struct KeptToday {
     /// The day that is counted.
     pub day: Date,
-    /// A species id for each crab.
-    pub kinds: Vec<String>,
+    /// The crabs in the order of keeping.
+    #[serde(alias = "kinds")]
+    pub crabs: Vec<KeptCrab>,
     /// Of earlier days and still held, by species id, as the person said today. A new day asks anew: a
     /// freezer empties without this program.
     #[serde(default)]
     pub earlier: BTreeMap<String, u32>,
+}
+
+/// A crab that was kept: its kind, and what limits on a part of the catch ask of it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(from = "StoredCrab")]
+pub struct KeptCrab {
+    /// Species id.
+    pub kind: String,
+    /// What was answered of it.
+    pub traits: Traits,
+}
+
+/// A crab as it may be stored: an earlier version of the page kept the kind alone.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum StoredCrab {
+    Kind(String),
+    Crab { kind: String, traits: Traits },
+}
+
+impl From<StoredCrab> for KeptCrab {
+    fn from(stored: StoredCrab) -> Self {
+        match stored {
+            StoredCrab::Kind(kind) => Self { kind, traits: Traits::default() },
+            StoredCrab::Crab { kind, traits } => Self { kind, traits },
+        }
+    }
 }
 
 /// One line of the count, for the screen.
@@ -52,20 +80,20 @@ pub struct HeldLine {
 impl KeptToday {
     /// Nothing kept yet on `day`.
     pub fn none(day: Date) -> Self {
-        Self { day, kinds: Vec::new(), earlier: BTreeMap::new() }
+        Self { day, crabs: Vec::new(), earlier: BTreeMap::new() }
     }
 
     fn of(&self, kind: &str) -> u32 {
-        let count = self.kinds.iter().filter(|kept| *kept == kind).count();
+        let count = self.crabs.iter().filter(|kept| kept.kind == kind).count();
         u32::try_from(count).unwrap_or(u32::MAX)
     }
 
     /// Each kind once, in the order of first keeping; then those held from earlier days only.
     fn each(&self) -> Vec<&str> {
         let mut each: Vec<&str> = Vec::new();
-        for kind in &self.kinds {
-            if !each.contains(&kind.as_str()) {
-                each.push(kind);
+        for crab in &self.crabs {
+            if !each.contains(&crab.kind.as_str()) {
+                each.push(&crab.kind);
             }
         }
         each.extend(self.earlier.keys().map(String::as_str).filter(|kind| self.of(kind) == 0));
@@ -73,11 +101,16 @@ impl KeptToday {
     }
 
     fn as_catch(&self) -> CatchSoFar {
-        let count = |kind: &str| {
-            let earlier = self.earlier.get(kind).copied();
-            KeptCount { holder: Holder::Person, species: kind.to_owned(), today: self.of(kind), earlier }
+        let count = |species: &str, traits, today, earlier| KeptCount {
+            holder: Holder::Person,
+            species: species.to_owned(),
+            traits,
+            today,
+            earlier,
         };
-        CatchSoFar { kept: self.each().into_iter().map(count).collect(), counted: vec![Holder::Person] }
+        let today = self.crabs.iter().map(|crab| count(&crab.kind, crab.traits, 1, None));
+        let earlier = self.earlier.iter().map(|(kind, held)| count(kind, Traits::default(), 0, Some(*held)));
+        CatchSoFar { kept: today.chain(earlier).collect(), counted: vec![Holder::Person] }
     }
 }
 
@@ -90,7 +123,7 @@ impl Session {
         let mut before = self.kept.clone();
         if self.crab.is_kept {
             // It must not stand against itself.
-            before.kinds.pop();
+            before.crabs.pop();
         }
         before.as_catch()
     }
@@ -108,7 +141,7 @@ impl Session {
         if self.may_count()
             && let Some(kind) = self.crab.answers.kind.given().cloned()
         {
-            self.kept.kinds.push(kind);
+            self.kept.crabs.push(KeptCrab { kind, traits: Traits::of(&self.crab.answers) });
             self.crab.is_kept = true;
         }
     }
@@ -123,13 +156,13 @@ impl Session {
 
     /// Takes the last one off the count.
     pub(in crate::session) fn unkeep(&mut self) {
-        self.kept.kinds.pop();
+        self.kept.crabs.pop();
         self.crab.is_kept = false;
     }
 
     /// Crabs kept on the day that is looked at, of every kind.
     pub fn all_kept(&self) -> usize {
-        if self.date() == self.kept.day { self.kept.kinds.len() } else { 0 }
+        if self.date() == self.kept.day { self.kept.crabs.len() } else { 0 }
     }
 
     /// The count of the answered kind and of all that were kept today.
@@ -148,18 +181,33 @@ impl Session {
 
     fn kept_line(&self, kind: &str) -> Option<KeptLine> {
         let rule = self.rules.rule_of(kind)?;
-        let limits = &rule.facts.limits;
-        let daily = limits.iter().filter_map(|limit| self.persons_limit(limit, Period::Day));
-        let daily = daily.min_by_key(|(most, _)| *most);
-        let others = daily.map(|(_, limit)| limit.together_with.as_slice()).unwrap_or_default();
-        let others = others.iter().filter(|other| *other != kind);
-        let together = others.clone().map(|other| self.kept.of(other)).fold(0, u32::saturating_add);
-        let held = limits.iter().filter_map(|limit| self.persons_limit(limit, Period::Possession));
-        let held = held.map(|(most, _)| most).min();
+        // What was answered of the crab in hand says which limits are its own; of a kind in general nothing is known.
+        let is_in_hand = self.crab.answers.kind.given().is_some_and(|given| given == kind);
+        let of_any = || Answers { kind: Answer::Given(kind.to_owned()), ..Answers::default() };
+        let answers = if is_in_hand { self.crab.answers.clone() } else { of_any() };
+        let (daily, held, together_with) = self.with_case_of(&rule, &answers, |case| {
+            let limits: Vec<BagLimit<'_>> = bag_limits(case).into_iter().filter(is_for_all_persons).collect();
+            let tightest = |per: Period| {
+                let of_period = limits.iter().filter(|bag| bag.limit.per == per);
+                of_period.filter_map(|bag| Some((bag.most?, *bag))).min_by_key(|(most, _)| *most)
+            };
+            let daily = tightest(Period::Day);
+            let others = daily.map(|(_, bag)| bag.limit.together_with.clone()).unwrap_or_default();
+            let daily = daily.map(|(most, bag)| (most, bag.kept));
+            (daily, tightest(Period::Possession).map(|(most, _)| most), others)
+        });
+        let in_hand = self.crab.answers.kind.given().filter(|_| self.crab.is_kept);
+        let counts = |given: &String| given == kind || together_with.contains(given);
+        let is_counted_in = u32::from(in_hand.is_some_and(counts));
         Some(KeptLine {
-            kept: self.kept.of(kind).saturating_add(together),
+            // The crab in hand does not stand against itself, but it is among those kept.
+            kept: daily.map_or_else(|| self.kept.of(kind), |(_, kept)| kept.saturating_add(is_counted_in)),
             limit: daily.map(|(most, _)| most),
-            together_with: others.filter_map(|other| Some(self.rules.rule_of(other)?.species_name)).collect(),
+            together_with: together_with
+                .iter()
+                .filter(|other| *other != kind)
+                .filter_map(|other| Some(self.rules.rule_of(other)?.species_name))
+                .collect(),
             held: held.map(|limit| HeldLine {
                 species: kind.to_owned(),
                 limit,
@@ -168,15 +216,9 @@ impl Session {
             kind: rule.species_name.clone(),
         })
     }
+}
 
-    /// A limit that holds for each person whatever their licence, over `per`.
-    fn persons_limit<'a>(&self, limit: &'a Limit, per: Period) -> Option<(u32, &'a Limit)> {
-        let days = limit.amount.when.as_ref().and_then(|when| when.days);
-        let is_persons = limit.holder.known() == Some(&Holder::Person) && limit.condition.is_none();
-        let holds = is_persons && limit.per == per && days.is_none_or(|days| days.contains(self.date()));
-        match limit.amount.known() {
-            Some(Amount::Crabs(most)) if holds => Some((*most, limit)),
-            _ => None,
-        }
-    }
+/// A limit that holds for each person, whatever their licence.
+fn is_for_all_persons(bag: &BagLimit<'_>) -> bool {
+    bag.limit.holder.known() == Some(&Holder::Person) && bag.limit.condition.is_none()
 }

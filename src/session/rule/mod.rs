@@ -1,12 +1,16 @@
 //! The rules at hand, the one in force, and what persons confirmed of them.
 //!
-//! `own` is the rule that the person makes or adjusts.
+//! `own` is the rule that the person makes or adjusts, [`SeasonWord`] what they looked up of a day.
 
 mod own;
+mod season;
+
+pub use season::SeasonWord;
 
 use std::rc::Rc;
 
 use jiff::civil::Date;
+use serde::de::DeserializeOwned;
 
 use crate::rules::pack::{ANY_CRAB, OwnNote};
 use crate::rules::{
@@ -27,6 +31,8 @@ pub struct RuleBook {
     pub date: Option<Date>,
     /// What persons have read in the official rule.
     pub confirmations: Rc<Vec<Confirmation>>,
+    /// What the person looked up of the season, day by day.
+    pub season_words: Rc<Vec<SeasonWord>>,
     /// Own packs of an earlier day that can no longer be read: kept as they are, and told. The form of packs may
     /// have moved on.
     pub unread: Vec<String>,
@@ -42,24 +48,27 @@ pub struct RuleBook {
 
 impl Default for RuleBook {
     fn default() -> Self {
-        let pack = built_in_pack();
-        // The first water of the built-in pack: in sight at once, and changed in two taps.
-        let choice = pack.areas.first().map(|area| Choice { pack: pack.id.clone(), area: area.id.clone() });
-        let mut book = Self {
-            packs: Rc::new(vec![pack]),
+        // No water is in force that nobody chose.
+        Self {
+            packs: Rc::new(vec![built_in_pack()]),
             own: Rc::default(),
-            choice,
+            choice: None,
             date: None,
             confirmations: Rc::default(),
+            season_words: Rc::default(),
             unread: Vec::new(),
             mistakes: Vec::new(),
             form_mistakes: Vec::new(),
             form_taken: None,
             in_force: None,
-        };
-        book.enforce(None);
-        book
+        }
     }
+}
+
+/// A stored list one by one, without what can no longer be read: an earlier version of the page named facts in other
+/// ways, and a word that names nothing any more is asked for again.
+pub fn still_readable<T: DeserializeOwned>(stored: Vec<serde_json::Value>) -> Vec<T> {
+    stored.into_iter().filter_map(|one| serde_json::from_value(one).ok()).collect()
 }
 
 impl RuleBook {
@@ -109,12 +118,24 @@ impl RuleBook {
             .unwrap_or_default()
     }
 
-    /// Takes the person's word that they read these facts in the official rule.
-    pub(in crate::session) fn confirm(&mut self, facts: Vec<FactRef>, who: String, when: Date) {
+    /// Takes the person's word of `when` that they read these facts in the official rule, for a catch on `date`.
+    pub(in crate::session) fn confirm(&mut self, facts: Vec<FactRef>, who: String, when: Date, date: Date) {
         let who = who.trim().to_owned();
-        if !who.is_empty() && !facts.is_empty() {
-            Rc::make_mut(&mut self.confirmations).push(Confirmation { facts, who, when });
+        let ends = |fact: &FactRef| {
+            let pack = self.pack(&fact.pack)?;
+            Some(RuleInForce::find(pack, &fact.area, &fact.species)?.confirmed_until(when, date))
+        };
+        let Some(until) = facts.iter().filter_map(ends).min().filter(|_| !who.is_empty()) else { return };
+        Rc::make_mut(&mut self.confirmations).push(Confirmation { facts, who, when, until });
+    }
+
+    /// Takes the word on one fact back, whoever gave it.
+    pub(in crate::session) fn withdraw(&mut self, fact: &FactRef) {
+        let confirmations = Rc::make_mut(&mut self.confirmations);
+        for confirmation in confirmations.iter_mut() {
+            confirmation.facts.retain(|known| !known.is_same(fact));
         }
+        confirmations.retain(|confirmation| !confirmation.facts.is_empty());
     }
 
     /// What an earlier day left. A water whose pack is not there yet stays chosen: it may still be loaded.
@@ -122,10 +143,12 @@ impl RuleBook {
         &mut self,
         choice: Option<Choice>,
         confirmations: Vec<Confirmation>,
+        season_words: Vec<SeasonWord>,
         own: Vec<String>,
     ) {
         self.choice = choice.or(self.choice.take());
         self.confirmations = Rc::new(confirmations);
+        self.season_words = Rc::new(season_words);
         let mut packs = Vec::new();
         for text in own {
             match read_pack(&text) {
@@ -174,19 +197,47 @@ mod tests {
     use jiff::civil::date;
 
     fn start() -> Session {
-        Session::new(date(2026, 11, 25))
+        let choice = Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+        Session::new(date(2026, 11, 25)).apply(Action::ChooseRule(choice))
+    }
+
+    #[test]
+    fn nobody_chose_a_water_and_none_is_in_force() {
+        let first = Session::new(date(2026, 11, 25));
+        assert_eq!((first.rules.choice.clone(), first.rules.in_force.clone()), (None, None));
+        assert_eq!(first.outcome(), None);
     }
 
     #[test]
     fn a_confirmed_figure_is_kept_with_name_and_day() {
-        let facts = vec![
-            start().rules.in_force.as_ref().expect("a rule").fact_ref(crate::rules::Topic::MinSize, "x"),
-        ];
+        let rule = start().rules.in_force.clone().expect("a rule");
+        let facts = vec![rule.fact_ref(crate::rules::Topic::MinSize, "x", "x")];
         let session = start().apply(Action::ConfirmFacts { facts, who: "Ann ".into() });
         let word = session.rules.confirmations.first().expect("a confirmation");
         assert_eq!((word.who.as_str(), word.when), ("Ann", date(2026, 11, 25)));
+        assert_eq!(word.until, date(2027, 11, 25), "no season ends it before the year is over");
+        let fact = word.facts[0].clone();
+        assert!(session.apply(Action::WithdrawFact(fact)).rules.confirmations.is_empty());
         let nameless = start().apply(Action::ConfirmFacts { facts: Vec::new(), who: "Ann".into() });
         assert!(nameless.rules.confirmations.is_empty());
+    }
+
+    /// A word as the page stored it before facts were named by their values: it names nothing, and the words beside it
+    /// stay.
+    #[test]
+    fn stored_words_of_the_old_form_are_dropped_alone() {
+        let rule = start().rules.in_force.clone().expect("a rule");
+        let facts = vec![rule.fact_ref(crate::rules::Topic::MinSize, "x", "x")];
+        let now = start().apply(Action::ConfirmFacts { facts, who: "Ann".into() });
+        let word = serde_json::to_value(&now.rules.confirmations[0]).expect("JSON");
+        let old = serde_json::json!({
+            "facts": [{
+                "pack": "us-wa", "area": "coast", "species": "dungeness", "topic": "min-size", "words": "at least 6 in"
+            }],
+            "who": "Ann", "when": "2026-11-20"
+        });
+        let read: Vec<Confirmation> = still_readable(vec![old, word]);
+        assert_eq!(read, *now.rules.confirmations);
     }
 
     #[test]
@@ -204,7 +255,12 @@ mod tests {
         let good = crate::rules::write_pack(&pack);
         let bad = good.replace("2025-01-01", "2025-02-31");
         let own = vec![bad.clone(), good];
-        let session = start().apply(Action::RestoreRules { choice: None, confirmations: Vec::new(), own });
+        let session = start().apply(Action::RestoreRules {
+            choice: None,
+            confirmations: Vec::new(),
+            season_words: Vec::new(),
+            own,
+        });
         assert_eq!(session.rules.own.len(), 1);
         assert_eq!(session.rules.unread, [bad]);
         assert!(session.rules.mistakes.iter().any(|mistake| mistake.field == "checked"));

@@ -72,6 +72,11 @@ mod tests {
     use crate::rules::facts::{Bound, PublishedLength};
     use jiff::civil::date;
 
+    fn puget_sound() -> RuleBook {
+        let choice = Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+        RuleBook { choice: Some(choice), ..RuleBook::default() }
+    }
+
     fn emergency() -> OwnRule {
         OwnRule {
             species: "dungeness".into(),
@@ -84,7 +89,7 @@ mod tests {
 
     #[test]
     fn an_own_rule_takes_force_and_is_marked() {
-        let mut book = RuleBook::default();
+        let mut book = puget_sound();
         book.make_own(&emergency(), "Ann", None, date(2026, 11, 25));
         assert_eq!(book.form_mistakes, []);
         assert!(book.form_taken.as_deref().is_some_and(|taken| taken.starts_with("Dungeness crab, ")));
@@ -98,7 +103,7 @@ mod tests {
 
     #[test]
     fn every_mistake_is_told_at_once_and_nothing_changes() {
-        let mut book = RuleBook::default();
+        let mut book = puget_sound();
         let before = book.own.clone();
         let bad = OwnRule { min: Some("six".into()), source_title: String::new(), ..emergency() };
         book.make_own(&bad, " ", None, date(2026, 11, 25));
@@ -109,7 +114,7 @@ mod tests {
 
     #[test]
     fn a_water_that_no_pack_has_is_chosen_once_its_rule_is_taken() {
-        let mut book = RuleBook::default();
+        let mut book = puget_sound();
         let was = book.choice.clone();
         let bay = OwnRule { dimension: Some(MeasuredDimension::Notch), ..emergency() };
         book.make_own(&bay, "Ann", Some(" "), date(2026, 11, 25));

@@ -94,9 +94,9 @@ pub fn ruler_label(width_mm: f64, limits: &[LimitInForce]) -> String {
 /// Where the width stands, in one short line under the ruler: a longer one would be cut off on a small phone.
 pub fn ruler_caption(width_mm: f64, limits: &[LimitInForce]) -> &'static str {
     match limits {
-        [limit] if width_mm < limit.zone.from_mm => "Below the hatching (gauge only).",
-        [limit] if width_mm > limit.zone.to_mm => "Above the hatching (gauge only).",
-        [_] => "In the hatching: gauge it by hand.",
+        [limit] if width_mm < limit.zone.from_mm => "Smaller than the hatched zone.",
+        [limit] if width_mm > limit.zone.to_mm => "Larger than the hatched zone.",
+        [_] => "In the hatched zone: gauge it by hand.",
         _ => "Hatched: here only a gauge can decide.",
     }
 }
@@ -143,9 +143,9 @@ mod tests {
     fn the_caption_says_on_which_side_of_the_zone_the_width_lies() {
         let zone = GreyZone { limit_mm: 158.75, from_mm: 157.0, to_mm: 162.0 };
         let limits = [LimitInForce { words: "at least 6 1/4 in".into(), zone }];
-        assert!(ruler_caption(150.0, &limits).starts_with("Below"));
+        assert!(ruler_caption(150.0, &limits).starts_with("Smaller"));
         assert!(ruler_caption(157.0, &limits).starts_with("In the"));
-        assert!(ruler_caption(170.0, &limits).starts_with("Above"));
+        assert!(ruler_caption(170.0, &limits).starts_with("Larger"));
         // With a least and a largest size the drawing alone tells which zone is which.
         assert!(ruler_caption(150.0, &[limits[0].clone(), limits[0].clone()]).starts_with("Hatched"));
     }

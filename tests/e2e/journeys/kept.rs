@@ -35,14 +35,15 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     let call = walk(visit, &GOOD).await?;
     ensure!(call == "gauge", "{call}");
     ensure!(!visit.find_now("#kept-it").await?, "a crab that only the gauge can tell is offered for keeping");
-    visit.click("#screen-verdict #answer-gauge-passes").await?;
+    visit.click("#screen-verdict #answer-gauge-of-size").await?;
     visit.find("#verdict[data-call=keep]").await?;
     keep(visit, "2/5 kept").await?;
     visit.click("#next-crab").await?;
 
     // 115 mm, 12 mm under what a red rock crab needs.
     photo_to_checks(visit, 3).await?;
-    let call = walk(visit, &[("kind", "#answer-red-rock"), GOOD[1], GOOD[2], GOOD[3], GOOD[4]]).await?;
+    let call =
+        walk(visit, &[("kind", "#answer-red-rock"), GOOD[1], GOOD[2], GOOD[3], GOOD[4], GOOD[5]]).await?;
     ensure!(call == "release", "{call}");
     ensure!(!visit.find_now("#kept-it").await?, "a short crab is offered for keeping");
     in_sight_on_a_phone(visit, "#next-crab").await?;

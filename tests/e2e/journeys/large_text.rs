@@ -103,7 +103,7 @@ pub async fn full_day_with_long_names(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#go-checks").await?;
     fits(visit, "kinds").await?;
     let kind = format!("#answer-{LONG}");
-    let call = walk(visit, &[("kind", &kind), GOOD[1], GOOD[2], GOOD[3], GOOD[4]]).await?;
+    let call = walk(visit, &[("kind", &kind), GOOD[1], GOOD[2], GOOD[3], GOOD[4], GOOD[5]]).await?;
     ensure!(call == "keep", "{call}");
     fits(visit, "keep").await?;
     visit.click("#kept-it").await?;

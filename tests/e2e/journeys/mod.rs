@@ -183,6 +183,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(access::forced_colours(visit)),
     },
     Journey {
+        name: "a first visit has no water in force, and a season is looked up once a day",
+        public_url: "",
+        go: |visit| Box::pin(rules::first_visit(visit)),
+    },
+    Journey {
         name: "a rule of one's own tells its mistakes, takes force and stays",
         public_url: "",
         go: |visit| Box::pin(rules::own_rule(visit)),

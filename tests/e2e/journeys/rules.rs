@@ -4,7 +4,7 @@ use anyhow::ensure;
 use serde_json::json;
 
 use crate::e2e::browser::ChromiumCommand;
-use crate::e2e::person::{GOOD, walk};
+use crate::e2e::person::{GOOD, at_noon_in_summer, walk};
 use crate::e2e::visit::Visit;
 use crate::repo;
 
@@ -26,6 +26,40 @@ pub async fn own_rule(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#go-checks").await?;
     visit.click("#answer-dungeness").await?;
     in_force(visit, "your own rule").await
+}
+
+/// Who never chose a water has no rule; who did is asked once a day, for each kind, whether it is open.
+pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
+    at_noon_in_summer(visit).await?;
+    visit.open_first().await?;
+    in_force(visit, "No water chosen").await?;
+    visit.click("#start-checks").await?;
+    visit.click("#choose-water").await?;
+    write(visit, "rule-search", "puget").await?;
+    visit.click("#area-us-wa-puget-sound").await?;
+    in_force(visit, "Puget Sound").await?;
+    in_force(visit, "season: not known").await?;
+    visit.click("#go-checks").await?;
+    visit.click(GOOD[0].1).await?;
+    visit.find("#asks-season").await?;
+    let told = visit.text().await?;
+    ensure!(told.contains("open weekdays are set each year"), "the pack's words: {told}");
+    ensure!(visit.find("#look-up").await?.text().await?.contains("https://"), "nowhere to look it up");
+    visit.click("#answer-season-open").await?;
+    visit.find("#asks-sex").await?;
+    in_force(visit, "season: open, as you looked up").await?;
+    visit.reload().await?;
+    visit.click("#go-checks").await?;
+    visit.click(GOOD[0].1).await?;
+    visit.find("#asks-sex").await?;
+    visit.click("#next-crab").await?;
+    visit.click("#go-checks").await?;
+    visit.click("#answer-red-rock").await?;
+    visit.find("#asks-season").await?;
+    visit.click("#answer-season-closed").await?;
+    let told = visit.find("#reason-0").await?.text().await?;
+    ensure!(told.contains("closed for this kind on this day"), "{told}");
+    Ok(())
 }
 
 /// Sizes that differ by stage and day have a field each; Chesapeake Bay has five of blue crab.
@@ -122,9 +156,9 @@ pub async fn length_by_gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
     let told = visit.text().await?;
     ensure!(told.contains("along the midline of the shell, which a photo cannot tell"), "{told}");
     visit.find("#screen-verdict #landmarks-length").await?;
-    visit.click("#screen-verdict #answer-gauge-fails").await?;
+    visit.click("#screen-verdict #answer-gauge-too-small").await?;
     let told = visit.find("#reason-0").await?.text().await?;
-    ensure!(told.contains("the gauge does not pass it"), "{told}");
+    ensure!(told.contains("so the gauge says"), "{told}");
     ensure!(visit.find("#verdict").await?.attr("data-call").await?.as_deref() == Some("release"), "{told}");
     Ok(())
 }

@@ -146,7 +146,7 @@ pub async fn bounces(visit: &Visit<'_>) -> anyhow::Result<()> {
         touch(visit, "touchStart", Some(place)).await?;
         touch(visit, "touchEnd", None).await?;
     }
-    visit.find("#asks-sex").await?;
+    visit.find("#asks-season").await?;
     let below = visit
         .ask_text(&format!(
             "return document.elementFromPoint({}, {}).closest('.answer')?.id ?? 'nothing'",

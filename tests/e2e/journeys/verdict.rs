@@ -27,7 +27,7 @@ pub async fn keep(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn release(visit: &Visit<'_>) -> anyhow::Result<()> {
     start(visit).await?;
     visit.click("#start-checks").await?;
-    let call = walk(visit, &[GOOD[0], ("sex", "#answer-female")]).await?;
+    let call = walk(visit, &[GOOD[0], GOOD[1], ("sex", "#answer-female")]).await?;
     ensure!(call == "release", "{call}: {}", reasons(visit).await?);
     in_sight_on_a_phone(visit, "#next-acts").await?;
     in_sight_on_a_phone(visit, "#next-crab").await?;
@@ -86,7 +86,7 @@ pub async fn unsure_is_no_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     start(visit).await?;
     photo_to_checks(visit, 9).await?;
     let mut answers = GOOD;
-    answers[3] = ("shell", "#answer-not-sure");
+    answers[4] = ("shell", "#answer-not-sure");
     let call = walk(visit, &answers).await?;
     ensure!(call != "keep", "kept with a shell nobody is sure of");
     acts_and_source(visit).await

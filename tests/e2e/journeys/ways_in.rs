@@ -105,6 +105,7 @@ pub async fn broken_worker(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     visit.click("#start-checks").await?;
     visit.click("#answer-dungeness").await?;
+    visit.click("#answer-season-open").await?;
     visit.click("#answer-male").await?;
     visit.click("#go-start").await?;
     measure_by_hand(visit, 6).await?;

@@ -50,6 +50,8 @@ fn maryland() {
         ),
         // Md. Code, Natural Resources 4-809(c), undated copy.
         ("us-md", "statewide", "blue", &["size[mature] not-stated/seen, min none/seen"]),
+        // COMAR 08.02.03, not read: from 1 April to mid-December, the end set by public notice.
+        ("us-md", "statewide", "blue", &["season closed 01-01..03-31/memory", "season by-order/memory"]),
     ]);
 }
 

@@ -142,6 +142,7 @@ fn oregon() {
         ),
         // Oregon Sport Fishing Regulations, marine zone, not read.
         ("us-or", "ocean", "dungeness", &["season closed 10-16..11-30/memory"]),
+        ("us-or", "bays-estuaries", "dungeness", &["season open/memory"]),
         (
             "us-or",
             "statewide",

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use shellspan::decide::{
     Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, KeptCount, MeasuredWidth, NextAct, Outcome,
-    Parts, Risk, decide,
+    Parts, Risk, Traits, decide,
 };
 use shellspan::rules::facts::{Amount, Bound, Duty, Holder, MeasuredDimension};
 use shellspan::rules::when::{Maturity, Sex, Stage};
@@ -25,6 +25,7 @@ impl Crab {
     fn of(kind: &str, sex: Sex) -> Self {
         let answers = Answers {
             kind: Answer::Given(kind.to_owned()),
+            open: Answer::Given(true),
             sex: Answer::Given(sex),
             maturity: Answer::Given(Maturity::Mature),
             eggs: Answer::Given(Eggs::None),
@@ -163,7 +164,13 @@ fn maryland_changes_its_size_on_15_july() {
 #[test]
 fn the_boat_holds_the_limit_in_scotland() {
     let kept = |holder, species: &str| CatchSoFar {
-        kept: vec![KeptCount { holder, species: species.to_owned(), today: 5, earlier: None }],
+        kept: vec![KeptCount {
+            holder,
+            species: species.to_owned(),
+            traits: Traits::default(),
+            today: 5,
+            earlier: None,
+        }],
         counted: vec![holder],
     };
     let rule = rule("uk-sct", "orkney", "brown");
@@ -325,4 +332,32 @@ fn no_size_from_memory_keeps_a_crab() {
         }
     }
     assert!(keeps >= 10 && held_back >= 50, "{keeps} kept, {held_back} held back");
+}
+
+/// Texts and sections that facts were read in stand beside these facts, and not beside others of the same page.
+#[test]
+fn sections_of_one_text_are_told_apart() {
+    let washington = load("us-wa");
+    let section = |key: &str| washington.sources[key].section.as_str();
+    let state = rule("us-wa", "statewide", "dungeness").facts;
+    let sound = rule("us-wa", "puget-sound", "dungeness").facts;
+    let of = |source: &Option<String>| section(source.as_deref().expect("a source")).to_owned();
+    assert_eq!(of(&state.parts[0].source), "'Crabs must be sorted' panel");
+    assert_eq!(of(&state.shell[0].source), "crab, soft-shell");
+    let season = |words: &str| {
+        let found = sound
+            .season
+            .iter()
+            .find(|fact| fact.known().is_some_and(|season| season.words.starts_with(words)));
+        of(&found.expect("the entry").source)
+    };
+    assert_eq!(season("Winter reopening of 2023"), "'Action'");
+    let late = sound
+        .record
+        .iter()
+        .find(|fact| fact.known().is_some_and(|duty| duty.words.starts_with("Late or no report")));
+    assert_eq!(of(&late.expect("the duty").source), "'Reporting catch'");
+    // DAERA consultation, overview: 5 crabs and 1 lobster a day; 5 pots.
+    let pots = rule("uk-nir", "northern-ireland", "brown").facts.gear;
+    assert_eq!(pots.iter().filter_map(|fact| fact.known()).collect::<Vec<_>>(), ["5 pots."]);
 }

@@ -19,6 +19,8 @@ pub struct RuleFactsProps {
     pub rule: Rc<RuleInForce>,
     /// What persons have read in the official rule.
     pub confirmations: Rc<Vec<Confirmation>>,
+    /// The day of the catch.
+    pub date: Date,
     /// Today.
     pub today: Date,
     /// What was done.
@@ -30,11 +32,23 @@ pub struct RuleFactsProps {
 pub fn RuleFacts(props: &RuleFactsProps) -> Html {
     let rule = &props.rule;
     // A figure is confirmed for a kind: before the kind is known, nothing is.
-    let open = if rule.species == ANY_CRAB { Vec::new() } else { rule.confirmable(&props.confirmations) };
+    let open = if rule.species == ANY_CRAB {
+        Vec::new()
+    } else {
+        rule.confirmable(props.date, &props.confirmations)
+    };
     let rows = rule.lines().into_iter().map(|fact| {
-        let confirmed = rule.confirmation(fact.topic, &fact.said, &props.confirmations);
+        let named = rule.fact_ref(fact.topic, &fact.value, &fact.said);
+        let confirmed = rule.confirmation(&named, props.date, &props.confirmations);
+        let withdraw = confirmed.map(|_| {
+            let act = props.act.clone();
+            html! {
+                <button type="button" class="withdraw"
+                    onclick={move |_| act.emit(Action::WithdrawFact(named.clone()))}>{ "Take this word back" }</button>
+            }
+        });
         let mark = match (confirmed, fact.mark) {
-            (Some(word), _) => format!("confirmed by {} on {}", word.who, word.when),
+            (Some(word), _) => format!("confirmed by {} on {}, until {}", word.who, word.when, word.until),
             (None, Mark::Seen) => "read in the source".to_owned(),
             (None, Mark::Memory) => "from memory: not confirmed".to_owned(),
             (None, Mark::Unknown) => "not known: look it up".to_owned(),
@@ -43,6 +57,7 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
             <li>
                 <p><strong>{ format!("{}: ", fact.topic.noun()) }</strong>{ &fact.words }</p>
                 <p class="detail">{ format!("{mark}. {}", fact.source) }</p>
+                { withdraw }
             </li>
         }
     });

@@ -14,6 +14,8 @@ use crate::text::rule_in_force;
 pub struct RuleLineProps {
     /// What holds at the chosen water.
     pub rule: Option<Rc<RuleInForce>>,
+    /// The season on the chosen day, in a few words.
+    pub season: AttrValue,
     /// The water in a word or two.
     pub water: AttrValue,
     /// The day of the catch.
@@ -30,13 +32,20 @@ pub fn RuleLine(props: &RuleLineProps) -> Html {
     let act = props.act.clone();
     let words = match &props.rule {
         Some(rule) => rule_in_force(rule, &props.water, props.date, props.today),
-        None => ["No water chosen".to_owned(), String::new(), "There is no rule to decide by.".to_owned()],
+        None => [
+            "No water chosen".to_owned(),
+            String::new(),
+            "Choose yours: without it there is no rule to decide by.".to_owned(),
+        ],
     };
     let [water, source, age] = words;
     html! {
         <button id="go-rules" type="button" class="rule-line" onclick={move |_| act.emit(Action::Show(Screen::Rules))}>
             <span id="rule-in-force">
                 <strong class="rule-water">{ water }</strong>{ " " }
+                if !props.season.is_empty() {
+                    <span id="rule-season">{ &props.season }{ ". " }</span>
+                }
                 <span class="rule-source">
                     if !source.is_empty() {
                         <span class="rule-title">{ source }{ "; " }</span>
@@ -44,7 +53,7 @@ pub fn RuleLine(props: &RuleLineProps) -> Html {
                     { age }
                 </span>
             </span>
-            <span class="rule-change">{ "Change" }</span>
+            <span class="rule-change">{ if props.rule.is_some() { "Change" } else { "Choose" } }</span>
         </button>
     }
 }

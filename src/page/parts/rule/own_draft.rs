@@ -18,6 +18,8 @@ pub struct Draft {
     pub daily_limit: String,
     /// First and last day of a closure.
     pub closed: [String; 2],
+    /// First and last day of the only open time.
+    pub open_only: [String; 2],
     /// Who makes it.
     pub who: String,
     /// Name of a water that no pack has; none: the chosen one.
@@ -53,9 +55,10 @@ impl Draft {
         if let Some(limit) = typed(&self.daily_limit) {
             rule.daily_limit = Some(limit.parse().map_err(|_| "daily_limit")?);
         }
-        let [from, to] = &self.closed;
-        if typed(from).is_some() || typed(to).is_some() {
-            rule.season = Some(OwnSeason { is_closed: true, from: from.clone(), to: to.clone() });
+        for (is_closed, [from, to]) in [(true, &self.closed), (false, &self.open_only)] {
+            if typed(from).is_some() || typed(to).is_some() {
+                rule.seasons.push(OwnSeason { is_closed, from: from.clone(), to: to.clone() });
+            }
         }
         Ok(rule)
     }

@@ -43,7 +43,8 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
                 set(draft, text);
             }
         }));
-        let kind = if id.starts_with("own-closed") { "date" } else { "text" };
+        let is_date = id.starts_with("own-closed") || id.starts_with("own-open");
+        let kind = if is_date { "date" } else { "text" };
         html! {
             <TextField id={id.to_owned()} {label} value={value.to_owned()} {kind} typed={typed.reform(Value::Text)} />
         }
@@ -178,6 +179,10 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
                     |draft, at| draft.rule.holder = picked(&HOLDERS, at)) }
                 { text("own-closed-from", "Closed from".into(), &draft.closed[0], Box::new(|draft, text| draft.closed[0] = text)) }
                 { text("own-closed-to", "Closed to".into(), &draft.closed[1], Box::new(|draft, text| draft.closed[1] = text)) }
+                { text("own-open-from", "Open only from (closed before)".into(), &draft.open_only[0],
+                    Box::new(|draft, text| draft.open_only[0] = text)) }
+                { text("own-open-to", "Open only to (closed after)".into(), &draft.open_only[1],
+                    Box::new(|draft, text| draft.open_only[1] = text)) }
                 { text("own-title", "The text it stands in, such as an order and its number".into(), &rule.source_title,
                     Box::new(|draft, text| draft.rule.source_title = text)) }
                 { text("own-date", "Its date".into(), &rule.source_date, Box::new(|draft, text| draft.rule.source_date = text)) }
@@ -251,9 +256,8 @@ fn label_of(field: &str) -> &str {
         "area" => "Water",
         "new_water" => "Name of the water",
         "daily_limit" => "So many a day",
-        "season.from" => "Closed from",
-        "season.to" => "Closed to",
         other if other.starts_with("sizes[") => "One of the sizes",
+        other if other.starts_with("seasons[") => "Closed, or open only",
         other => other,
     }
 }

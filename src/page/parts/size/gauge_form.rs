@@ -47,11 +47,11 @@ pub fn GaugeForm(props: &GaugeFormProps) -> Html {
         <section class="gauge-form" aria-label="By the gauge">
             <h2>{ props.heading }</h2>
             <div class="answers">
-                <button id="answer-gauge-passes" type="button" class="answer" onclick={says(GaugeReading::Passes)}>
-                    <span class="answer-words">{ "The gauge does not pass over it: of size" }</span>
+                <button id="answer-gauge-of-size" type="button" class="answer" onclick={says(GaugeReading::OfSize)}>
+                    <span class="answer-words">{ "Of size: the gauge does not go over the shell" }</span>
                 </button>
-                <button id="answer-gauge-fails" type="button" class="answer" onclick={says(GaugeReading::Fails)}>
-                    <span class="answer-words">{ "The gauge passes over it: too small" }</span>
+                <button id="answer-gauge-too-small" type="button" class="answer" onclick={says(GaugeReading::NotOfSize)}>
+                    <span class="answer-words">{ "Too small: the gauge goes over the shell" }</span>
                 </button>
             </div>
             <form class="reading" onsubmit={sent}>

@@ -1,0 +1,376 @@
+//! Whether a water is open: how times combine, what nobody knows, and the person's word for the day.
+
+use jiff::civil::{Date, Time};
+use serde_json::{Value, json};
+use shellspan::decide::{
+    Answer, Call, Check, Finding, LocalClock, Notice, Outcome, SeasonState, season_state,
+};
+use shellspan::rules::pack::OwnNote;
+use shellspan::rules::{self, OwnRule, OwnSeason, Pack, RuleInForce};
+use shellspan::terms::Dimension;
+
+use super::water::{Crab, at_least, day, male, seen, water};
+
+/// A water with the times of `season`, and a crab of size in it of which nothing was looked up.
+fn with(season: Value) -> Pack {
+    water("blue", json!({ "sizes": [at_least("5 in", "tips", Value::Null)], "season": season }))
+}
+
+fn crab(date: Date) -> Crab {
+    let mut crab = male("blue", 150.0, Dimension::Tips);
+    crab.answers.open = Answer::Unanswered;
+    crab.date = date;
+    crab
+}
+
+/// Keep, release, or `None` where the season is asked for.
+#[track_caller]
+fn call(pack: &Pack, date: Date) -> Option<Call> {
+    match crab(date).decide(pack) {
+        Outcome::Open { next, .. } => {
+            assert_eq!(next, Check::Season);
+            None
+        }
+        Outcome::Settled(verdict) => Some(verdict.call()),
+    }
+}
+
+fn days(effect: &str, from: &str, to: &str) -> Value {
+    seen(json!({ "effect": effect, "days": { "from": from, "to": to }, "words": format!("{from} to {to}.") }))
+}
+
+fn weekdays(effect: &str, names: &[&str]) -> Value {
+    seen(json!({ "effect": effect, "weekdays": names, "words": names.join(" ") }))
+}
+
+/// 4 July 2026 is a Saturday (GNU date).
+#[test]
+fn two_entries_of_weekdays_open_two_days_and_no_other() {
+    let pack = with(json!([weekdays("open", &["saturday"]), weekdays("open", &["sunday"])]));
+    let open = [false, false, false, false, true, true, false];
+    // From Tuesday 30 June on.
+    for (on, open) in (30..=36).zip(open) {
+        let date = if on > 30 { day(7, on - 30) } else { day(6, on) };
+        assert_eq!(call(&pack, date), Some(if open { Call::Keep } else { Call::Release }), "{date}");
+    }
+}
+
+#[test]
+fn two_spans_are_both_open_and_weekdays_narrow_them() {
+    let two = with(json!([days("open", "05-01", "05-31"), days("open", "07-01", "07-31")]));
+    for (date, wanted) in [(day(5, 31), Call::Keep), (day(6, 15), Call::Release), (day(7, 1), Call::Keep)] {
+        assert_eq!(call(&two, date), Some(wanted), "{date}");
+    }
+    let narrowed = with(json!([days("open", "07-01", "07-31"), weekdays("open", &["saturday"])]));
+    for (date, wanted) in [(day(7, 4), Call::Keep), (day(7, 3), Call::Release), (day(8, 1), Call::Release)] {
+        assert_eq!(call(&narrowed, date), Some(wanted), "{date}");
+    }
+    // Weekdays of one span say nothing of the other.
+    let saturdays = seen(json!({
+        "effect": "open", "days": { "from": "10-01", "to": "10-31" }, "weekdays": ["saturday"], "words": "x"
+    }));
+    let apart = with(json!([days("open", "07-01", "07-31"), saturdays]));
+    for (date, wanted) in [(day(7, 3), Call::Keep), (day(10, 3), Call::Keep), (day(10, 4), Call::Release)] {
+        assert_eq!(call(&apart, date), Some(wanted), "{date}");
+    }
+}
+
+/// An order that shortens a season: what the form is for.
+#[test]
+fn an_own_shorter_season_closes_the_rest() {
+    let pack = with(json!([days("open", "06-01", "08-31")]));
+    let note = OwnNote { who: "Ann".to_owned(), when: day(6, 1), why: "order".to_owned() };
+    let order = |from: &str, to: &str| OwnRule {
+        species: "blue".to_owned(),
+        seasons: vec![OwnSeason { is_closed: false, from: from.to_owned(), to: to.to_owned() }],
+        source_title: "Order 26-1".to_owned(),
+        is_read: true,
+        ..OwnRule::default()
+    };
+    let own = rules::with_own_rule(&pack, "here", &order("2026-07-01", "2026-07-15"), &note).expect("a pack");
+    for (date, wanted) in [
+        (day(6, 15), Call::Release),
+        (day(7, 1), Call::Keep),
+        (day(7, 15), Call::Keep),
+        (day(7, 16), Call::Release),
+        (day(9, 1), Call::Release),
+    ] {
+        assert_eq!(call(&own, date), Some(wanted), "{date}");
+    }
+    // It opens nothing that the pack closes.
+    let longer =
+        rules::with_own_rule(&pack, "here", &order("2026-07-01", "2026-10-31"), &note).expect("a pack");
+    assert_eq!(call(&longer, day(10, 1)), Some(Call::Release));
+    // And what leaves no open day is told at once.
+    let never = rules::with_own_rule(&pack, "here", &order("2026-10-01", "2026-10-31"), &note);
+    let mistakes = never.expect_err("no day is left");
+    assert!(mistakes.iter().any(|mistake| mistake.words.contains("no day")), "{mistakes:?}");
+}
+
+/// The times of an inner area and of the one around it: open where both are.
+#[test]
+fn the_narrower_of_two_areas_closes() {
+    let mut pack = with(json!([days("open", "06-01", "08-31")]));
+    let mut inner = pack.areas[0].clone();
+    inner.id = "inner".to_owned();
+    inner.within = Some("here".to_owned());
+    let wide = with(json!([days("open", "05-01", "07-15")]));
+    inner.rules = wide.areas[0].rules.clone();
+    pack.areas.push(inner);
+    let rule = RuleInForce::find(&pack, "inner", "blue").expect("a rule");
+    let state = |date| {
+        crab(date).look(&pack, |case| season_state(&shellspan::decide::Case { rule: &rule, ..*case })).0
+    };
+    assert_eq!(state(day(5, 15)), SeasonState::Closed);
+    assert_eq!(state(day(7, 1)), SeasonState::Open);
+    assert_eq!(state(day(8, 1)), SeasonState::Closed);
+}
+
+/// What nobody knows is not open: the person looks it up, once a day.
+#[test]
+fn a_season_that_nobody_knows_is_asked_for() {
+    let by_order = seen(json!({ "effect": "by-order", "words": "Set each year." }));
+    let pots = json!({
+        "effect": "open", "condition": "pots", "days": { "from": "12-01", "to": "09-15" }, "words": "Pots."
+    });
+    let other_year = json!({
+        "effect": "open", "dates": { "from": "2024-07-01", "to": "2024-08-31" }, "words": "Summer of 2024."
+    });
+    let history = seen(json!({ "effect": "words", "words": "Closed in summer 2024." }));
+    let mut from_memory = days("open", "06-01", "08-31");
+    from_memory["mark"] = json!("memory");
+    let mut closed_from_memory = days("closed", "06-01", "08-31");
+    closed_from_memory["mark"] = json!("memory");
+    let all_year = seen(json!({ "effect": "open", "words": "All year." }));
+    for (season, date) in [
+        (json!([]), day(7, 4)),
+        (json!([by_order.clone()]), day(7, 4)),
+        (json!([all_year.clone(), by_order]), day(7, 4)),
+        (json!([{ "mark": "unknown" }, all_year.clone()]), day(7, 4)),
+        (json!([seen(pots.clone()), all_year.clone()]), day(10, 1)),
+        (json!([seen(other_year)]), day(7, 4)),
+        (json!([history]), day(7, 4)),
+        (json!([from_memory.clone()]), day(7, 4)),
+        (json!([from_memory]), day(9, 4)),
+        (json!([closed_from_memory, all_year.clone()]), day(7, 4)),
+    ] {
+        let pack = with(season.clone());
+        assert_eq!(call(&pack, date), None, "{season}");
+        for (said, wanted) in [
+            (Answer::Given(true), Call::Keep),
+            (Answer::Given(false), Call::Release),
+            (Answer::NotSure, Call::Release),
+        ] {
+            let mut crab = crab(date);
+            crab.answers.open = said;
+            assert_eq!(crab.call(&pack), wanted, "{season} {said:?}");
+        }
+    }
+    assert_eq!(
+        call(&with(json!([seen(pots), all_year.clone()])), day(7, 4)),
+        Some(Call::Keep),
+        "for pots too"
+    );
+    assert_eq!(call(&with(json!([all_year.clone()])), day(7, 4)), Some(Call::Keep));
+    let years_later = Date::new(2029, 7, 4).expect("a date");
+    assert_eq!(
+        call(&with(json!([all_year])), years_later),
+        None,
+        "a pack of three years ago knows no season"
+    );
+    // The person's word opens nothing that is known to be closed.
+    let mut crab = crab(day(9, 4));
+    crab.answers.open = Answer::Given(true);
+    assert_eq!(crab.call(&with(json!([days("open", "06-01", "08-31")]))), Call::Release);
+}
+
+/// History, and times for some only, reach the person.
+#[test]
+fn words_beside_the_times_reach_the_verdict() {
+    let history = seen(json!({ "effect": "words", "words": "Closed in summer 2024." }));
+    let wednesdays = seen(json!({
+        "effect": "closed", "condition": "pots", "weekdays": ["wednesday"], "words": "Not on Wednesdays."
+    }));
+    let pack = with(json!([history, wednesdays, seen(json!({ "effect": "open", "words": "All year." }))]));
+    let told = |date| {
+        let outcome = crab(date).decide(&pack);
+        match outcome {
+            Outcome::Open { notices, .. } => notices,
+            Outcome::Settled(verdict) => verdict.notices().to_vec(),
+        }
+    };
+    let history = Notice::SeasonWords { words: "Closed in summer 2024.".to_owned() };
+    // 8 July 2026 is a Wednesday (GNU date).
+    let wednesday = told(day(7, 8));
+    assert!(wednesday.contains(&history));
+    assert!(wednesday.contains(&Notice::SeasonInDoubt { words: "pots: Not on Wednesdays.".to_owned() }));
+    assert_eq!(call(&pack, day(7, 8)), None, "closed for some on this day");
+    assert!(told(day(7, 4)).contains(&history));
+    assert_eq!(call(&pack, day(7, 4)), Some(Call::Keep));
+}
+
+/// Cal. Code Regs. tit. 14 s 29.85(a) (us-ca, seen): Dungeness closed in every county on 15 August; rock crab open
+/// all year. The ocean as a whole hides no closure of its parts.
+#[test]
+fn an_area_hides_no_closure_of_its_parts() {
+    let text = std::fs::read_to_string(super::command::path("www/rules/us-ca.json")).expect("a text");
+    let pack = rules::read_pack(&text).expect("a pack");
+    let state = |area: &str, kind: &str, date: Date| {
+        let rule = RuleInForce::find(&pack, area, kind).expect("a rule");
+        crab(date).look(&with(json!([])), |case| {
+            let answers =
+                &shellspan::decide::Answers { kind: Answer::Given(kind.to_owned()), ..Default::default() };
+            season_state(&shellspan::decide::Case { rule: &rule, answers, ..*case }).0
+        })
+    };
+    assert_eq!(state("ocean", "dungeness", day(8, 15)), SeasonState::Closed);
+    assert_eq!(state("other-counties", "dungeness", day(8, 15)), SeasonState::Closed);
+    assert_eq!(state("ocean", "dungeness", day(7, 15)), SeasonState::NotKnown, "closed in some counties");
+    assert_eq!(state("north-counties", "dungeness", day(7, 15)), SeasonState::Open);
+    assert_eq!(state("ocean", "rock", day(8, 15)), SeasonState::Open);
+    // One closed part beside the rest of the water: which it is must be said.
+    let mut pack = with(json!([seen(json!({ "effect": "open", "words": "All year." }))]));
+    let mut part = pack.areas[0].clone();
+    part.id = "cove".to_owned();
+    part.name = "The cove".to_owned();
+    part.within = Some("here".to_owned());
+    part.rules = with(json!([days("closed", "06-01", "08-31")])).areas[0].rules.clone();
+    pack.areas.push(part);
+    assert_eq!(call(&pack, day(7, 4)), None);
+    let outcome = crab(day(7, 4)).decide(&pack);
+    let Outcome::Open { notices, .. } = outcome else { panic!("{outcome:?}") };
+    assert!(notices.iter().any(|notice| notice.sentence().contains("The cove")), "{notices:?}");
+    assert_eq!(call(&pack, day(9, 4)), Some(Call::Keep));
+}
+
+fn at(hour: i8, minute: i8, second: i8) -> Option<LocalClock> {
+    let time = Time::new(hour, minute, second, 0).expect("a time");
+    Some(LocalClock { time, utc_offset_minutes: -420 })
+}
+
+/// The hours of a closure and of an opening, both ends included, over midnight too.
+#[test]
+fn hours_end_where_they_are_said_to() {
+    let closed = json!({ "effect": "closed", "hours": { "from": "21:00", "to": "05:00" }, "words": "x" });
+    let open = json!({ "effect": "open", "hours": { "from": "05:00", "to": "21:00" }, "words": "x" });
+    let all_year = seen(json!({ "effect": "open", "words": "All year." }));
+    for (season, rows) in [
+        (
+            json!([seen(closed), all_year]),
+            [
+                ((20, 59, 59), Call::Keep),
+                ((21, 0, 0), Call::Release),
+                ((0, 0, 0), Call::Release),
+                ((5, 0, 0), Call::Release),
+                ((5, 0, 1), Call::Keep),
+            ],
+        ),
+        (
+            json!([seen(open)]),
+            [
+                ((4, 59, 59), Call::Release),
+                ((5, 0, 0), Call::Keep),
+                ((12, 0, 0), Call::Keep),
+                ((21, 0, 0), Call::Keep),
+                ((21, 0, 1), Call::Release),
+            ],
+        ),
+    ] {
+        for ((hour, minute, second), wanted) in rows {
+            let mut crab = crab(day(7, 4));
+            crab.clock = at(hour, minute, second);
+            assert_eq!(crab.call(&with(season.clone())), wanted, "{hour}:{minute}:{second}");
+        }
+    }
+}
+
+/// Source of the times: as in `waters_times`: rise 12:15:11 UTC, set 04:14:45 UTC on 1 July 2026, here 05:15:11 and
+/// 21:14:45, to a minute; computed times are "about", so two minutes before the set and after the rise the water is
+/// closed, and four minutes it is not.
+#[test]
+fn the_night_has_a_margin_at_both_ends() {
+    let night = |after: i32, before: i32| {
+        json!([
+            seen(json!({
+                "effect": "closed", "words": "x",
+                "night": { "minutes_after_sunset": after, "minutes_before_sunrise": before }
+            })),
+            seen(json!({ "effect": "open", "words": "All year." }))
+        ])
+    };
+    for (after, before, rows) in [
+        (
+            0,
+            0,
+            [
+                ((5, 16), Call::Release),
+                ((5, 19), Call::Keep),
+                ((21, 11), Call::Keep),
+                ((21, 14), Call::Release),
+            ],
+        ),
+        (
+            60,
+            30,
+            [
+                ((4, 46), Call::Release),
+                ((4, 49), Call::Keep),
+                ((22, 11), Call::Keep),
+                ((22, 14), Call::Release),
+            ],
+        ),
+        (
+            -30,
+            -60,
+            [
+                ((6, 16), Call::Release),
+                ((6, 19), Call::Keep),
+                ((20, 41), Call::Keep),
+                ((20, 44), Call::Release),
+            ],
+        ),
+    ] {
+        for ((hour, minute), wanted) in rows {
+            let mut crab = crab(day(7, 1));
+            crab.clock = at(hour, minute, 0);
+            assert_eq!(crab.call(&with(night(after, before))), wanted, "{after} {before} {hour}:{minute}");
+        }
+    }
+    let mut evening = crab(day(7, 1));
+    evening.clock = at(20, 30, 0);
+    let told = evening.decide(&with(night(0, 0)));
+    let notices = told.verdict().expect("settled").notices().to_vec();
+    assert!(
+        notices.iter().any(|notice| matches!(notice, Notice::NightSoon { minutes: 43..=45, .. })),
+        "{notices:?}"
+    );
+    evening.clock = at(20, 10, 0);
+    let told = evening.decide(&with(night(0, 0)));
+    assert!(
+        !told
+            .verdict()
+            .expect("settled")
+            .notices()
+            .iter()
+            .any(|notice| matches!(notice, Notice::NightSoon { .. }))
+    );
+}
+
+/// A night closure for some only, while it is night: the person says whether it is theirs.
+#[test]
+fn a_night_for_some_only_is_asked_about_at_night() {
+    let vessel = seen(json!({ "effect": "closed", "condition": "from a vessel", "night": {}, "words": "x" }));
+    let pack = with(json!([vessel, seen(json!({ "effect": "open", "words": "All year." }))]));
+    let mut crab = crab(day(7, 1));
+    crab.clock = at(23, 0, 0);
+    assert!(matches!(crab.decide(&pack), Outcome::Open { next: Check::Season, .. }));
+    crab.clock = at(12, 0, 0);
+    assert_eq!(crab.call(&pack), Call::Keep);
+}
+
+#[test]
+fn what_was_looked_up_as_closed_is_the_deciding_reason() {
+    let mut crab = crab(day(7, 4));
+    crab.answers.open = Answer::Given(false);
+    assert_eq!(crab.deciding(&with(json!([]))), Finding::SaidClosed);
+}
