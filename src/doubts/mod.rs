@@ -64,7 +64,7 @@ fn softest_mm(photo: &Photo, corners: &[PhotoPoint; 4]) -> Option<f64> {
 }
 
 /// What blur adds to the uncertainty of each corner, in px; 0 in a sharp picture.
-pub(crate) fn corner_u_of_blur_px(photo: &Photo, corners: &[PhotoPoint; 4]) -> f64 {
+pub fn corner_u_of_blur_px(photo: &Photo, corners: &[PhotoPoint; 4]) -> f64 {
     let soft_mm = softest_mm(photo, corners).unwrap_or(0.0);
     let share = ((soft_mm - SOFT_BEGINS_MM) / (SOFT_EDGE_MM - SOFT_BEGINS_MM)).clamp(0.0, 1.0);
     share * CORNER_U_OF_SOFT * soft_mm * px_per_cm(corners) / 10.0
