@@ -9,7 +9,7 @@ use anyhow::Context;
 use serde::Deserialize;
 use shellspan::camera::{CameraPrior, Intrinsics};
 use shellspan::card::{self, CardHint};
-use shellspan::doubts::corner_u_of_blur_px;
+use shellspan::doubts::{corner_u_of_blur_px, corner_u_of_softness_px};
 use shellspan::photo::Photo;
 use shellspan::units::PhotoPoint;
 
@@ -95,7 +95,8 @@ pub fn tell(path: &Path, photo: &Photo, tally: &mut Tally) -> anyhow::Result<()>
     tally.found += 1;
     let blur_px = corner_u_of_blur_px(photo, &corners);
     let worse = found.judged.refined.birge_ratio();
-    let stated = found.card.corner_u_px.map(|u_px| u_px.hypot(blur_px) * worse);
+    let soft_px = corner_u_of_softness_px(photo, &corners);
+    let stated = found.card.corner_u_px.map(|u_px| (u_px.hypot(blur_px) * worse).hypot(soft_px));
     let unsure = found.card.unsure_edges;
     println!(
         "FOUND {} u {} unsure {} sides {} chi {:.1} score {:.2}",
