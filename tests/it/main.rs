@@ -1,6 +1,7 @@
 //! Integration tests, one binary.
 
 mod blur;
+mod by_geometry;
 mod card_hints;
 mod command;
 mod command_odd;
@@ -10,16 +11,19 @@ mod decide;
 mod decide_properties;
 mod decision_rule;
 mod drawings;
+mod drawn;
 mod geometry;
 mod glare;
 mod hostile_packs;
 mod jpeg;
 mod lens;
 mod motion;
+mod network;
 mod own_rules;
 mod packs;
 mod photo;
 mod portable;
+mod refusals;
 mod rules;
 mod shell;
 mod tidy;
