@@ -308,9 +308,9 @@ mod tests {
     #[test]
     fn a_layer_is_a_convolution_with_zeros_outside() {
         for kernel in [1usize, 3] {
-            let (layer, maps) = (layer(kernel, 3, 2), pattern(8, 3));
+            let (layer, maps) = (layer(kernel, 3, 6), pattern(8, 3));
             let out = layer.run(&maps, false);
-            for output in 0..2 {
+            for output in 0..6 {
                 for (y, x) in [(0, 0), (3, 4), (7, 7), (0, 5)] {
                     let mut sum = f64::from(layer.biases[output]);
                     for input in 0..3 {

@@ -66,7 +66,7 @@ fn logit(chance: f64) -> f64 {
 }
 
 /// A logistic regression (ridge 1) on the looks of `likeliest` at 296 renderings of 100 scenes that no network had
-/// seen, 15 of them of crabs on their backs, and at as many places beside them without a crab.
+/// seen, 15 of them of crabs on their backs.
 const BASE: f64 = 0.3;
 const WEIGHTS: [f64; 8] = [-0.54, -0.1, 0.33, 0.2, -0.09, 2.37, -0.39, -1.52];
 
