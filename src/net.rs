@@ -1,6 +1,6 @@
 //! A small convolutional network, evaluated in plain Rust: the same sums in the same order everywhere.
 //!
-//! Its shape: four levels of two 3 x 3 convolutions with halving by maximum between them, one more at the
+//! Its shape: some levels of two 3 x 3 convolutions with halving by maximum between them, one more at the
 //! lowest, then doubling and joining with each level's own map on the way up, and a 1 x 1 convolution at the
 //! end (Ronneberger, Fischer, Brox: U-Net, 2015). Weights are 8-bit with one scale for each output channel;
 //! the folders of `tests/reference/` hold the scripts that trained them.
@@ -35,8 +35,8 @@ pub struct Maps {
     data: Vec<f32>,
 }
 
-/// Levels of the network; the window's side must be a multiple of `2^(LEVELS - 1)`.
-const LEVELS: usize = 4;
+/// Most levels of a network: its window would have to be a multiple of 128 px.
+const MOST_LEVELS: usize = 8;
 
 impl Maps {
     /// Empty maps.
@@ -96,31 +96,51 @@ impl Maps {
     }
 }
 
+/// Outputs that are summed together: each value of the input is loaded once for all of them.
+const BLOCK: usize = 4;
+
 impl Layer {
     fn run(&self, input: &Maps, rectified: bool) -> Maps {
         let mut out = Maps::zeros(input.side, self.outputs);
         let (side, pitch, plane) = (input.side, input.pitch(), input.plane_len());
         let taps = self.kernel * self.kernel;
-        let mut row = vec![0.0f32; side];
-        for output in 0..self.outputs {
+        let mut rows: [Vec<f32>; BLOCK] = std::array::from_fn(|_| vec![0.0; side]);
+        for first in (0..self.outputs).step_by(BLOCK) {
+            let count = BLOCK.min(self.outputs - first);
             for y in 0..side {
-                row.fill(self.biases[output]);
+                for (row, bias) in rows.iter_mut().zip(&self.biases[first..first + count]) {
+                    row.fill(*bias);
+                }
                 for channel in 0..self.inputs {
-                    let weights = &self.weights[(output * self.inputs + channel) * taps..][..taps];
                     let map = &input.data[channel * plane..][..plane];
-                    if let [w] = *weights {
+                    let weights =
+                        |k: usize| &self.weights[((first + k) * self.inputs + channel) * taps..][..taps];
+                    if taps == 1 {
                         let line = &map[(y + 1) * pitch + 1..][..side];
-                        for (sum, value) in row.iter_mut().zip(line) {
-                            *sum += w * value;
+                        for (k, row) in rows.iter_mut().enumerate().take(count) {
+                            let w = weights(k)[0];
+                            for (sum, value) in row.iter_mut().zip(line) {
+                                *sum += w * value;
+                            }
                         }
                         continue;
                     }
                     let lines = [0, 1, 2].map(|k| &map[(y + k) * pitch..][..side + 2]);
-                    nine_taps(&mut row, lines, weights);
+                    if count == BLOCK {
+                        let [a, b, c, d] = &mut rows;
+                        nine_taps_of_two([a, b], lines, [weights(0), weights(1)]);
+                        nine_taps_of_two([c, d], lines, [weights(2), weights(3)]);
+                    } else {
+                        for (k, row) in rows.iter_mut().enumerate().take(count) {
+                            nine_taps(row, lines, weights(k));
+                        }
+                    }
                 }
-                let target = &mut out.data[output * plane + (y + 1) * pitch + 1..][..side];
-                for (to, &sum) in target.iter_mut().zip(&row) {
-                    *to = if rectified { sum.max(0.0) } else { sum };
+                for (k, row) in rows.iter().enumerate().take(count) {
+                    let target = &mut out.data[(first + k) * plane + (y + 1) * pitch + 1..][..side];
+                    for (to, &sum) in target.iter_mut().zip(row) {
+                        *to = if rectified { sum.max(0.0) } else { sum };
+                    }
                 }
             }
         }
@@ -138,6 +158,27 @@ fn nine_taps(row: &mut [f32], lines: [&[f32]; 3], weights: &[f32]) {
     let (c0, c1, c2) = (&lines[2][..side], &lines[2][1..][..side], &lines[2][2..][..side]);
     for x in 0..side {
         row[x] += (w0 * a0[x] + w1 * a1[x] + w2 * a2[x])
+            + (w3 * b0[x] + w4 * b1[x] + w5 * b2[x])
+            + (w6 * c0[x] + w7 * c1[x] + w8 * c2[x]);
+    }
+}
+
+/// [`nine_taps`] for two outputs at once: the same sums in the same order.
+#[inline]
+fn nine_taps_of_two(rows: [&mut Vec<f32>; 2], lines: [&[f32]; 3], weights: [&[f32]; 2]) {
+    let [v0, v1, v2, v3, v4, v5, v6, v7, v8] = *weights[0] else { return };
+    let [w0, w1, w2, w3, w4, w5, w6, w7, w8] = *weights[1] else { return };
+    let [one, two] = rows;
+    let side = one.len();
+    let (one, two) = (&mut one[..side], &mut two[..side]);
+    let (a0, a1, a2) = (&lines[0][..side], &lines[0][1..][..side], &lines[0][2..][..side]);
+    let (b0, b1, b2) = (&lines[1][..side], &lines[1][1..][..side], &lines[1][2..][..side]);
+    let (c0, c1, c2) = (&lines[2][..side], &lines[2][1..][..side], &lines[2][2..][..side]);
+    for x in 0..side {
+        one[x] += (v0 * a0[x] + v1 * a1[x] + v2 * a2[x])
+            + (v3 * b0[x] + v4 * b1[x] + v5 * b2[x])
+            + (v6 * c0[x] + v7 * c1[x] + v8 * c2[x]);
+        two[x] += (w0 * a0[x] + w1 * a1[x] + w2 * a2[x])
             + (w3 * b0[x] + w4 * b1[x] + w5 * b2[x])
             + (w6 * c0[x] + w7 * c1[x] + w8 * c2[x]);
     }
@@ -182,15 +223,21 @@ impl Net {
 
     /// Every layer must take what the one before it gives, or [`Net::run`] would read past its maps.
     fn fits_its_shape(&self) -> bool {
-        if self.layers.len() != 3 * LEVELS + 1 {
+        let levels = self.levels();
+        if !(1..=MOST_LEVELS).contains(&levels) || self.layers.len() != 3 * levels + 1 {
             return false;
         }
         let outputs = |i: usize| self.layers[i].outputs;
         self.layers.iter().enumerate().skip(1).all(|(i, layer)| {
-            let up = i.checked_sub(2 * LEVELS + 1).filter(|&step| step < LEVELS - 1);
-            let joined = up.map_or(0, |step| outputs(2 * (LEVELS - 2 - step) + 1));
+            let up = i.checked_sub(2 * levels + 1).filter(|&step| step + 1 < levels);
+            let joined = up.map_or(0, |step| outputs(2 * (levels - 2 - step) + 1));
             layer.inputs == outputs(i - 1) + joined
         })
+    }
+
+    /// Two layers down and one up for each level, one more at the lowest, one at the end.
+    fn levels(&self) -> usize {
+        self.layers.len().saturating_sub(1) / 3
     }
 
     /// Planes that go in.
@@ -201,17 +248,18 @@ impl Net {
     /// Runs the network; the answer has the input's side and is not yet a probability. `None` when the input
     /// has the wrong number of planes or a side that cannot be halved often enough.
     pub fn run(&self, input: &Maps) -> Option<Maps> {
-        let unit = 1 << (LEVELS - 1);
+        let levels = self.levels();
+        let unit = 1 << (levels - 1);
         if input.channels != self.inputs() || input.side == 0 || !input.side.is_multiple_of(unit) {
             return None;
         }
         let mut layers = self.layers.iter();
         let mut maps = input.clone();
-        let mut kept = Vec::with_capacity(LEVELS);
-        for level in 0..LEVELS {
+        let mut kept = Vec::with_capacity(levels);
+        for level in 0..levels {
             maps = layers.next()?.run(&maps, true);
             maps = layers.next()?.run(&maps, true);
-            if level + 1 < LEVELS {
+            if level + 1 < levels {
                 let halved = maps.halved_by_maximum();
                 kept.push(std::mem::replace(&mut maps, halved));
             }
@@ -260,9 +308,9 @@ mod tests {
     #[test]
     fn a_layer_is_a_convolution_with_zeros_outside() {
         for kernel in [1usize, 3] {
-            let (layer, maps) = (layer(kernel, 3, 2), pattern(8, 3));
+            let (layer, maps) = (layer(kernel, 3, 6), pattern(8, 3));
             let out = layer.run(&maps, false);
-            for output in 0..2 {
+            for output in 0..6 {
                 for (y, x) in [(0, 0), (3, 4), (7, 7), (0, 5)] {
                     let mut sum = f64::from(layer.biases[output]);
                     for input in 0..3 {
@@ -298,7 +346,7 @@ mod tests {
 
     #[test]
     fn a_damaged_file_or_a_wrong_window_gives_nothing() {
-        let bytes = include_bytes!("shell/body.net");
+        let bytes = include_bytes!("shell/aligned.net");
         let net = Net::read(bytes).expect("the built-in file");
         assert!(Net::read(&bytes[..bytes.len() - 1]).is_none());
         assert!(Net::read(b"SNET").is_none());

@@ -14,8 +14,6 @@ pub struct Body {
     pub long_axis: Vector2<f64>,
     /// Short over long axis of its second moments.
     pub aspect: f64,
-    /// Standardised skewness across the long axis, along `(-long_axis.y, long_axis.x)`.
-    pub skew: f64,
     /// Mean probability within.
     pub certainty: f64,
     members: Vec<bool>,
@@ -32,6 +30,13 @@ impl Body {
         (self.area_px2 / AREA_OVER_WIDTH_SQUARED).sqrt()
     }
 
+    /// Its pixels, column and row.
+    pub fn places(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let side = self.side;
+        let members = self.members.iter().enumerate().filter(|(_, member)| **member);
+        members.map(move |(at, _)| (at % side, at / side))
+    }
+
     /// True when the window pixel nearest to `at` belongs to the body.
     pub fn contains(&self, at: Vector2<f64>) -> bool {
         let (x, y) = (at.x.round(), at.y.round());
@@ -40,25 +45,6 @@ impl Body {
             && (0.0..=last).contains(&y)
             && self.members[y as usize * self.side + x as usize]
     }
-}
-
-/// From the middle of the body's back half to that of its front half, in roots of its area: about 0.5 for a
-/// shell whose front is plainly seen.
-pub fn towards_front(body: &Body, mask: &[f32], front: &[f32]) -> Vector2<f64> {
-    let mut sums = [(Vector2::zeros(), 1e-9); 2];
-    let members = body.members.iter().enumerate().filter(|(_, member)| **member);
-    for ((at, _), (&whole, &ahead)) in members.map(|m| (m, (&mask[m.0], front.get(m.0).unwrap_or(&0.0)))) {
-        let place = Vector2::new((at % body.side) as f64, (at / body.side) as f64) - body.centre_px;
-        let ahead = f64::from(ahead).min(f64::from(whole));
-        for ((sum, weight), part) in sums.iter_mut().zip([f64::from(whole) - ahead, ahead]) {
-            *sum += place * part;
-            *weight += part;
-        }
-    }
-    let [(back, back_weight), (ahead, ahead_weight)] = sums;
-    // Weighed by the smaller half: a front that is hardly seen says little.
-    let share = 2.0 * back_weight.min(ahead_weight) / body.area_px2.max(1e-9);
-    (ahead / ahead_weight - back / back_weight) * share.min(1.0) / body.area_px2.sqrt()
 }
 
 /// All patches of `mask` above `floor`, the heaviest first, at most `most`.
@@ -120,11 +106,6 @@ fn describe(members: &[usize], mask: &[f32], side: usize) -> Body {
     let (half_sum, root) = ((a + d) / 2.0, ((a - d) / 2.0).portable_hypot(b));
     let angle = 0.5 * (2.0 * b).portable_atan2(a - d);
     let long_axis = Vector2::new(angle.portable_cos(), angle.portable_sin());
-    let across = Vector2::new(-long_axis.y, long_axis.x);
-    let powers = members.iter().fold([0.0; 2], |[square, cube], &at| {
-        let d = (place(at) - centre).dot(&across);
-        [square + weight(at) * d * d / area, cube + weight(at) * d * d * d / area]
-    });
     let mut flags = vec![false; side * side];
     for &at in members {
         flags[at] = true;
@@ -133,7 +114,6 @@ fn describe(members: &[usize], mask: &[f32], side: usize) -> Body {
         centre_px: centre,
         area_px2: area,
         long_axis,
-        skew: powers[1] / powers[0].max(1e-9).portable_powf(1.5),
         aspect: ((half_sum - root).max(0.0) / (half_sum + root).max(1e-9)).sqrt(),
         certainty: area / members.len() as f64,
         members: flags,

@@ -3,15 +3,20 @@
 //! One interface, so that another finder can take its place: a [`ShellQuery`] in, a [`Proposal`] or
 //! nothing out. Better none than a wrong one: the person always confirms.
 
+mod along;
 mod body;
-mod finder;
+mod chance;
+mod corner;
+mod first;
+mod plane;
 mod propose;
-mod shape;
+mod sight;
 mod snap;
 mod window;
 
-pub use propose::propose;
-pub use snap::{SNAP_REACH_MM, snap};
+pub use chance::Evidence;
+pub use propose::{Candidate, likeliest, look_for_shell, propose};
+pub use snap::{SNAP_REACH_MM, points_look_like, snap, tip_odds};
 
 use serde::{Deserialize, Serialize};
 
@@ -48,11 +53,23 @@ pub struct Proposal {
     pub points: [MarkedPoint; 2],
     /// The outline of the shell, closed, in photo pixels; may be empty.
     pub outline: Vec<PhotoPoint>,
-    /// Probability that both points are within 10 mm on the shell, by the finder's own reckoning.
+    /// Probability that both points are within 5 mm on the shell, by the finder's own reckoning.
     pub confidence: f64,
+}
+
+/// Why there is no proposal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum NoProposal {
+    /// No shell is seen.
+    NotSeen,
+    /// A shell may be there, but its points are too unsure to be shown.
+    Unsure,
+    /// The crab lies on its back.
+    Underside,
 }
 
 /// Reads the networks ahead of the first photo, as [`crate::card::look::face::prepare`].
 pub fn prepare() {
-    finder::Finder::built_in();
+    sight::Eyes::built_in();
 }

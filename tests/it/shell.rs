@@ -9,10 +9,10 @@
 use std::path::{Path, PathBuf};
 
 use nalgebra::{Matrix3, Vector3};
-use serde_json::Value;
+use serde_json::{Value, json};
 use shellspan::camera::{Intrinsics, Pose};
 use shellspan::photo::{Limits, Photo};
-use shellspan::shell::{ShellQuery, propose, snap};
+use shellspan::shell::{ShellQuery, likeliest, propose, snap, tip_odds};
 use shellspan::terms::{Dimension, Placement};
 use shellspan::units::PhotoPoint;
 
@@ -26,6 +26,9 @@ struct Sample {
     species: String,
     dimension: Dimension,
     truth: [PhotoPoint; 2],
+    tips: [PhotoPoint; 2],
+    notches: [PhotoPoint; 2],
+    upside_down: bool,
     height_mm: f64,
 }
 
@@ -60,8 +63,15 @@ fn load(json: &Path) -> Sample {
             _ => Placement::Deck,
         },
         species: shell["species"].as_str().expect("a species").replace('_', "-"),
-        dimension: if shell["dimension"] == "notch" { Dimension::Notch } else { Dimension::Tips },
+        dimension: match shell["dimension"].as_str() {
+            Some("notch") => Dimension::Notch,
+            Some("widest") => Dimension::Widest,
+            _ => Dimension::Tips,
+        },
         truth: [point(&shell["left_px"]), point(&shell["right_px"])],
+        tips: [point(&shell["tips_px"][0]), point(&shell["tips_px"][1])],
+        notches: [point(&shell["notchs_px"][0]), point(&shell["notchs_px"][1])],
+        upside_down: truth["scene"]["upside_down"].as_bool().unwrap_or(false),
         height_mm: number(&shell["mean_height_above_card_mm"]),
     }
 }
@@ -100,10 +110,31 @@ impl Sample {
 
     /// The larger of the two distances from the truth, for the pairing that fits better.
     fn worst_mm(&self, points: [PhotoPoint; 2]) -> f64 {
+        self.worst_of(points, self.truth)
+    }
+
+    fn worst_of(&self, points: [PhotoPoint; 2], truth: [PhotoPoint; 2]) -> f64 {
         let off = |a, b| (self.on_shell(a) - self.on_shell(b)).norm();
-        let [left, right] = self.truth;
+        let [left, right] = truth;
         let straight = off(points[0], left).max(off(points[1], right));
         straight.min(off(points[0], right).max(off(points[1], left)))
+    }
+
+    /// How far each point lies outside its true one along the crab's width, mm.
+    fn outward_mm(&self, points: [PhotoPoint; 2]) -> [f64; 2] {
+        let [left, right] = self.truth.map(|at| self.on_shell(at));
+        let mut at = points.map(|point| self.on_shell(point));
+        if (at[0] - left).norm() > (at[1] - left).norm() {
+            at.swap(0, 1);
+        }
+        let across = (right - left).normalize();
+        [-(at[0] - left).dot(&across), (at[1] - right).dot(&across)]
+    }
+
+    /// Width between the points less the true one, both at the height of the true ones, mm.
+    fn width_error_mm(&self, points: [PhotoPoint; 2]) -> f64 {
+        let width = |[a, b]: [PhotoPoint; 2]| (self.on_shell(a) - self.on_shell(b)).norm();
+        width(points) - width(self.truth)
     }
 }
 
@@ -184,4 +215,66 @@ fn a_tap_near_a_point_snaps_to_it_or_stays() {
     }
     assert!(snapped >= 8, "only {snapped} taps snapped");
     assert!(f64::from(right) >= 0.85 * f64::from(snapped), "{right} of {snapped} within 1.5 mm");
+}
+
+/// Prints what is seen of every photo of the folders in `SHELL_PHOTOS` (JSON a line), for fitting and judging.
+#[test]
+#[ignore = "needs folders of photos with truth"]
+fn judge() {
+    let folders = std::env::var("SHELL_PHOTOS").expect("SHELL_PHOTOS: folders with a colon between");
+    let mut files: Vec<PathBuf> = folders
+        .split(':')
+        .flat_map(|folder| std::fs::read_dir(folder).expect("a folder"))
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|extension| extension == "json"))
+        .collect();
+    files.sort();
+    for file in files {
+        let sample = load(&file);
+        println!("{}", judged(&sample));
+        println!("{}", elsewhere(&sample));
+    }
+}
+
+/// A look for a shell on the other side of the card, where there is none.
+fn elsewhere(sample: &Sample) -> Value {
+    let middle = (sample.on_shell(sample.truth[0]) + sample.on_shell(sample.truth[1])) / 2.0;
+    let away = sample.intrinsics.project(&sample.pose.transform(&(-middle)));
+    let mut row = json!({ "photo": sample.name, "elsewhere": true });
+    if let Some(away) = away.filter(|at| sample.photo.size().contains(*at))
+        && let Ok(candidate) = likeliest(&sample.query(Some(away)))
+    {
+        row["worst_mm"] = json!(sample.worst_mm(candidate.points.map(|marked| marked.point)));
+        row["chance"] = json!(candidate.evidence.chance());
+        row["features"] = json!(candidate.evidence.features());
+    }
+    row
+}
+
+fn judged(sample: &Sample) -> Value {
+    let started = std::time::Instant::now();
+    let found = likeliest(&sample.query(None));
+    let elapsed_ms = started.elapsed().as_secs_f64() * 1000.0;
+    let mut row = json!({ "photo": sample.name, "species": sample.species, "below": sample.upside_down, "ms": elapsed_ms });
+    match found {
+        Err(why) => row["none"] = json!(why),
+        Ok(candidate) => {
+            let points = candidate.points.map(|marked| marked.point);
+            row["worst_mm"] = json!(sample.worst_mm(points));
+            row["width_mm"] = json!((sample.on_shell(points[0]) - sample.on_shell(points[1])).norm());
+            row["outward_mm"] = json!(sample.outward_mm(points));
+            row["width_error_mm"] = json!(sample.width_error_mm(points));
+            row["chance"] = json!(candidate.evidence.chance());
+            row["features"] = json!(candidate.evidence.features());
+            row["evidence"] = json!(format!("{:?}", candidate.evidence));
+            row["below_seen"] = json!(candidate.evidence.below);
+        }
+    }
+    let odds = |points| tip_odds(&sample.photo, &sample.intrinsics, &sample.pose, sample.placement, points);
+    row["odds_tips"] = json!(odds(&sample.tips));
+    row["odds_notches"] = json!(odds(&sample.notches));
+    let query = ShellQuery { dimension: Dimension::Notch, ..sample.query(None) };
+    let other = likeliest(&query).ok().map(|c| sample.worst_of(c.points.map(|m| m.point), sample.notches));
+    row["worst_notch_mm"] = json!(other);
+    row
 }

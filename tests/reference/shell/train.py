@@ -1,233 +1,247 @@
-"""Trains the three networks of src/shell from rendered photos with truth, and writes them as .net files.
+"""Trains the networks of src/shell from rendered photos with truth.
 
-  python3 train.py body    PHOTOS... --out body.net    --steps 20000 [--hold-out NAME...]
-  python3 train.py aligned PHOTOS... --out aligned.net --steps 6000 --start-from body.net.pkl
-  python3 train.py corner  PHOTOS... --out corner.net  --steps 16000
+  python3 train.py whole|aligned|corner FOLDER... --out NAME.net [--steps N] [--batch N] [--scenes all]
 
-PHOTOS are folders of NAME.jpg with NAME.json beside it (frames and fields as in samples/README.md).
-Needs numpy, opencv-python-headless and jax (CPU). About 20 minutes each on two cores. The files in
-src/shell were trained in several runs, each from the weights of the one before, first without the photos
-that were held out for judging, at last with all.
+Folders hold NAME.jpg (or .webp) with NAME.json beside it (frames and fields: samples/README.md). Needs numpy,
+scipy, pillow and torch. Every third scene (number divisible by three) is left out for judging unless --scenes all.
+The files in src/shell: 595 renderings of two thirds of some 300 scenes, batch 128, 7781 (whole), 7707 (aligned),
+6866 (corner) steps: 7.5 minutes on a graphics card, estimated at a day on two cores.
 
-Each step takes patches of the plane of the shell's edge, turned, mirrored, scaled and shifted at random,
-with light, colour, shadow, blur, noise and things lying across varied at random, so that the network sees
-shapes rather than the few colours of the renderings. `body` sees whole shells 31 to 51 px wide in 64 px and
-answers with the shell's mask, the places of the tips and the notches of the last teeth, and the front half
-of the shell; `aligned` does the same with the long axis along the window; `corner` sees 38 mm of the margin
-near by and answers with the first three maps.
+`whole` sees 128 px of the plane of the shell's edge, with the shell anywhere, at any turn, 9 to 62 px wide: shell
+from above, shell from below, cosine and sine of twice the angle of its long axis. `aligned` sees 64 px along
+the axis, the shell 28 to 52 px wide: above, below, tips, notches, front half. `corner` sees 32 mm about one end of
+the axis, outward to the right, front up: tip, notch, shell.
 """
 import argparse
-import glob
-import json
-import os
-import pickle
-import sys
+import math
+import time
 
-import cv2
-import jax.numpy as jnp
-import numpy as np
+import torch
+from torch.nn import functional as F
 
-sys.path.insert(0, os.path.join(os.path.dirname(__file__), ".."))
-from network import adam, fresh, run, write  # noqa: E402
+import paint
+from unet import Net, write
+from photos import Photos, in_window, names, window
 
-BASE_MM = 0.5  # scale of the rectified photos the patches are cut from
-REACH_MM = 330  # half the side of the rectified photos
-SIDE = 64
-CORNER_MM = 0.6
-
-
-# ---------------------------------------------------------------- photos, rectified
-def camera_of(truth):
-    c, p = truth["camera"], truth["card"]["pose_card_to_camera"]
-    return c["focal_px"], np.array([c["cx"], c["cy"]]), np.array(p["R"]), np.array(p["t_mm"])
+KINDS = {
+    "whole": dict(side=128, channels=[10, 20, 28, 36, 44], outputs=4),
+    "aligned": dict(side=64, channels=[12, 24, 32, 40], outputs=5),
+    "corner": dict(side=64, channels=[12, 24, 32, 40], outputs=3),
+}
+CORNER_MM_PER_PX = 0.5
 
 
-def to_plane(truth, px, h):
-    f, c, R, t = camera_of(truth)
-    px = np.asarray(px, float)
-    d = np.concatenate([(px - c) / f, np.ones(px.shape[:-1] + (1,))], -1) @ R
-    eye = -R.T @ t
-    return eye[:2] + ((h - eye[2]) / d[..., 2])[..., None] * d[..., :2]
+def turned(axis, angle):
+    c, s = angle.cos(), angle.sin()
+    return torch.stack([axis[:, 0] * c - axis[:, 1] * s, axis[:, 0] * s + axis[:, 1] * c], 1)
 
 
-def rectified(path):
-    truth = json.load(open(path))
-    image = cv2.imread(path[:-5] + ".jpg")  # upright: OpenCV applies the EXIF orientation
-    shell, place = truth["shell"], truth["card"]["placement"]
-    w = shell["width_mm"]
-    h = {"level": 0.0, "deck": 0.22 * w, "back": -0.14 * w}[place]
-    n = int(2 * REACH_MM / BASE_MM)
-    axis = -REACH_MM + (np.arange(n) + 0.5) * BASE_MM
-    X, Y = np.meshgrid(axis, -axis)
-    f, c, R, t = camera_of(truth)
-    P = np.stack([X, Y, np.full_like(X, h)], -1) @ R.T + t
-    uv = (P[..., :2] / P[..., 2:] * f + c).astype(np.float32)
-    k = max(1, int(round(f / truth["card"]["distance_mm"] * BASE_MM)))
-    source = cv2.blur(image, (k, k)) if k > 1 else image
-    rgb = cv2.remap(source, uv[..., 0], uv[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT)[..., ::-1].copy()
-    H, W = image.shape[:2]
-    valid = ((uv[..., 0] >= 0) & (uv[..., 0] <= W - 1) & (uv[..., 1] >= 0) & (uv[..., 1] <= H - 1)).astype(np.uint8) * 255
-
-    def place_of(px):
-        q = to_plane(truth, px, h)
-        return np.stack([(q[..., 0] + REACH_MM) / BASE_MM - 0.5, (REACH_MM - q[..., 1]) / BASE_MM - 0.5], -1)
-
-    cv2.fillPoly(valid, [np.round(place_of(truth["card"]["corners_px"])).astype(int)], 0)
-    outline = place_of(shell["outline_px"])
-    mask = np.zeros(valid.shape, np.uint8)
-    cv2.fillPoly(mask, [np.round(outline * 16).astype(int)], 255, shift=4)
-    levels = [(rgb, valid, mask)]
-    for _ in range(4):
-        levels.append(tuple(cv2.resize(x, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA) for x in levels[-1]))
-    return dict(levels=levels, outline=outline, tips=place_of(shell["tips_px"]), notches=place_of(shell["notchs_px"]),
-                width=shell["tip_width_mm"])
+def place(kind, photos, which, c):
+    """A window for each photo: centre, mm a px, axis, mirrored."""
+    b, side = len(which), KINDS[kind]["side"]
+    width, middle, axis = photos.width[which], photos.middle[which], photos.axis[which]
+    mirrored = c.uniform(0, 1, b) < 0.5
+    if kind == "whole":
+        scale = width / torch.exp(c.uniform(math.log(9), math.log(62), b))
+        shift = c.uniform(-0.42, 0.42, b, 2) * side * scale[:, None]
+        return middle + shift, scale, turned(axis, c.uniform(0, 2 * math.pi, b)), mirrored
+    if kind == "aligned":
+        scale = width / c.uniform(28, 52, b)
+        askew = c.normal(0.14, b) + c.normal(0.5, b) * (c.uniform(0, 1, b) < 0.12)
+        askew = askew + math.pi * (c.uniform(0, 1, b) < 0.5)
+        return middle + c.normal(0.06, b, 2) * width[:, None], scale, turned(axis, askew), mirrored
+    # Outward along the window's x, the front up: mirrored for the left end.
+    end = c.whole(2, b)
+    points = torch.where((c.uniform(0, 1, b) < 0.5)[:, None, None], photos.tips[which], photos.notches[which])
+    at = points[torch.arange(b, device=end.device), end]
+    rim = photos.outline[which, c.whole(photos.outline.shape[1], b)]
+    at = torch.where((c.uniform(0, 1, b) < 0.1)[:, None], rim, at)
+    scale = CORNER_MM_PER_PX * torch.exp(c.normal(0.1, b))
+    away, angle = 8 * c.uniform(0, 1, b) ** 0.6 + c.normal(1.5, b).abs(), c.uniform(0, 2 * math.pi, b)
+    at = at + torch.stack([away * angle.cos(), away * angle.sin()], 1)
+    outward = axis * torch.where(end == 1, 1.0, -1.0)[:, None]
+    askew = c.normal(0.17, b) + c.uniform(-math.pi, math.pi, b) * (c.uniform(0, 1, b) < 0.06)
+    flipped = c.uniform(0, 1, b) < 0.06  # the front mistaken
+    return at, scale, turned(outward, askew), (end == 0) ^ flipped ^ photos.under[which]
 
 
-# ---------------------------------------------------------------- patches
-def cut(photo, centre, mm_per_px, angle, mirrored):
-    s = mm_per_px / BASE_MM
-    level = int(np.clip(np.floor(np.log2(max(s, 1)) + 0.25), 0, 4))
-    c, d = np.cos(angle) * s, np.sin(angle) * s
-    A = np.array([[c, -d], [d, c]])
-    if mirrored:
-        A = A @ np.diag([-1, 1.0])
-    b = np.asarray(centre) - A @ np.array([(SIDE - 1) / 2] * 2)
-    M = np.concatenate([A / 2**level, ((b + 0.5) / 2**level - 0.5)[:, None]], 1)
-    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-    maps = [cv2.warpAffine(x, M, (SIDE, SIDE), flags=flags, borderMode=cv2.BORDER_CONSTANT) for x in photo["levels"][level]]
-    inverse = np.linalg.inv(A)
-    return [x.astype(np.float32) / 255 for x in maps], lambda p: (np.asarray(p) - b) @ inverse.T
+def strange_ground(kind, photos, c, b, side, scale):
+    """Ground from elsewhere: painted, or of another photo without its shell."""
+    x = paint.ground(c, b, side)
+    other = c.whole(photos.count, b)
+    angle = c.uniform(0, 2 * math.pi, b)
+    axis = torch.stack([angle.cos(), angle.sin()], 1)
+    beside = c.uniform(0, 2 * math.pi, b)
+    centre = photos.middle[other] + torch.stack([beside.cos(), beside.sin()], 1) * (1.1 * photos.width[other])[:, None]
+    zoom = torch.exp(c.uniform(-0.7, 0.7, b))
+    plane = window(centre, scale * zoom, axis, c.uniform(0, 1, b) < 0.5, side)
+    y, valid = photos.cut(other, plane)
+    m = valid * (photos.distance(other, plane) > 10).float() * c.often(0.45, b)
+    return x * (1 - m) + y * m
 
 
-def vary(x, valid, mask, rng):
-    n = x.shape[0]
-
-    def colour(x):
-        y = x * np.exp(rng.normal(0, 0.22, 3))
-        grey = y.mean(-1, keepdims=True)
-        y = grey + (y - grey) * np.clip(rng.normal(0.95, 0.3), 0, 1.6)
-        return np.clip(y[..., rng.permutation(3)] if rng.random() < 0.1 else y, 0, 2)
-
-    x = np.clip(x, 0, 1) ** np.exp(rng.normal(0, 0.25))
-    if rng.random() < 0.15:  # a shell of another colour
-        soft = cv2.GaussianBlur(mask, (0, 0), 0.7)[..., None]
-        x = x * (1 - soft) * np.exp(rng.normal(0, 0.25)) + colour(x) * soft
-    x = colour(x)
-    if rng.random() < 0.4:  # the shadow of something
-        a = rng.uniform(0, 2 * np.pi)
-        yy, xx = np.mgrid[:n, :n]
-        d = (xx - n / 2) * np.cos(a) + (yy - n / 2) * np.sin(a) - rng.uniform(-n / 2, n / 2)
-        broad = rng.uniform(4, 60)
-        s = 1 / (1 + np.exp(-d / rng.uniform(0.4, 3))) / (1 + np.exp((d - broad) / rng.uniform(0.4, 3)))
-        x = x * (1 - s[..., None] * rng.uniform(0.2, 0.75))
-    if rng.random() < 0.3:  # uneven light
-        g = cv2.resize(rng.normal(0, 0.3, (3, 3)).astype(np.float32), (n, n), interpolation=cv2.INTER_CUBIC)
-        x = x * np.exp(g)[..., None]
-    if rng.random() < 0.15:  # weed, rope
-        for _ in range(rng.integers(1, 3)):
-            p = rng.uniform(0, n, 2)
-            q = p + rng.normal(0, n / 2, 2)
-            line = np.zeros((n, n), np.float32)
-            ends = [tuple(int(v) for v in np.round(e * 16)) for e in (p, q)]
-            cv2.line(line, *ends, 1.0, int(rng.integers(1, 4)), cv2.LINE_AA, 4)
-            x = x * (1 - line[..., None]) + rng.uniform(0, 1, 3) * line[..., None]
-    if rng.random() < 0.4:
-        x = cv2.GaussianBlur(x.astype(np.float32), (0, 0), rng.uniform(0.2, 1.3))
-    x = x + rng.normal(0, rng.uniform(0, 0.024), x.shape)
-    if rng.random() < 0.15:  # a card on the back
-        box = cv2.boxPoints((rng.uniform(0, n, 2).tolist(), rng.uniform(8, 30, 2).tolist(), float(rng.uniform(0, 180))))
-        valid = np.ascontiguousarray(valid)
-        cv2.fillPoly(valid, [np.round(box).astype(int)], 0.0)
-    return np.clip(x, 0, 1.5), valid
-
-
-def normalised(x, valid):
-    seen = valid > 0.5
-    if seen.sum() < 20:
-        return np.concatenate([x * 0, valid[..., None]], -1).astype(np.float32)
-    mean = x[seen].mean(0)
-    spread = np.sqrt(((x[seen] - mean) ** 2).mean()) + 3 / 255
-    return np.concatenate([(x - mean) / spread * valid[..., None], valid[..., None]], -1).astype(np.float32)
+def batch(kind, photos, which, c):
+    side = KINDS[kind]["side"]
+    b = len(which)
+    centre, scale, axis, mirrored = place(kind, photos, which, c)
+    plane = window(centre, scale, axis, mirrored, side)
+    x, valid = photos.cut(which, plane)
+    card = photos.on_card(which, plane)
+    rim = photos.distance(which, plane) / scale[:, None, None, None]
+    y = paint.shell(c, x, valid, rim)
+    # Paint hides what tells a belly from a back.
+    m = c.often(0.4 if kind == "corner" else 0.8, b) * (~photos.under[which]).float()[:, None, None, None]
+    x = y * m + x * (1 - m)
+    if kind != "corner":
+        valid = valid * (1 - card)
+    crabless = c.often(0.0 if kind == "corner" else 0.12, b)
+    # What is kept round the shell: its limbs and the ground as they were, or only a ragged part of them.
+    mm = scale[:, None, None, None]
+    reach = torch.exp(c.each(math.log(3), math.log(90), b)) / mm * (1 + 0.4 * paint.field(c, b, side, 1))
+    near = torch.sigmoid((reach - rim) / 0.6)
+    swap = c.often(0.45, b)
+    keep = valid * (near * swap + 1 - swap) * (1 - crabless)
+    other = strange_ground(kind, photos, c, b, side, scale)
+    fill = torch.maximum(c.often(0.75, b), torch.maximum(swap, crabless))
+    x = x * keep + other * (1 - keep)
+    valid = torch.maximum(valid * (1 - swap) * (1 - crabless), fill * (1 - card * c.often(0.5, b) * (1 - crabless)))
+    x, valid = paint.plates(c, x, valid, rim, 0.25 if kind == "corner" else 0.4)
+    x, valid = paint.strokes(c, x, valid, rim, 0.2 if kind == "corner" else 0.35, 0.15)
+    x, valid = paint.light(c, x, valid)
+    here = 1 - crabless
+    above = (~photos.under[which]).float()[:, None, None, None] * here
+    below = photos.under[which].float()[:, None, None, None] * here
+    mask = torch.sigmoid(-rim / 0.4)
+    to_px = lambda points: in_window(points, centre, scale, axis, mirrored, side)
+    truth = dict(mask=mask * above, under=mask * below, above=above, here=here)
+    a = to_px(photos.middle[which][:, None] + torch.stack([photos.axis[which], photos.front[which]], 1) * 10)
+    a = a - to_px(photos.middle[which][:, None])
+    a = a / a.norm(dim=-1, keepdim=True)
+    truth["axis"] = torch.stack([a[:, 0, 0] ** 2 - a[:, 0, 1] ** 2, 2 * a[:, 0, 0] * a[:, 0, 1]], 1)
+    truth["front"] = a[:, 1]
+    truth["tips"], truth["notches"] = to_px(photos.tips[which]), to_px(photos.notches[which])
+    truth["middle"] = to_px(photos.middle[which][:, None])[:, 0]
+    truth["visible"] = photos.visible[which].float() * above[:, :, 0, 0]
+    return paint.normalised(x, valid), truth
 
 
-def heat(points, sigma):
-    y, x = np.mgrid[:SIDE, :SIDE]
-    return np.max([np.exp(-((x - p[0]) ** 2 + (y - p[1]) ** 2) / (2 * sigma**2)) for p in points], 0).astype(np.float32)
+def heat(points, side, sigma):
+    """(B, S, S): the nearest of the points' bumps."""
+    v, u = torch.meshgrid(*[torch.arange(side, device=points.device).float()] * 2, indexing="ij")
+    d = (u - points[:, :, 0, None, None]) ** 2 + (v - points[:, :, 1, None, None]) ** 2
+    return torch.exp(-d / (2 * sigma**2)), d
 
 
-def patch(kind, photo, rng):
-    around, w, turn, mirrored = photo["outline"].mean(0), photo["width"], rng.uniform(0, 2 * np.pi), rng.random() < 0.5
-    spot = lambda r: np.array([np.cos(a := rng.uniform(0, 2 * np.pi)), np.sin(a)]) * r / BASE_MM
+def cross(z, y, weight=1.0, balance=1.0):
+    return (F.binary_cross_entropy_with_logits(z, y, reduction="none") * (1 + (balance - 1) * y) * weight).mean()
+
+
+def heat_loss(z, points, visible, above, side, sigma, balance):
+    bumps, d = heat(points, side, sigma)
+    hidden = (1 - visible)[:, :, None, None]
+    y = (bumps * above[:, :, 0, 0, None, None]).max(1).values
+    # A hidden point is neither seen nor absent.
+    unknown = ((d < 36) & (hidden > 0.5)).any(1).float() * above[:, 0]
+    return cross(z, y, 1 - unknown, balance)
+
+
+REFINE = 4  # half the window of the local mean, px: src/shell/corner.rs has the same
+
+
+def offset_loss(z, points, visible, side):
+    """How far the local mean of exp(z) about each visible point is from it, px."""
+    total, count = 0, 0
+    for k in range(points.shape[1]):
+        at = points[:, k]
+        ok = (visible[:, k] > 0.5) & ((at > REFINE + 1) & (at < side - REFINE - 2)).all(1)
+        jitter = torch.randint(-1, 2, at.shape, device=at.device)
+        base = (at.round().long() + jitter).clamp(REFINE, side - 1 - REFINE)
+        r = torch.arange(-REFINE, REFINE + 1, device=at.device)
+        rows, columns = base[:, 1, None, None] + r[:, None], base[:, 0, None, None] + r
+        local = z[torch.arange(len(z), device=z.device)[:, None, None], rows, columns]
+        p = local.flatten(1).softmax(1).reshape(local.shape)
+        mean = torch.stack([(p * columns).sum((1, 2)), (p * rows).sum((1, 2))], 1)
+        off = F.smooth_l1_loss(mean, at, reduction="none", beta=0.3).sum(1)
+        total, count = total + (off * ok).sum(), count + ok.sum()
+    return total / count.clamp(min=1)
+
+
+def loss(kind, z, t, side):
     if kind == "corner":
-        r = rng.random()
-        points = photo["tips"] if r < 0.46 else photo["notches"] if r < 0.92 else photo["outline"][rng.integers(len(photo["outline"]), size=2)]
-        away = 7 * np.sqrt(rng.random()) if rng.random() < 0.8 else 3 * abs(rng.normal())
-        centre, scale, sigma = points[rng.integers(2)] + spot(away), CORNER_MM * np.exp(rng.normal(0, 0.06)), 1.6
-    elif kind == "aligned":
-        across = photo["notches"][1] - photo["notches"][0]
-        turn = np.arctan2(across[1], across[0]) + rng.normal(0, 0.09) + np.pi * (rng.random() < 0.5)
-        # A blue crab's spines reach a third beyond its body.
-        body = w * (0.75 if w > 1.2 * np.hypot(*across) * BASE_MM else 1.0)
-        centre, scale, sigma = around + rng.normal(0, 0.03, 2) * body / BASE_MM, max(body / rng.uniform(34, 47), BASE_MM), 1.3
-    else:
-        r, sigma = rng.random(), 1.3
-        if r < 0.22:  # the first, wide look round the card
-            centre, scale = np.array([REACH_MM / BASE_MM] * 2) + rng.normal(0, 60, 2), 9 * np.exp(rng.normal(0, 0.12))
-        elif r < 0.32:  # beside the crab
-            centre, scale = around + spot(w * rng.uniform(0.5, 1.2)), max(w / rng.uniform(28, 50), BASE_MM)
-        else:
-            centre, scale = around + rng.normal(0, 0.07, 2) * w / BASE_MM, max(w / rng.uniform(31, 51), BASE_MM)
-    (x, valid, mask), place = cut(photo, centre, scale, turn, mirrored)
-    x, valid = vary(x, valid, mask, rng)
-    maps = [mask, heat(place(photo["tips"]), sigma), heat(place(photo["notches"]), sigma)]
-    if kind != "corner":  # left and right are the crab's own, so a mirrored patch has its front on the other side
-        left, right = place(photo["notches"])
-        front = np.array([right[1] - left[1], left[0] - right[0]]) * (-1 if mirrored else 1)
-        front, middle = front / (np.hypot(*front) + 1e-9), (left + right) / 2
-        y, x_ = np.mgrid[:SIDE, :SIDE]
-        maps.append((mask * np.clip((x_ - middle[0]) * front[0] + (y - middle[1]) * front[1] + 0.5, 0, 1)).astype(np.float32))
-    return normalised(x, valid), np.stack(maps, -1)
+        points = [t["tips"], t["notches"]]
+        parts = [heat_loss(z[:, k], p, t["visible"], t["above"], side, 1.8, 20.0) for k, p in enumerate(points)]
+        offs = [offset_loss(z[:, k], p, t["visible"], side) for k, p in enumerate(points)]
+        return 3 * sum(parts) + 0.5 * cross(z[:, 2:3], t["mask"] + t["under"]) + 0.12 * sum(offs)
+    total = cross(z[:, :1], t["mask"], balance=1.5) + cross(z[:, 1:2], t["under"], balance=1.5)
+    weight = t["mask"] + 0.3 * t["under"]
+    if kind == "whole":
+        off = ((z[:, 2:4] - t["axis"][:, :, None, None]) ** 2).sum(1, keepdim=True) * weight
+        return total + 2 * off.mean()
+    for k, key in ((2, "tips"), (3, "notches")):
+        total = total + 3 * heat_loss(z[:, k], t[key], t["visible"], t["above"], side, 1.3, 25.0)
+    v, u = torch.meshgrid(*[torch.arange(side, device=z.device).float()] * 2, indexing="ij")
+    middle, front = t["middle"], t["front"]
+    ahead = (u - middle[:, 0, None, None]) * front[:, 0, None, None] + (v - middle[:, 1, None, None]) * front[:, 1, None, None]
+    return total + cross(z[:, 4:5], t["mask"] * (ahead[:, None] + 0.5).clamp(0, 1))
 
 
 def main():
     p = argparse.ArgumentParser()
-    p.add_argument("kind", choices=["body", "aligned", "corner"])
-    p.add_argument("photos", nargs="+")
+    p.add_argument("kind", choices=KINDS)
+    p.add_argument("folders", nargs="+")
     p.add_argument("--out", required=True)
-    p.add_argument("--steps", type=int, default=5000)
-    p.add_argument("--batch", type=int, default=8)
-    p.add_argument("--rate", type=float, default=2.5e-3)
-    p.add_argument("--hold-out", nargs="*", default=[], help="name prefixes kept for judging")
-    p.add_argument("--start-from", help="weights (.pkl) of an earlier run")
+    p.add_argument("--steps", type=int, default=6000)
+    p.add_argument("--batch", type=int, default=32)
+    p.add_argument("--rate", type=float, default=3e-3)
+    p.add_argument("--scenes", default="train", choices=["train", "all"])
+    p.add_argument("--seconds", type=float, default=1e9, help="stop early, the rate falling by the clock")
+    p.add_argument("--channels", type=int, nargs="*")
     a = p.parse_args()
-    scenes = {}
-    for path in sorted(f for folder in a.photos for f in glob.glob(os.path.join(folder, "*.json"))):
-        name = os.path.basename(path)[:-5]
-        if not name.startswith(tuple(a.hold_out) or ("\0",)):
-            scenes.setdefault(name.rstrip("abcde"), []).append(rectified(path))
-    keys, rng = sorted(scenes), np.random.default_rng(1)
-    balance = jnp.array([1.0, 20.0, 20.0] if a.kind == "corner" else [1.0, 25.0, 25.0, 1.0])
-    share = jnp.array([0.6, 3.0, 3.0] if a.kind == "corner" else [1.0, 3.0, 3.0, 1.0])
-
-    def loss(weights, x, y):
-        z = run(weights, x)
-        cross = jnp.maximum(z, 0) - z * y + jnp.log1p(jnp.exp(-jnp.abs(z)))
-        return (cross * (1 + (balance - 1) * y) * share).mean()
-
-    step = adam(loss, a.steps, a.rate)
-    weights = pickle.load(open(a.start_from, "rb")) if a.start_from else fresh(0, 3 if a.kind == "corner" else 4, 4)
-    weights = [jnp.array(w) for w in weights]
-    first, second, values = [w * 0 for w in weights], [w * 0 for w in weights], []
-    for t in range(a.steps):
-        chosen = [scenes[keys[rng.integers(len(keys))]] for _ in range(a.batch)]
-        pairs = [patch(a.kind, photos[rng.integers(len(photos))], rng) for photos in chosen]
-        x, y = (np.stack(part) for part in zip(*pairs))
-        weights, first, second, value = step(weights, first, second, t, x, y)
-        values.append(float(value))
-        if t % 100 == 99:
-            print(t + 1, round(float(np.mean(values[-100:])), 4), flush=True)
-            pickle.dump([np.array(w) for w in weights], open(a.out + ".pkl", "wb"))
-    write(weights, a.out)
+    kind, start = KINDS[a.kind], time.time()
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    torch.manual_seed(1)
+    torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
+    torch.backends.cudnn.benchmark = True
+    photos = Photos(names(a.folders, a.scenes), device)
+    c = paint.Chance(1, device)
+    net = Net(a.channels or kind["channels"], kind["outputs"]).to(device)
+    kept = {k: v.clone() for k, v in net.state_dict().items()}
+    optimiser = torch.optim.AdamW(net.parameters(), lr=a.rate, betas=(0.9, 0.99), weight_decay=1e-3)
+    # Scenes, not views, are drawn alike; shells on their backs, one in fifteen, are drawn three times as often.
+    weights = 1.0 + photos.under.float() * (0 if a.kind == "corner" else 2)
+    if a.kind == "corner":
+        weights = weights * (1 - 0.9 * photos.under.float())
+    sums, done, step = 0.0, 0.0, 0
+    while step < a.steps and done < 1:
+        done = max(step / a.steps, (time.time() - start) / a.seconds)
+        for group in optimiser.param_groups:
+            group["lr"] = a.rate * min(1, (step + 1) / 100) * max(0.01, 0.5 * (1 + math.cos(math.pi * min(done, 1))))
+        which = torch.multinomial(weights, a.batch, replacement=True, generator=c.g)
+        with torch.no_grad():
+            x, truth = batch(a.kind, photos, which, c)
+        value = loss(a.kind, net(x), truth, kind["side"])
+        optimiser.zero_grad(set_to_none=True)
+        value.backward()
+        torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
+        optimiser.step()
+        step += 1
+        keep = min(0.999, step / (step + 10))
+        with torch.no_grad():
+            for k, v in net.state_dict().items():
+                kept[k].lerp_(v, 1 - keep)
+        if step % 50 == 0:
+            sums += float(value)
+        if step % 500 == 0:
+            now = net.state_dict()
+            held = {k: v.clone() for k, v in now.items()}
+            net.load_state_dict(kept)
+            write(net, a.out)
+            net.load_state_dict(held)
+            print(a.out, step, round(sums / 10, 4), round(step / (time.time() - start), 2), "steps/s", flush=True)
+            sums = 0.0
+    net.load_state_dict(kept)
+    write(net, a.out)
+    print("done", a.out, step, round(time.time() - start), "s", flush=True)
 
 
 if __name__ == "__main__":
