@@ -319,6 +319,17 @@ mod tests {
     }
 
     #[test]
+    fn photos_that_show_the_card_elsewhere_decide_nothing_until_that_is_settled() {
+        let both = confirmed_with(&two(seen_from(NORTH, Vector3::zeros())), None);
+        let back = crate::terms::Placement::Back;
+        let wrong = confirmed_with(&both.apply(Action::SetPlacement(back)), None);
+        assert_eq!(wrong.width().and_then(|width| width.placement_seen), Some(Default::default()));
+        assert_eq!(wrong.measured(), None);
+        let settled = confirmed_with(&wrong.apply(Action::SetPlacement(Default::default())), None);
+        assert!(settled.measured().is_some());
+    }
+
+    #[test]
     fn photos_chosen_together_come_into_view_one_after_the_other() {
         let first = Action::TakePhoto { serial: 1, name: "1.jpg".into(), practice: None, same_crab: false };
         let second = Action::TakePhoto { serial: 2, name: "2.jpg".into(), practice: None, same_crab: true };

@@ -4,6 +4,7 @@
 use crate::doubts::Warning;
 use crate::photo::PhotoError;
 use crate::refusal::Refusal;
+use crate::terms::Placement;
 use crate::width::{Apart, RemedyAct};
 
 /// A stable code, what was seen, and the next step.
@@ -200,6 +201,20 @@ pub fn apart(apart: Apart) -> Notice {
             "It stands alone. Take another photo of the same crab and card.",
         ),
     }
+}
+
+/// The words where several photos show the card elsewhere than it was said to lie.
+pub fn card_elsewhere(seen: Placement) -> Notice {
+    let place = match seen {
+        Placement::Deck => "on the deck",
+        Placement::Level => "level with the edge of the shell",
+        Placement::Back => "on the crab's back",
+    };
+    notice(
+        "card-elsewhere",
+        format!("The photos together show the card {place}."),
+        "Say where it lies. If it lies where you said, the crab moved: take the photos again.",
+    )
 }
 
 /// One line that says what would make the width surer.

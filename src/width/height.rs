@@ -34,12 +34,12 @@ const LEVEL_U_MM: f64 = 2.0;
 /// Source: ISO/IEC 7810.
 const CARD_THICKNESS_MM: f64 = 0.76;
 
-/// The two points of one crab differ in height by this share of the width: it stands a little askew
-/// (2 degrees, common practice).
-pub(super) const ASKEW_SHARE: f64 = 0.035;
+/// The two points of one crab differ in height by this share of the width: it stands a little askew (2.6 degrees). Nobody
+/// has measured it; 500 rendered crabs on legs have a root mean square of 0.031 to 0.055 by kind.
+pub(super) const ASKEW_SHARE: f64 = 0.045;
 /// From so many standard uncertainties on, rays that meet elsewhere say that the card does not lie where it was said
-/// to: a normal deviate beyond it comes once in sixteen thousand.
-const CONTRADICTED_FROM: f64 = 4.0;
+/// to: a normal deviate beyond it comes once in 370.
+const CONTRADICTED_FROM: f64 = 3.0;
 
 impl HeightPrior {
     /// The prior for a placement, with the species' own share on the deck where a pack gives one.
@@ -73,7 +73,8 @@ impl HeightPrior {
         };
         let likeliest = [Placement::Deck, Placement::Level, Placement::Back]
             .into_iter()
-            .min_by(|&a, &b| away(a).total_cmp(&away(b)))?;
+            .min_by(|&a, &b| away(a).total_cmp(&away(b)))
+            .filter(|&likeliest| away(likeliest) < CONTRADICTED_FROM)?;
         (off.abs() > CONTRADICTED_FROM && likeliest != self.placement).then_some(likeliest)
     }
 }

@@ -6,13 +6,16 @@ use serde::{Deserialize, Serialize};
 use super::estimate::{Estimate, degrees_of_freedom};
 use super::rays::to_photo;
 use super::view::View;
-use super::{HeightPrior, Hump, Width, interval, width_of};
+use super::{HeightPrior, Hump, Width, interval, placement_seen, width_of};
 use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
 /// Chance at which rays of a still crab would miss each other by more: one photo in a thousand is doubted wrongly.
 /// The standard normal's quantile to it. Source: JCGM 101, table of the normal distribution.
 const STILL_Z: f64 = 3.090_23;
+/// Heights farther from the expected one, in standard uncertainties, are no crab's: a normal deviate beyond it comes once
+/// in sixteen thousand.
+const MOST_HEIGHT_OFF: f64 = 4.0;
 /// Lines of sight nearer than this to each other see the same: at a finger's precision of a point the height from
 /// the rays is then no surer than the expected one (0.5 mm over twice the sine of half of it is 3.6 mm), in degrees.
 const LEAST_PARALLAX_DEG: f64 = 8.0;
@@ -113,7 +116,7 @@ fn together(
     };
     let mut chosen = usable.to_vec();
     let mut estimate = estimate_of(&chosen).ok_or(Apart::TooAlike)?;
-    while !fits(&estimate) {
+    while !fits(&estimate, height) {
         if chosen.len() < 3 {
             return Err(Apart::Moved);
         }
@@ -133,7 +136,7 @@ fn together(
             .collect();
         without.sort_by(|a, b| a.0.total_cmp(&b.0));
         let rivals: Vec<&Estimate> =
-            without.iter().map(|(_, _, estimate)| estimate).filter(|e| fits(e)).collect();
+            without.iter().map(|(_, _, estimate)| estimate).filter(|e| fits(e, height)).collect();
         if let [best, others @ ..] = rivals.as_slice()
             && others.iter().any(|other| differ(best, other))
         {
@@ -144,8 +147,11 @@ fn together(
     Ok((chosen, estimate))
 }
 
-fn fits(estimate: &Estimate) -> bool {
-    estimate.misfit <= chi_square_limit(degrees_of_freedom(estimate.views.len()) as f64)
+/// The rays meet, and at a height that some place of the card explains: a crab that moved along the line between the
+/// cameras shows in nothing else.
+fn fits(estimate: &Estimate, height: &HeightPrior) -> bool {
+    let rays_meet = estimate.misfit <= chi_square_limit(degrees_of_freedom(estimate.views.len()) as f64);
+    rays_meet && (estimate.height_off.abs() <= MOST_HEIGHT_OFF || placement_seen(estimate, height).is_some())
 }
 
 fn differ(a: &Estimate, b: &Estimate) -> bool {

@@ -100,6 +100,11 @@ pub fn measure_width(view: &View<'_>, height: &HeightPrior) -> Option<Width> {
     join(&[*view], height).map(|joined| joined.width)
 }
 
+/// Where the card lies by several photos, when that is not where it was said to.
+fn placement_seen(estimate: &Estimate, height: &HeightPrior) -> Option<Placement> {
+    height.contradicted(estimate.guess.height_mm(), estimate.guess.width_mm(), estimate.height_off)
+}
+
 fn width_of(estimate: &Estimate, height: &HeightPrior) -> Width {
     let (width_mm, u_mm) = moments(&estimate.humps);
     Width {
@@ -113,7 +118,7 @@ fn width_of(estimate: &Estimate, height: &HeightPrior) -> Width {
         points_mm: estimate.guess.points_mm,
         photos: estimate.views.len(),
         ray_miss_mm: estimate.ray_miss_mm(),
-        placement_seen: height.contradicted(estimate.guess.height_mm(), width_mm, estimate.height_off),
+        placement_seen: placement_seen(estimate, height),
         remedy: remedy::remedy(estimate, height),
         next_view: remedy::next_view(estimate, height),
     }

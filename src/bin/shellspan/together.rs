@@ -2,8 +2,9 @@
 
 use shellspan::decide::MeasuredWidth;
 use shellspan::measure::{Measurement, SameSpots, measure};
-use shellspan::report::{ElapsedReport, JointReport, PhotoReport, Report};
+use shellspan::report::{ElapsedReport, JointReport, PhotoReport, Report, WarningReport};
 use shellspan::terms::PointsHint;
+use shellspan::text;
 use shellspan::width::{HeightPrior, View, join};
 
 use crate::arguments::MeasureArgs;
@@ -59,5 +60,13 @@ pub fn measure_together(
     let width = MeasuredWidth::new(&joined.width, request.dimension).with_hint(hint);
     let lines = judge(&mut answer.report, &width, args, ruling);
     doubt_the_points(&mut answer.report, &photos, request.dimension);
+    if let Some(notice) = joined.width.placement_seen.map(text::card_elsewhere) {
+        // A crab that moved looks much the same: nothing is kept until it is settled.
+        if answer.report.verdict.as_deref() == Some("keep") {
+            answer.report.verdict = Some("gauge".to_owned());
+        }
+        let sentence = format!("{} {}", notice.seen, notice.next_step);
+        answer.report.warnings.push(WarningReport { code: notice.code, sentence });
+    }
     (answer, lines)
 }

@@ -22,7 +22,10 @@ pub struct LimitInForce {
 impl Session {
     /// The confirmed width, as a decision takes it.
     pub fn measured(&self) -> Option<MeasuredWidth> {
-        let width = self.width().filter(|_| self.is_width_confirmed())?;
+        // Photos that show the card elsewhere than it was said to lie decide nothing until that is settled: a crab that
+        // moved looks much the same.
+        let width =
+            self.width().filter(|width| self.is_width_confirmed() && width.placement_seen.is_none())?;
         let hint = self.photos().into_iter().find_map(|work| work.points_hint);
         Some(MeasuredWidth::new(&width, self.photo.dimension).with_hint(hint))
     }

@@ -1,7 +1,6 @@
 //! Words about several photos of one crab.
 
 use crate::session::PhotoState;
-use crate::terms::Placement;
 use crate::text::quantity::centimetres;
 use crate::units::Millimetres;
 use crate::width::{Joined, NextView, Width};
@@ -47,14 +46,10 @@ pub fn how_they_fit(width: &Width) -> Option<String> {
     Some(format!("From {} photos, which fit to {miss_mm:.1} mm.", width.photos))
 }
 
-/// Where the photos put the card, when that is not where it was said to lie.
+/// Where the photos put the card, when that is not where it was said to lie, and what to do.
 pub fn card_lies_elsewhere(width: &Width) -> Option<String> {
-    let seen = match width.placement_seen? {
-        Placement::Deck => "on the deck",
-        Placement::Level => "level with the edge of the shell",
-        Placement::Back => "on the crab's back",
-    };
-    Some(format!("The photos together show the card {seen}. The width counts that; set it above."))
+    let notice = crate::text::card_elsewhere(width.placement_seen?);
+    Some(format!("{} {}", notice.seen, notice.next_step))
 }
 
 /// Why the photos were not joined, and what to do.

@@ -10,6 +10,7 @@ mod offline;
 mod rules;
 mod start;
 mod thumb;
+mod together;
 mod update;
 mod verdict;
 mod ways_in;
@@ -42,6 +43,16 @@ pub const ALL: &[Journey] = &[
         name: "under a sub-path the page starts, online and offline",
         public_url: "/some/deep-path/",
         go: |visit| Box::pin(offline::starts_without_server(visit)),
+    },
+    Journey {
+        name: "a second photo settles what one leaves to the gauge, as the native command has it",
+        public_url: "",
+        go: |visit| Box::pin(together::second_photo_settles(visit)),
+    },
+    Journey {
+        name: "a crab that moved between two photos is said and not kept",
+        public_url: "",
+        go: |visit| Box::pin(together::moved_crab_is_said(visit)),
     },
     Journey {
         name: "a new version waits until it is accepted and then comes whole",

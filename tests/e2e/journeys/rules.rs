@@ -163,6 +163,17 @@ pub async fn length_by_gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// A rule of one's own for the chosen water: Dungeness from this size on.
+pub async fn own_least_size(visit: &Visit<'_>, least: &str) -> anyhow::Result<()> {
+    open_form(visit).await?;
+    for (id, text) in [("own-min", least), ("own-title", "Club order 7"), ("own-who", "Ann")] {
+        write(visit, id, text).await?;
+    }
+    visit.click("#own-read").await?;
+    visit.click("#own-take-it").await?;
+    visit.find("#own-taken").await.map(|_| ())
+}
+
 async fn open_form(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     visit.click("#go-rules").await?;

@@ -1,9 +1,8 @@
 //! One more photo of the same crab: from where, what it would bring, and the ways to it.
 
-use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::page::hooks::handed_over::take_all;
+use super::pick::PhotoInput;
 use crate::page::hooks::photo_file::ChosenPhoto;
 use crate::session::words::one_more_words;
 use crate::width::NextView;
@@ -22,15 +21,6 @@ pub struct OneMoreProps {
 /// The offer.
 #[component]
 pub fn OneMorePhoto(props: &OneMoreProps) -> Html {
-    let changed = {
-        let take = props.take.clone();
-        Callback::from(move |event: Event| {
-            let input: HtmlInputElement = event.target_unchecked_into();
-            take_all(input.files(), &take, true);
-            // The same file can then be chosen again.
-            input.set_value("");
-        })
-    };
     let words = one_more_words(&props.next, props.u_mm);
     html! {
         <section id="one-more" class="one-more" aria-label="One more photo">
@@ -40,16 +30,10 @@ pub fn OneMorePhoto(props: &OneMoreProps) -> Html {
             </div>
             { picture(&props.next) }
             <div class="tools">
-                <label class="pick main-act">
-                    <input id="more-take" type="file" accept="image/*" capture="environment"
-                        onchange={changed.clone()} />
-                    <span>{ "Take one more" }</span>
-                </label>
-                <label class="pick">
-                    <input id="more-pick" type="file" multiple=true
-                        accept="image/jpeg,image/png,image/webp,image/heic,image/avif,image/*" onchange={changed} />
-                    <span>{ "Choose more" }</span>
-                </label>
+                <PhotoInput id="more-take" words="Take one more" by_camera=true same_crab=true is_main=true
+                    take={props.take.clone()} />
+                <PhotoInput id="more-pick" words="Choose more" by_camera=false same_crab=true
+                    take={props.take.clone()} />
             </div>
         </section>
     }
