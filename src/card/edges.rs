@@ -28,6 +28,21 @@ pub struct EdgeLine {
     pub end_u_px: [f64; 2],
 }
 
+impl EdgeLine {
+    /// The side itself.
+    pub(super) fn on_side() -> Self {
+        Self {
+            at_start: 0.0,
+            at_end: 0.0,
+            support: 1.0,
+            salience: 1.0,
+            rms_px: 0.0,
+            bow_px: 0.0,
+            end_u_px: [0.0; 2],
+        }
+    }
+}
+
 /// How closely a side is looked at.
 #[derive(Debug, Clone, Copy)]
 pub struct Look {
@@ -69,6 +84,8 @@ pub struct Strip {
     half_width: f64,
 }
 
+/// Least noise of a photo, in linear light per px.
+const LEAST_NOISE: f64 = 4e-4;
 /// A step this far from a line in px is none of its own.
 const ON_LINE_PX: f64 = 1.2;
 /// How finely a line's place is told while the best is sought.
@@ -105,6 +122,18 @@ impl Strip {
         is_long: bool,
         look: Look,
     ) -> Option<Self> {
+        Self::of(|at| light.at(photo, at), LEAST_NOISE, start, end, is_long, look)
+    }
+
+    /// As [`Self::look`], on what `seen` tells of each place.
+    pub(super) fn of(
+        seen: impl Fn(PhotoPoint) -> [f32; 3],
+        least_noise: f64,
+        start: PhotoPoint,
+        end: PhotoPoint,
+        is_long: bool,
+        look: Look,
+    ) -> Option<Self> {
         let Look { half_width, pitch, blend_share, most_profiles } = look;
         let along = Vector2::new(end.x - start.x, end.y - start.y);
         let length = along.norm();
@@ -127,7 +156,7 @@ impl Strip {
                     .map(|i| {
                         let offset = (i as f64 - (steps - 1) as f64 / 2.0) * pitch;
                         let at = on_side + inward * offset;
-                        light.at(photo, PhotoPoint::new(at.x, at.y))
+                        seen(PhotoPoint::new(at.x, at.y))
                     })
                     .collect(),
             );
@@ -142,7 +171,7 @@ impl Strip {
             all.extend(row.iter().copied());
         }
         all.sort_by(f64::total_cmp);
-        let noise = all.get(all.len() * 2 / 5).copied().unwrap_or(0.0).max(4e-4);
+        let noise = all.get(all.len() * 2 / 5).copied().unwrap_or(0.0).max(least_noise);
         let centre = (steps - 1) as f64 / 2.0;
         let mut total = 0.0;
         let profiles = places

@@ -83,7 +83,7 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
         let candidates = vec![best.judged.corners, second.judged.corners];
         return Err(NoFind { refusal: Refusal::TwoCards, candidates });
     }
-    within_frame(photo, best.judged.clone())
+    within_frame(photo, best.judged.clone().told(photo, &light))
 }
 
 /// From four corners that a person placed: the refinement that explains most, or the corners as they are where
@@ -104,6 +104,7 @@ fn by_hand(
         .filter(meant)
         .max_by(|a, b| a.score.total_cmp(&b.score))
         .map(|best| sharpened(photo, light, &best, prior).filter(meant).unwrap_or(best))
+        .map(|best| best.told(photo, light))
         .or_else(|| as_placed(corners, prior, HAND_CORNER_SHARE * long))
 }
 
@@ -118,7 +119,7 @@ fn within_frame(photo: &Photo, judged: Judged) -> Result<Find, NoFind> {
     let card = FoundCard {
         corners: judged.corners,
         corner_u_px: judged.corner_u_px,
-        unsure_edges: judged.sides.map(|side| side.support < 0.5 || side.salience < 0.35),
+        unsure_edges: judged.unsure_edges(),
     };
     Ok(Find { card, judged })
 }

@@ -37,6 +37,8 @@ pub struct Judged {
     pub roundness: Option<f64>,
     /// What the edges, the shape and the corners say, 0 to 1.
     pub score: f64,
+    /// Sides of which it stands open whether they are the card's edge or the rim of its shadow.
+    pub open: [bool; 4],
 }
 
 /// What one side shows.
@@ -142,7 +144,7 @@ fn judge_turned(
     // Any tiles and planks are a card to a camera of which nothing is known: there the person's tap counts.
     let known = if prior.focal_relative_u > 0.2 { 0.6 } else { 1.0 };
     let score = known * score(&sides, &refined, roundness);
-    Some(Judged { corners, corner_u_px, sides, refined, prior, walls_px, roundness, score })
+    Some(Judged { corners, corner_u_px, sides, refined, prior, walls_px, roundness, score, open: [false; 4] })
 }
 
 /// A card whose corners a person placed where its edges are not to be seen: they stand as placed, each known to
@@ -164,11 +166,12 @@ pub fn as_placed(corners: &[PhotoPoint; 4], prior: &CameraPrior, u_px: f64) -> O
         walls_px: [0.0; 4],
         roundness: None,
         score: 0.0,
+        open: [false; 4],
     })
 }
 
 /// A wide focal prior moved to where this card is rectangular, so that the refinement starts near.
-fn settled_prior(prior: &CameraPrior, corners: &[PhotoPoint; 4]) -> Option<CameraPrior> {
+pub(super) fn settled_prior(prior: &CameraPrior, corners: &[PhotoPoint; 4]) -> Option<CameraPrior> {
     if prior.focal_relative_u <= 0.08 {
         return Some(*prior);
     }

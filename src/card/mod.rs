@@ -7,12 +7,14 @@ pub mod edges;
 pub mod find;
 pub mod judge;
 pub mod look;
+mod readings;
 pub mod rims;
 pub mod search;
 pub mod shape;
 mod sharpen;
 pub mod softness;
 mod steps;
+mod told;
 
 pub use find::{CardHint, Find, NoFind, find};
 use serde::{Deserialize, Serialize};

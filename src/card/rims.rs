@@ -61,7 +61,7 @@ const MERGED_EXTREME: f64 = 0.8;
 /// A line farther inside is a reading when it is stronger than the known one by this factor.
 const STRONGER: f64 = 1.15;
 /// How well the corners of a sharp photo are placed, in px: what a misfit of the shape is weighed against.
-const CORNER_PX: f64 = 0.35;
+pub(super) const CORNER_PX: f64 = 0.35;
 
 /// One reading of a side.
 #[derive(Debug, Clone, Copy)]
@@ -93,7 +93,7 @@ pub(super) fn face_corners(
         // The likeliest first: most of the rest need not be weighed then.
         readings.sort_by(|a, b| a.cost.total_cmp(&b.cost));
     }
-    let weight = shape_weight(corners, prior)?;
+    let weight = shape_weight(corners, prior, &[CORNER_PX; 4])?;
     let mut best: Option<(f64, [PhotoPoint; 4], [EdgeLine; 4])> = None;
     for a in &sides[0] {
         for b in &sides[1] {
@@ -206,21 +206,25 @@ fn distinct(lines: &[EdgeLine]) -> Vec<EdgeLine> {
 
 /// What is left of an ID-1 card's shape: logarithm of the aspect against 85.60 / 53.98, and the angle less 90
 /// degrees in radians.
-fn misshape(corners: &[PhotoPoint; 4], intrinsics: &Intrinsics) -> Option<Vector2<f64>> {
+pub(super) fn misshape(corners: &[PhotoPoint; 4], intrinsics: &Intrinsics) -> Option<Vector2<f64>> {
     let shape = shape_of(corners, intrinsics)?;
     let aspect = (shape.aspect / (ID1_MM[0] / ID1_MM[1])).portable_ln();
     Some(Vector2::new(aspect, (shape.angle_deg - 90.0).to_radians()))
 }
 
-/// How surely the shape is seen: the inverse covariance of [`misshape`], from the corners' and the focal
-/// length's uncertainty by the law of propagation (JCGM 100, 5.1.2). A small or slanted card tells little.
-fn shape_weight(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<Matrix2<f64>> {
+/// How surely the shape is seen: the inverse covariance of [`misshape`], from the corners' and the camera's
+/// uncertainty by the law of propagation (JCGM 100, 5.1.2). A small or slanted card tells little.
+pub(super) fn shape_weight(
+    corners: &[PhotoPoint; 4],
+    prior: &CameraPrior,
+    corner_u_px: &[f64; 4],
+) -> Option<Matrix2<f64>> {
     let here = misshape(corners, &prior.intrinsics)?;
     let mut covariance = Matrix2::zeros();
     for i in 0..8 {
         let mut moved = *corners;
         let corner = &mut moved[i / 2];
-        *(if i % 2 == 0 { &mut corner.x } else { &mut corner.y }) += CORNER_PX;
+        *(if i % 2 == 0 { &mut corner.x } else { &mut corner.y }) += corner_u_px[i / 2];
         let change = misshape(&moved, &prior.intrinsics)? - here;
         covariance += change * change.transpose();
     }
@@ -228,6 +232,13 @@ fn shape_weight(corners: &[PhotoPoint; 4], prior: &CameraPrior) -> Option<Matrix
     intrinsics.focal_px *= 1.0 + prior.focal_relative_u;
     let change = misshape(corners, &intrinsics)? - here;
     covariance += change * change.transpose();
+    for axis in 0..2 {
+        let mut intrinsics = prior.intrinsics;
+        let centre = &mut intrinsics.principal_point;
+        *(if axis == 0 { &mut centre.x } else { &mut centre.y }) += prior.principal_u_px;
+        let change = misshape(corners, &intrinsics)? - here;
+        covariance += change * change.transpose();
+    }
     covariance.try_inverse()
 }
 

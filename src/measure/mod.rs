@@ -88,8 +88,9 @@ fn find_scene_timed(
     let settled = found.judged.prior;
     let poses = credible_poses(&found.card, &settled);
     // Only now: what all corners are off by together must not weigh them less against the camera's prior.
+    let soft_px = doubts::corner_u_of_softness_px(photo, &found.card.corners);
     for u_px in &mut found.card.corner_u_px {
-        *u_px *= found.judged.refined.birge_ratio();
+        *u_px = (*u_px * found.judged.refined.birge_ratio()).portable_hypot(soft_px);
     }
     elapsed.pose = clock() - started;
     let refuse = |refusal, scene, warnings| {

@@ -1,6 +1,7 @@
 //! Integration tests, one binary.
 
 mod blur;
+mod by_geometry;
 mod card_hints;
 mod command;
 mod command_odd;
@@ -10,6 +11,7 @@ mod decide;
 mod decide_properties;
 mod decision_rule;
 mod drawings;
+mod drawn;
 mod geometry;
 mod glare;
 mod hostile_packs;
@@ -17,6 +19,7 @@ mod joint;
 mod jpeg;
 mod lens;
 mod motion;
+mod network;
 mod no_wrong_keep;
 mod noise;
 mod oracle;
@@ -24,6 +27,7 @@ mod own_rules;
 mod packs;
 mod photo;
 mod portable;
+mod refusals;
 mod rules;
 mod seasons;
 mod shell;

@@ -4,6 +4,7 @@
 
 use std::path::{Path, PathBuf};
 
+use super::corner_truth::{Tally, tell};
 use shellspan::camera::CameraPrior;
 use shellspan::card::choose::Choice;
 use shellspan::card::judge::judge;
@@ -22,6 +23,9 @@ pub struct Options {
     /// Tell those that are looked at closely, with all that speaks for and against each.
     #[arg(long, conflicts_with = "signs")]
     looked: bool,
+    /// Hold the corners of the card that is found against the truth beside the photo, with the true camera.
+    #[arg(long, conflicts_with_all = ["signs", "looked"])]
+    truth: bool,
     /// Photos.
     #[arg(required = true)]
     photos: Vec<PathBuf>,
@@ -39,6 +43,7 @@ const DRAWN_FOCAL_U: f64 = 0.02;
 /// `LOOKED <x y of the four corners> <signs>`.
 pub fn run(options: &Options) -> anyhow::Result<()> {
     let light = LinearLight::default();
+    let mut tally = Tally::default();
     for path in &options.photos {
         let photo = match Photo::decode(&std::fs::read(path)?, &Limits::default()) {
             Ok(photo) => photo,
@@ -48,6 +53,10 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
             }
         };
         println!("PHOTO {}", path.display());
+        if options.truth {
+            tell(path, &photo, &mut tally)?;
+            continue;
+        }
         let (mut prior, _, _) = CameraPrior::of(&photo.exif, photo.size());
         if let Some(focal_px) = drawn_focal_px(path) {
             prior.intrinsics.focal_px = focal_px;
@@ -74,6 +83,9 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
             let Some(judged) = judge(&photo, &light, &candidate.corners, &prior, reach) else { continue };
             println!("CANDIDATE {:.3} {}", judged.score, told(&judged.corners));
         }
+    }
+    if options.truth {
+        tally.print();
     }
     Ok(())
 }

@@ -4,6 +4,7 @@ mod accuracy;
 mod build;
 mod candidates;
 mod command;
+mod corner_truth;
 mod dist;
 mod missing;
 mod repo;

@@ -1,0 +1,216 @@
+//! Every refusal and every warning from a photo, each beside one that differs in what is refused or told and passes.
+//! Photos: drawn by the pinhole model (`drawn.rs`), so that all limits follow from geometry; the limits themselves are
+//! those of the documentation (`README.md`, "What it cannot do", and `src/measure`).
+
+use shellspan::doubts::Warning;
+use shellspan::measure::Request;
+use shellspan::photo::{ExifFacts, Photo};
+use shellspan::refusal::Refusal;
+use shellspan::terms::Placement;
+use shellspan::units::{PhotoPoint, PhotoSize};
+
+use crate::drawn::{Drawn, FOCAL_35MM, SIZE, measured, seen_from};
+
+/// A line of 120 mm beyond the card, on its plane.
+const POINTS_MM: [[f64; 3]; 2] = [[-60.0, 60.0, 0.0], [60.0, 60.0, 0.0]];
+
+#[track_caller]
+fn refused(photo: &Photo, request: &Request) -> Refusal {
+    match measured(photo, request) {
+        Ok(measured) => panic!("measured: {} mm, u {} mm", measured.width.width_mm, measured.width.u_mm),
+        Err(refused) => refused.refusal,
+    }
+}
+
+#[track_caller]
+fn warnings(photo: &Photo, request: &Request) -> Vec<Warning> {
+    measured(photo, request).unwrap_or_else(|refused| panic!("{:?}", refused.refusal)).warnings
+}
+
+fn level(drawn: &Drawn) -> Request {
+    Request { placement: Placement::Level, ..drawn.request(POINTS_MM) }
+}
+
+#[test]
+fn a_plain_card_is_found_and_measured_without_a_warning() {
+    let drawn = seen_from(400.0, 25.0);
+    let photo = drawn.photo();
+    let found = measured(&photo, &Request { card_corners: None, ..level(&drawn) });
+    let found = found.unwrap_or_else(|refused| panic!("{:?}", refused.refusal));
+    assert_eq!(found.warnings, []);
+    assert!((found.width.width_mm - 120.0).abs() < 1.0, "{}", found.width.width_mm);
+}
+
+#[test]
+fn a_deck_without_a_card_has_none() {
+    let mut drawn = seen_from(400.0, 25.0);
+    drawn.cover = |x, y| {
+        Some(if (x / 30.0).floor() as i64 % 2 == 0 { [150.0; 3] } else { [90.0, 70.0, y.abs() % 60.0] })
+    };
+    assert_eq!(refused(&drawn.photo(), &Request::default()), Refusal::NoCard);
+}
+
+#[test]
+fn a_dark_picture_is_called_dark() {
+    let mut drawn = seen_from(400.0, 25.0);
+    (drawn.card, drawn.deck) = ([9.0; 3], [5.0; 3]);
+    assert_eq!(refused(&drawn.photo(), &Request::default()), Refusal::TooDark);
+}
+
+#[test]
+fn a_card_that_runs_out_of_the_picture_is_cut() {
+    let mut drawn = seen_from(400.0, 25.0);
+    // So far to the left that a corner lies outside by a tenth of the card.
+    drawn.pose.translation_mm.x = -241.0;
+    let corners = drawn.corners();
+    assert!(corners.iter().any(|corner| corner.x < -5.0) && corners[1].x > 150.0, "{corners:?}");
+    let request = Request { points: None, ..level(&drawn) };
+    assert_eq!(refused(&drawn.photo(), &request), Refusal::CardCut);
+}
+
+#[test]
+fn two_cards_are_asked_about_and_a_tap_answers() {
+    let mut drawn = seen_from(500.0, 20.0);
+    drawn.cards_mm = vec![[-70.0, 0.0], [70.0, 0.0]];
+    let photo = drawn.photo();
+    let nothing = measured(&photo, &Request::default()).expect_err("which one?");
+    assert_eq!((nothing.refusal, nothing.candidates.len()), (Refusal::TwoCards, 2));
+    let tap = Request { card_near: Some(drawn.seen([70.0, 0.0, 0.0])), points: None, ..level(&drawn) };
+    let tapped = measured(&photo, &Request { card_corners: None, ..tap }).expect_err("no shell there");
+    assert_eq!(tapped.refusal, Refusal::NoShell);
+    let middle = tapped
+        .scene
+        .expect("a card")
+        .card
+        .corners
+        .iter()
+        .fold([0.0; 2], |sum, corner| [sum[0] + corner.x / 4.0, sum[1] + corner.y / 4.0]);
+    let right = drawn.seen([70.0, 0.0, 0.0]);
+    assert!(right.distance_px(PhotoPoint::new(middle[0], middle[1])) < 10.0, "{middle:?}");
+}
+
+/// README: tilts over 45 degrees are refused.
+#[test]
+fn a_tilt_of_more_than_45_degrees_is_refused_and_one_of_less_is_not() {
+    for (tilt_deg, too_much) in [(40.0, false), (50.0, true), (57.0, true)] {
+        let drawn = seen_from(400.0, tilt_deg);
+        let result = measured(&drawn.photo(), &level(&drawn));
+        let is_tilt = result.as_ref().is_err_and(|refused| refused.refusal == Refusal::Tilt);
+        assert_eq!(
+            is_tilt,
+            too_much,
+            "{tilt_deg} degrees: {:?}",
+            result.err().map(|refused| refused.refusal)
+        );
+    }
+}
+
+/// The limit is 12 px a cm on the card.
+#[test]
+fn a_card_too_small_to_tell_is_too_far() {
+    for (px_per_cm, too_far) in [(15.0, false), (10.5, true), (9.0, true)] {
+        let drawn = seen_from(FOCAL_35MM_PX_MM / px_per_cm, 0.0);
+        let result = measured(&drawn.photo(), &level(&drawn));
+        let is_far = result.as_ref().is_err_and(|refused| refused.refusal == Refusal::TooFar);
+        assert_eq!(is_far, too_far, "{px_per_cm} px a cm: {:?}", result.err().map(|refused| refused.refusal));
+    }
+}
+
+/// The pinhole: px a cm are the focal length in px over the distance in cm.
+const FOCAL_35MM_PX_MM: f64 = crate::drawn::FOCAL_PX * 10.0;
+
+/// The limit is a standard uncertainty of 4 mm, where corners and points make most of it: rough corners of a small card
+/// whose edges are not to be seen.
+#[test]
+fn a_width_too_unsure_to_help_is_too_far() {
+    let mut drawn = seen_from(700.0, 10.0);
+    drawn.card = drawn.deck;
+    let far = [[-80.0, 200.0, 0.0], [80.0, 200.0, 0.0]];
+    let request = Request { placement: Placement::Level, ..drawn.request(far) };
+    assert_eq!(refused(&drawn.photo(), &request), Refusal::TooFar);
+    drawn.card = crate::drawn::CARD;
+    let sure = measured(&drawn.photo(), &request).unwrap_or_else(|refused| panic!("{:?}", refused.refusal));
+    assert!(sure.width.u_mm < 4.0, "with its edges in sight: {}", sure.width.u_mm);
+}
+
+#[test]
+fn points_out_of_the_picture_are_told_and_beyond_reach_refused() {
+    let drawn = seen_from(400.0, 30.0);
+    let photo = drawn.photo();
+    let outside =
+        Request { points: Some([PhotoPoint::new(-30.0, 500.0), drawn.seen(POINTS_MM[1])]), ..level(&drawn) };
+    assert!(warnings(&photo, &outside).contains(&Warning::PointsOutside));
+    // Beyond the horizon of the deck no ray meets it: against the lean of the normal.
+    let normal = drawn.pose.rotation.column(2);
+    let away = |by: f64| -by * normal.z.signum() / normal.x.hypot(normal.y);
+    let far = |by: f64| PhotoPoint::new(800.0 + away(by) * normal.x, 600.0 + away(by) * normal.y);
+    let beyond = Request { points: Some([far(40_000.0), far(50_000.0)]), ..level(&drawn) };
+    assert_eq!(refused(&photo, &beyond), Refusal::PointsOutside);
+}
+
+/// The limit is 340 mm from the card to the middle of the line.
+#[test]
+fn a_line_far_from_the_card_is_told() {
+    let drawn = seen_from(700.0, 20.0);
+    let photo = drawn.photo();
+    for (away_mm, far) in [(270.0, false), (420.0, true), (560.0, true)] {
+        let points = [[-50.0, away_mm, 0.0], [50.0, away_mm, 0.0]];
+        let request = Request { placement: Placement::Level, ..drawn.request(points) };
+        match measured(&photo, &request) {
+            Ok(found) => assert_eq!(found.warnings.contains(&Warning::FarFromCard), far, "{away_mm} mm"),
+            Err(refused) => panic!("{away_mm} mm: {:?}", refused.refusal),
+        }
+    }
+}
+
+#[test]
+fn a_width_that_no_crab_has_is_told() {
+    let drawn = seen_from(500.0, 25.0);
+    let photo = drawn.photo();
+    for (half_mm, unlikely) in [(60.0, false), (2.0, true)] {
+        let points = [[-half_mm, 60.0, 0.0], [half_mm, 60.0, 0.0]];
+        let request = Request { placement: Placement::Level, ..drawn.request(points) };
+        assert_eq!(warnings(&photo, &request).contains(&Warning::UnlikelyWidth), unlikely, "{half_mm}");
+    }
+}
+
+#[test]
+fn what_the_file_leaves_open_of_the_lens_is_told() {
+    let mut drawn = seen_from(400.0, 25.0);
+    let mut told = |exif: ExifFacts| {
+        drawn.exif = exif;
+        warnings(&drawn.photo(), &level(&drawn))
+    };
+    let known = ExifFacts { focal_35mm: Some(FOCAL_35MM), pixel_size: Some(SIZE), ..ExifFacts::default() };
+    assert_eq!(told(known.clone()), []);
+    assert!(told(ExifFacts::default()).contains(&Warning::NoFocalLength));
+    let larger = PhotoSize { width: 3200, height: 2400 };
+    let resized = told(ExifFacts { pixel_size: Some(larger), ..known.clone() });
+    assert!(resized.contains(&Warning::CroppedOrResized));
+    assert!(told(ExifFacts { digital_zoom: Some(1.3), ..known }).contains(&Warning::DigitalZoom));
+}
+
+#[test]
+fn pixels_of_another_decoder_are_told() {
+    let drawn = seen_from(400.0, 25.0);
+    let mut photo = drawn.photo();
+    photo.foreign_decoder = true;
+    assert_eq!(warnings(&photo, &level(&drawn)), [Warning::ForeignDecoder]);
+}
+
+/// A towel of the card's own white along most of one side.
+#[test]
+fn an_edge_that_is_hardly_seen_is_told_and_its_corners_are_less_sure() {
+    let mut drawn = seen_from(400.0, 25.0);
+    let plain =
+        measured(&drawn.photo(), &level(&drawn)).unwrap_or_else(|refused| panic!("{:?}", refused.refusal));
+    drawn.cover = |x, y| (x > 30.0 && x < 70.0 && y.abs() < 22.0).then_some(crate::drawn::CARD);
+    let covered =
+        measured(&drawn.photo(), &level(&drawn)).unwrap_or_else(|refused| panic!("{:?}", refused.refusal));
+    assert!(!plain.warnings.contains(&Warning::UnsureEdge));
+    assert!(covered.warnings.contains(&Warning::UnsureEdge));
+    let u_px = |found: &shellspan::measure::Measurement| {
+        found.scene.card.corner_u_px.iter().fold(0.0f64, |most, u_px| most.max(*u_px))
+    };
+    assert!(u_px(&covered) > 2.0 * u_px(&plain), "{} and {}", u_px(&covered), u_px(&plain));
+}
