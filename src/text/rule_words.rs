@@ -27,7 +27,7 @@ pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -
 pub fn season_in_short(states: &[(String, SeasonState)]) -> String {
     let first = states.first().map(|(_, state)| *state);
     if states.iter().all(|(_, state)| Some(*state) == first) {
-        return first.map_or_else(String::new, |state| format!("season: {}", state_in_short(state)));
+        return first.map_or_else(String::new, |state| format!("Season {}", state_in_short(state)));
     }
     let said = [SeasonState::Closed, SeasonState::NotKnown, SeasonState::Open, SeasonState::SaidOpen];
     let parts = said.into_iter().filter_map(|state| {
@@ -39,7 +39,7 @@ pub fn season_in_short(states: &[(String, SeasonState)]) -> String {
             more => Some(format!("{} for {} kinds", state_in_short(state), more.len())),
         }
     });
-    format!("season: {}", parts.collect::<Vec<_>>().join(", "))
+    format!("Season {}", parts.collect::<Vec<_>>().join(", "))
 }
 
 fn state_in_short(state: SeasonState) -> &'static str {
@@ -153,7 +153,7 @@ mod tests {
         let of = |name: &str, state| (name.to_owned(), state);
         let rock = of("rock crab", SeasonState::Open);
         assert_eq!(season_in_short(&[]), "");
-        assert_eq!(season_in_short(std::slice::from_ref(&rock)), "season: open");
+        assert_eq!(season_in_short(std::slice::from_ref(&rock)), "Season open");
         let kinds = [
             rock,
             of("Dungeness crab", SeasonState::Closed),
@@ -162,7 +162,7 @@ mod tests {
         ];
         assert_eq!(
             season_in_short(&kinds),
-            "season: closed for Dungeness crab, not known for 2 kinds, open for rock crab"
+            "Season closed for Dungeness crab, not known for 2 kinds, open for rock crab"
         );
     }
 

@@ -38,7 +38,7 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     write(visit, "rule-search", "puget").await?;
     visit.click("#area-us-wa-puget-sound").await?;
     in_force(visit, "Puget Sound").await?;
-    in_force(visit, "season: not known").await?;
+    in_force(visit, "Season not known").await?;
     visit.click("#go-checks").await?;
     visit.click(GOOD[0].1).await?;
     visit.find("#asks-season").await?;
@@ -47,7 +47,7 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(visit.find("#look-up").await?.text().await?.contains("https://"), "nowhere to look it up");
     visit.click("#answer-season-open").await?;
     visit.find("#asks-sex").await?;
-    in_force(visit, "season: open, as you looked up").await?;
+    in_force(visit, "Season open, as you looked up").await?;
     visit.reload().await?;
     visit.click("#go-checks").await?;
     visit.click(GOOD[0].1).await?;

@@ -153,13 +153,13 @@ pub async fn bounces(visit: &Visit<'_>) -> anyhow::Result<()> {
             place.0, place.1
         ))
         .await?;
-    ensure!(below == "answer-male", "the second touch fell on {below}");
+    ensure!(below == "answer-season-open", "the second touch fell on {below}");
     // Once it is over the same place can be touched again, and counts.
     tokio::time::sleep(Duration::from_millis(800)).await;
-    ensure!(visit.find_now("#asks-sex").await?, "a bounce answered the next question");
+    ensure!(visit.find_now("#asks-season").await?, "a bounce answered the next question");
     touch(visit, "touchStart", Some(place)).await?;
     touch(visit, "touchEnd", None).await?;
-    visit.find("#asks-shell").await.map(|_| ())
+    visit.find("#asks-sex").await.map(|_| ())
 }
 
 /// In the aiming window: slid by a finger, one pixel by a tap on an arrow, many while it is held.
