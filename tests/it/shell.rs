@@ -251,6 +251,7 @@ fn elsewhere(sample: &Sample) -> Value {
     row
 }
 
+#[expect(clippy::disallowed_methods, reason = "it times, natively only")]
 fn judged(sample: &Sample) -> Value {
     let started = std::time::Instant::now();
     let found = likeliest(&sample.query(None));
