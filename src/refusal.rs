@@ -16,6 +16,8 @@ pub enum Refusal {
     TwoCards,
     /// No credible shell and no points given.
     NoShell,
+    /// The crab lies on its back.
+    Underside,
     /// Blurred beyond use.
     Blurred,
     /// Too dark.

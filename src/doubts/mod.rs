@@ -13,7 +13,7 @@ use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::portable::Portable;
 use crate::scene::{Scene, px_per_cm};
-use crate::shell::snap;
+use crate::shell::points_look_like;
 use crate::terms::PointsHint;
 use crate::terms::{Dimension, MarkedPoint, Placement};
 use crate::units::PhotoPoint;
@@ -36,8 +36,6 @@ const EDGE_U_OF_SOFT: f64 = 0.09;
 /// From the card's middle to the middle of the measured line, in mm: beyond, small errors of the card's tilt
 /// count more than those of the points (common practice; four times the card's length).
 const FAR_FROM_CARD_MM: f64 = 340.0;
-/// A point that lies this near to a tip, and at least twice as far from any notch, is one on the tip, in mm.
-const ON_TIP_MM: f64 = 2.5;
 
 /// Warnings that only the measurement as a whole gives.
 pub fn warnings_of(photo: &Photo, scene: &Scene, points: &[MarkedPoint; 2], width: &Width) -> Vec<Warning> {
@@ -92,8 +90,7 @@ fn middle_from_card_mm(scene: &Scene, points: &[MarkedPoint; 2], height_mm: f64)
     Some(Vector2::new(at.x, at.y).norm())
 }
 
-/// A sign that the tips were picked where the rule names the notches: both points sit on a tip that is seen,
-/// and no notch is seen as near.
+/// A sign that the tips were picked where the rule names the notches, by what is seen round both points.
 pub fn points_hint(
     photo: &Photo,
     scene: &Scene,
@@ -101,19 +98,7 @@ pub fn points_hint(
     dimension: Dimension,
     points: &[PhotoPoint; 2],
 ) -> Option<PointsHint> {
-    if dimension != Dimension::Notch {
-        return None;
-    }
-    let pose = scene.poses.first()?;
-    let px_per_mm = scene.px_per_cm() / 10.0;
-    let away = |dimension, point: PhotoPoint| {
-        snap(photo, &pose.intrinsics, &pose.pose, placement, dimension, point)
-            .map(|corner| corner.point.distance_px(point) / px_per_mm)
-    };
-    let on_tip = |point: &PhotoPoint| {
-        away(Dimension::Tips, *point).is_some_and(|tip| {
-            tip < ON_TIP_MM && away(Dimension::Notch, *point).is_none_or(|notch| notch > 2.0 * tip.max(1.0))
-        })
-    };
-    points.iter().all(on_tip).then_some(PointsHint::NearTips)
+    let pose = scene.poses.first().filter(|_| dimension == Dimension::Notch)?;
+    points_look_like(photo, &pose.intrinsics, &pose.pose, placement, points)
+        .filter(|hint| *hint == PointsHint::NearTips)
 }

@@ -18,7 +18,7 @@ use crate::photo::Photo;
 use crate::portable::Portable;
 use crate::refusal::Refusal;
 use crate::scene::{Scene, credible_poses};
-use crate::shell::{self, Proposal, ShellQuery};
+use crate::shell::{self, NoProposal, Proposal, ShellQuery};
 use crate::width::{HeightPrior, View, measure_width};
 
 /// Tilt beyond which the far edge is out of focus and the height weighs too much, in degrees.
@@ -140,16 +140,21 @@ pub fn measure(
     let (points, points_from, proposal) = match given {
         Some(points) => (points.map(|point| scene.hand_placed(point)), PointsFrom::Given, None),
         None => {
-            let proposal = propose(photo, &scene, request);
+            let looked = look_for_shell(photo, &scene, request);
             let again = request
                 .same_spots
                 .as_ref()
-                .and_then(|spots| again::found_again(photo, &scene, request, spots, proposal.as_ref()));
-            match again.or(proposal.as_ref().map(|proposal| proposal.points)) {
-                Some(points) => (points, PointsFrom::Proposed, proposal),
-                None => {
+                .and_then(|spots| again::found_again(photo, &scene, request, spots, looked.as_ref().ok()));
+            match (again, looked) {
+                (Some(points), looked) => (points, PointsFrom::Proposed, looked.ok()),
+                (None, Ok(proposal)) => (proposal.points, PointsFrom::Proposed, Some(proposal)),
+                (None, Err(why)) => {
                     elapsed.shell = clock() - started;
-                    return (Err(Box::new(Refused::after(Refusal::NoShell, scene, warnings))), elapsed);
+                    let why = match why {
+                        NoProposal::Underside => Refusal::Underside,
+                        NoProposal::NotSeen | NoProposal::Unsure => Refusal::NoShell,
+                    };
+                    return (Err(Box::new(Refused::after(why, scene, warnings))), elapsed);
                 }
             }
         }
@@ -182,8 +187,12 @@ pub fn measure(
 
 /// The finder's proposal for a scene, if it has a credible one.
 pub fn propose(photo: &Photo, scene: &Scene, request: &Request) -> Option<Proposal> {
-    let pose = scene.poses.first()?;
-    shell::propose(&ShellQuery {
+    look_for_shell(photo, scene, request).ok()
+}
+
+fn look_for_shell(photo: &Photo, scene: &Scene, request: &Request) -> Result<Proposal, NoProposal> {
+    let pose = scene.poses.first().ok_or(NoProposal::NotSeen)?;
+    shell::look_for_shell(&ShellQuery {
         photo,
         intrinsics: pose.intrinsics,
         pose: pose.pose,

@@ -50,6 +50,11 @@ pub fn refusal(refusal: Refusal) -> Notice {
             "The card is found, but the edge of the shell is not clear enough to propose the measuring points.",
             "Place the two points yourself, or tap on the middle of the shell.",
         ),
+        Refusal::Underside => notice(
+            "underside",
+            "The crab seems to lie on its back.",
+            "Turn it over, shell up, and take another photo; or place the two points yourself.",
+        ),
         Refusal::Blurred => notice(
             "blurred",
             "The picture is too blurred to find an edge.",

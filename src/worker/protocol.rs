@@ -24,7 +24,7 @@ pub struct Ask {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum Question {
     /// Card, pose and proposal, with the person's hints.
-    Measure(Request),
+    Measure(Box<Request>),
     /// The margin corner nearest to a placed point.
     Snap {
         /// The pose that was found.
@@ -38,18 +38,22 @@ pub enum Question {
     },
     /// A last look at points that the person calls right: do they look like other points than the rule names, and what
     /// lies round them, to be found again in another photo?
-    Look {
-        /// The scene that was found.
-        scene: Box<Scene>,
-        /// Where the card lies.
-        placement: Placement,
-        /// Which distance is measured.
-        dimension: Dimension,
-        /// The points.
-        points: [MarkedPoint; 2],
-        /// The width between them, in mm.
-        width_mm: f64,
-    },
+    Look(Box<LastLook>),
+}
+
+/// What is looked at last.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LastLook {
+    /// The scene that was found.
+    pub scene: Scene,
+    /// Where the card lies.
+    pub placement: Placement,
+    /// Which distance is measured.
+    pub dimension: Dimension,
+    /// The points.
+    pub points: [MarkedPoint; 2],
+    /// The width between them, in mm.
+    pub width_mm: f64,
 }
 
 /// One answer of the worker.
@@ -112,11 +116,11 @@ mod tests {
     fn messages_survive_the_crossing() {
         let ask = Ask {
             number: 7,
-            question: Question::Measure(Request {
+            question: Question::Measure(Box::new(Request {
                 card_near: Some(PhotoPoint::new(12.5, -3.0)),
                 species: Some("dungeness".into()),
                 ..Request::default()
-            }),
+            })),
         };
         assert_eq!(decode::<Ask>(&encode(&ask)), Some(ask));
         let answer = Answer { number: 7, body: Body::Snapped(Some(PhotoPoint::new(1.0, 2.0))) };

@@ -11,7 +11,7 @@ use web_sys::{
     OffscreenCanvasRenderingContext2d,
 };
 
-use super::protocol::{Answer, Ask, Body, Question, Step, decode, encode};
+use super::protocol::{Answer, Ask, Body, LastLook, Question, Step, decode, encode};
 use crate::doubts::points_hint;
 use crate::measure::{SameSpots, measure};
 use crate::photo::{Limits, Photo, PhotoError};
@@ -127,7 +127,8 @@ fn reply(photo: &Photo, question: Question) -> Body {
             let snapped = snap(photo, intrinsics, pose, placement, dimension, point);
             Body::Snapped(snapped.map(|marked| marked.point))
         }
-        Question::Look { scene, placement, dimension, points, width_mm } => {
+        Question::Look(look) => {
+            let LastLook { scene, placement, dimension, points, width_mm } = *look;
             let places = points.map(|marked| marked.point);
             Body::Looked {
                 hint: points_hint(photo, &scene, placement, dimension, &places),

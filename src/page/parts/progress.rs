@@ -32,7 +32,7 @@ pub fn Progress(props: &ProgressProps) -> Html {
     }
     let words = match (&props.pending.question, props.pending.step) {
         (Question::Snap { .. }, _) => "Looking for the nearest corner of the margin.",
-        (Question::Look { .. }, _) => "Looking at the points once more.",
+        (Question::Look(_), _) => "Looking at the points once more.",
         (_, Some(Step::Looking)) => "Looking for the card and the shell.",
         _ => "Reading the photo.",
     };

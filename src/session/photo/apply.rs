@@ -6,7 +6,7 @@ use crate::measure::{Measurement, Refused};
 use crate::terms::Dimension;
 use crate::text::Notice;
 use crate::units::PhotoPoint;
-use crate::worker::protocol::{Answer, Body, Question};
+use crate::worker::protocol::{Answer, Body, LastLook, Question};
 
 use super::marks::Marks;
 use super::{Aim, InHand, Pending, PhotoWork, Target, Tool};
@@ -129,7 +129,7 @@ impl PhotoWork {
 
     fn ask_measure(&mut self) {
         if self.in_hand.is_some() {
-            self.ask(Question::Measure(self.request()));
+            self.ask(Question::Measure(Box::new(self.request())));
         }
     }
 
@@ -150,13 +150,13 @@ impl PhotoWork {
     fn ask_look(&mut self) {
         let Some((points, scene)) = self.marks.both().zip(self.scene.clone()) else { return };
         let Some(width) = self.width.clone() else { return };
-        self.ask(Question::Look {
-            scene: Box::new((*scene).clone()),
+        self.ask(Question::Look(Box::new(LastLook {
+            scene: (*scene).clone(),
             placement: self.placement,
             dimension: self.dimension,
             points,
             width_mm: width.width_mm,
-        });
+        })));
     }
 
     fn hear(&mut self, answer: Answer) {

@@ -45,13 +45,11 @@ pub fn BothPoints(props: &BothPointsProps) -> Html {
         use_effect_with(props.points, move |_| drawn.set(*drawn + 1));
     }
     let piece = |photo: &NodeRef, points: [PhotoPoint; 2], which: usize, px_per_mm: f64, version: u32| {
-        let turn = -(points[1].y - points[0].y).atan2(points[1].x - points[0].x).to_degrees();
+        let turn_deg = -(points[1].y - points[0].y).atan2(points[1].x - points[0].x).to_degrees();
         let zoom = SIDE_CSS / (SPAN_MM * px_per_mm).max(1.0);
         html! {
             <span class="piece">
-                <span class="piece-turned" style={format!("transform: rotate({turn:.1}deg)")}>
-                    <Magnified photo={photo.clone()} centre={points[which]} {zoom} size={SIDE_CSS} {version} />
-                </span>
+                <Magnified photo={photo.clone()} centre={points[which]} {zoom} size={SIDE_CSS} {turn_deg} {version} />
                 <svg viewBox="-50 -50 100 100" aria-hidden="true">
                     <path class="aim-halo" d="M-50 0H-10M10 0H50M0 -50V-10M0 10V50" />
                     <path class="aim-cross" d="M-50 0H-10M10 0H50M0 -50V-10M0 10V50" />

@@ -17,6 +17,9 @@ pub struct MagnifiedProps {
     pub zoom: f64,
     /// Width and height in CSS pixels.
     pub size: f64,
+    /// Turned by so many degrees about the centre, clockwise.
+    #[prop_or_default]
+    pub turn_deg: f64,
     /// Another number draws it anew: the photo was loaded meanwhile.
     #[prop_or_default]
     pub version: u32,
@@ -27,12 +30,14 @@ pub struct MagnifiedProps {
 pub fn Magnified(props: &MagnifiedProps) -> Html {
     let canvas = use_node_ref();
     let (photo, node) = (props.photo.clone(), canvas.clone());
-    use_effect_with((props.centre, props.zoom.to_bits(), props.size.to_bits(), props.version), {
-        let (centre, zoom, size) = (props.centre, props.zoom, props.size);
+    let drawn =
+        (props.centre, props.zoom.to_bits(), props.size.to_bits(), props.turn_deg.to_bits(), props.version);
+    use_effect_with(drawn, {
+        let (centre, zoom, size, turn_deg) = (props.centre, props.zoom, props.size, props.turn_deg);
         move |_| {
             if let (Some(canvas), Some(photo)) = (node.cast(), photo.cast()) {
                 // A picture that is still loading draws nothing; the next move draws it.
-                draw(&canvas, &photo, centre, zoom, size);
+                draw(&canvas, &photo, centre, zoom, size, turn_deg);
             }
         }
     });
@@ -45,6 +50,7 @@ fn draw(
     centre: PhotoPoint,
     zoom: f64,
     size: f64,
+    turn_deg: f64,
 ) -> Option<()> {
     let density = gloo::utils::window().device_pixel_ratio().clamp(1.0, 3.0);
     let side = (size * density).round();
@@ -54,18 +60,20 @@ fn draw(
     let scale = zoom * density;
     context.set_image_smoothing_enabled(scale < 2.0);
     // The centre of a pixel has whole coordinates, so its left edge lies half a pixel before.
+    let (x, y) = ((centre.x + 0.5) * scale, (centre.y + 0.5) * scale);
+    let (sine, cosine) = turn_deg.to_radians().sin_cos();
     context
         .set_transform(
-            scale,
-            0.0,
-            0.0,
-            scale,
-            side / 2.0 - (centre.x + 0.5) * scale,
-            side / 2.0 - (centre.y + 0.5) * scale,
+            scale * cosine,
+            scale * sine,
+            -scale * sine,
+            scale * cosine,
+            side / 2.0 - x * cosine + y * sine,
+            side / 2.0 - x * sine - y * cosine,
         )
         .ok()?;
     // Only the piece that is seen: drawing all of a large photo takes too long for a drag.
-    let half = side / 2.0 / scale + 2.0;
+    let half = side * std::f64::consts::FRAC_1_SQRT_2 / scale + 2.0;
     let (left, top) = ((centre.x - half).max(0.0).floor(), (centre.y - half).max(0.0).floor());
     let (width, height) = (f64::from(photo.natural_width()), f64::from(photo.natural_height()));
     let (wide, high) =
