@@ -67,7 +67,8 @@ fn the_corners_of_a_blurred_card_are_as_unsure_as_they_are_off() {
         let request = Request { card_corners: Some(corners), points: Some(points), ..Request::default() };
         let sharp = measure(&photo, &request, &mut || 0.0).0.unwrap_or_else(|no| panic!("{:?}", no.refusal));
         assert!(!sharp.warnings.contains(&Warning::Blur), "crab-{k:02}");
-        assert!(corner_u_mm(&sharp.scene) < 0.2, "crab-{k:02}: {}", corner_u_mm(&sharp.scene));
+        // In one of the two a dark side may hide the card's shadow, and is told as unsure.
+        assert!(corner_u_mm(&sharp.scene) < 0.3, "crab-{k:02}: {}", corner_u_mm(&sharp.scene));
         let px_per_mm = sharp.scene.px_per_cm() / 10.0;
         let soft = blurred(&photo, (1.2 * px_per_mm).round() as usize);
         let (scene, told) = match measure(&soft, &request, &mut || 0.0).0 {

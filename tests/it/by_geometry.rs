@@ -36,11 +36,12 @@ fn corners_placed_either_way_round_are_the_same_card() {
     let drawn = seen_from(400.0, 25.0);
     let truth = drawn.corners();
     let [a, b, c, d] = truth.map(|corner| PhotoPoint::new(corner.x + 3.0, corner.y - 2.0));
-    let points = [[-60.0, 60.0, 0.0], [60.0, 60.0, 0.0]];
+    // Points above the deck: a card taken from behind would have them below it.
+    let height_mm = 0.21 * 120.0;
+    let points = [[-60.0, 60.0, height_mm], [60.0, 60.0, height_mm]];
     for corners in [[a, b, c, d], [d, c, b, a], [c, b, a, d], [b, c, d, a]] {
-        let request =
-            Request { card_corners: Some(corners), placement: Placement::Level, ..drawn.request(points) };
-        let found = width_of(&drawn, &request);
+        let found = width_of(&drawn, &Request { card_corners: Some(corners), ..drawn.request(points) });
+        assert!((found.width.width_mm - 120.0).abs() < 1.0, "{corners:?}: {}", found.width.width_mm);
         for corner in found.scene.card.corners {
             let off = truth.iter().map(|other| other.distance_px(corner)).fold(f64::MAX, f64::min);
             assert!(off < 0.7, "{corners:?}: {off} px");

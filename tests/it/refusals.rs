@@ -214,3 +214,22 @@ fn an_edge_that_is_hardly_seen_is_told_and_its_corners_are_less_sure() {
     };
     assert!(u_px(&covered) > 2.0 * u_px(&plain), "{} and {}", u_px(&covered), u_px(&plain));
 }
+
+/// Too short by 6.5 % and its corners rounded by 2 mm, not by 3.18 (ISO/IEC 7810): a plate of that shape is like enough to
+/// a card to be doubted, and is not taken for one.
+#[test]
+fn a_plate_that_is_almost_a_card_is_not_taken_for_one() {
+    for (distance_mm, tilt_deg) in [(400.0, 25.0), (700.0, 15.0)] {
+        let mut drawn = seen_from(distance_mm, tilt_deg);
+        drawn.cards_mm.clear();
+        drawn.cover = |x, y| {
+            let (dx, dy) = (x.abs() - 38.0, y.abs() - 25.0);
+            let inside = dx.max(0.0).hypot(dy.max(0.0)) <= 2.0;
+            inside.then_some(crate::drawn::CARD)
+        };
+        let nothing = measured(&drawn.photo(), &Request::default()).expect_err("no card");
+        // A plain deck has no steps that would tell that the picture is sharp.
+        assert!(matches!(nothing.refusal, Refusal::NoCard | Refusal::Blurred), "{:?}", nothing.refusal);
+        assert!(nothing.scene.is_none(), "{distance_mm} mm");
+    }
+}
