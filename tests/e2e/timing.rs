@@ -5,7 +5,6 @@ use std::path::PathBuf;
 
 use anyhow::{Context, ensure};
 use serde_json::{Value, json};
-use shellspan::measure::Request;
 use shellspan::worker::protocol::{Ask, Question, encode};
 
 use super::Workshop;
@@ -79,7 +78,7 @@ async fn measure(visit: &Visit<'_>, photos: &[PathBuf]) -> anyhow::Result<()> {
     }
     visit.site.borrow().publish(more)?;
     visit.open().await?;
-    let question = encode(&Ask { number: 1, question: Question::Measure(Request::default()) });
+    let question = encode(&Ask { number: 1, question: Question::Measure(Box::default()) });
     println!(
         "{:<16}{:>8}{:>10}{:>20}{:>15}{:>11}",
         "photo", "file MB", "start ms", "answer ms (first)", "of it reading", "memory MB"
