@@ -24,6 +24,7 @@
 //! - [`report`]: the native command's answer as JSON.
 //! - [`worker`]: what crosses between the page and its worker (the service itself is wasm only).
 //! - [`session`]: what the person has said so far: action to session, pure.
+//! - `store`: what outlives a reload, in the browser's database (wasm only).
 //! - `page`: the Yew skin (wasm only).
 //!
 //! What holds everywhere (each with what holds it):
@@ -66,3 +67,5 @@ pub mod worker;
 
 #[cfg(target_arch = "wasm32")]
 pub mod page;
+#[cfg(target_arch = "wasm32")]
+pub mod store;

@@ -9,13 +9,16 @@ use yew::prelude::*;
 
 use super::hooks::clock::use_clock;
 use super::hooks::handed_over::use_handed_over;
+use super::hooks::not_kept::NotKept;
 use super::hooks::photo_file::{ChosenPhoto, PhotoFile};
 use super::hooks::photo_files::use_photo_files;
 use super::hooks::remembered::{recall, remember};
 use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
+use super::hooks::saved_crab::use_saved_crab;
 use super::hooks::today::today;
 use super::hooks::worker::WorkerClient;
 use super::parts::frame::Frame;
+use super::parts::not_kept::NotKeptBar;
 use super::screens::checks::ChecksScreen;
 use super::screens::measure::MeasureScreen;
 use super::screens::rules::RulesScreen;
@@ -67,6 +70,9 @@ pub fn App() -> Html {
     }
     let photo = session.photo.in_hand.as_ref().and_then(|photo| files.get(photo.serial));
 
+    let (kept, seen) = use_saved_crab(session, &files, &act);
+    // Beside another tab nothing is lost while nothing is in hand.
+    let not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     use_handed_over(&take);
     use_worker(session, photo.as_ref(), &act);
     use_effect_with(session.settings, |settings| {
@@ -96,6 +102,9 @@ pub fn App() -> Html {
     });
 
     let screen = match session.screen {
+        _ if kept.is_coming => {
+            html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
+        }
         Screen::Measure => html! {
             <MeasureScreen work={session.photo.clone()} file={photo} limits={session.limits_in_force()}
                 width={session.width()} joined={session.joined.clone()} strip={session.strip()}
@@ -128,7 +137,7 @@ pub fn App() -> Html {
         <Frame screen={session.screen} settings={session.settings} rule={session.rules.in_force.clone()}
             water={session.rules.water()} season={(*season).clone()}
             date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
-            act={act.clone()}>{ screen }</Frame>
+            act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
     }
 }
 

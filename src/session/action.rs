@@ -15,7 +15,7 @@ use super::photo::Target;
 use super::photo::practice::TrueWidths;
 use super::rule::SeasonWord;
 use super::settings::Theme;
-use super::{KeptToday, Screen, Settings};
+use super::{KeptToday, SavedCrab, Screen, Settings};
 
 /// What the person did, or what the worker said.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +50,8 @@ pub enum Action {
     },
     /// What was kept earlier today; a count of another day is dropped.
     RestoreKept(KeptToday),
+    /// The crab that was in hand before the page was closed; dropped where one is in hand already.
+    RestoreCrab(Box<SavedCrab>),
     /// The day by the device's clock: a new day counts from nothing.
     SetToday(Date),
 

@@ -58,6 +58,7 @@ impl Session {
                     next.kept = kept;
                 }
             }
+            Action::RestoreCrab(saved) => next.restore_crab(*saved),
             Action::SetToday(today) => {
                 if today != self.today {
                     next.today = today;
@@ -156,8 +157,13 @@ impl Session {
     fn follow_rule(&mut self) {
         let kind = self.crab.answers.kind.given().cloned();
         self.rules.enforce(kind.as_deref());
-        let info = self.rules.in_force.as_ref().and_then(|rule| rule.species_info.as_ref());
-        let height_share = info.map(|info| info.height_prior()).map(|prior| (prior.k, prior.u));
+        let height_share = match &self.rules.in_force {
+            Some(rule) => {
+                rule.species_info.as_ref().map(|info| info.height_prior()).map(|prior| (prior.k, prior.u))
+            }
+            // The pack is not read yet: what it said of this kind before a reload still holds.
+            None => self.photo.height_share.filter(|_| self.photo.species == kind),
+        };
         let dimension = self.with_case(photo_dimension).flatten().unwrap_or(self.photo.dimension);
         self.photo.set_shell(dimension, kind, height_share);
     }

@@ -3,13 +3,15 @@
 //! The page dispatches [`Action`]s and draws a [`Session`]; nothing here knows a browser or a clock. Work
 //! for the worker is a value too: [`Session::pending`] holds the question that waits for its answer.
 //!
-//! [`photo`], [`rule`] and [`catch`] are its parts; [`Action`] has all that can happen, `apply` hands each on.
+//! [`photo`], [`rule`] and [`catch`] are its parts; [`Action`] has all that can happen, `apply` hands each on. [`saved`] is
+//! what of it outlives a reload.
 
 mod action;
 mod apply;
 pub mod catch;
 pub mod photo;
 pub mod rule;
+pub mod saved;
 mod settings;
 pub mod several;
 pub mod words;
@@ -25,18 +27,21 @@ pub use photo::marks::Marks;
 pub use photo::practice::{PracticePhoto, TrueWidths};
 pub use photo::{Aim, InHand, Pending, PhotoWork, Target, Tool};
 pub use rule::RuleBook;
+pub use saved::{SavedCrab, SavedError};
 pub use settings::{Settings, Theme};
 pub use several::{PhotoState, StripPhoto};
 
 use std::rc::Rc;
 
 use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
 
 use crate::decide::{Check, LocalClock, next_check};
 use crate::width::Joined;
 
 /// The screens, few and named after what is done on them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Screen {
     /// Choose a photo, or go to the checks.
     #[default]

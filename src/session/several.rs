@@ -80,7 +80,7 @@ impl Session {
                     shares.iter().find(|(serial, _)| *serial == serial_of(work)).map(|(_, share)| share);
                 let state = match (work.view(), share) {
                     _ if work.pending.is_some() => PhotoState::Busy,
-                    (None, _) if is_waiting(work) => PhotoState::Waiting,
+                    (None, _) if work.is_waiting() => PhotoState::Waiting,
                     (None, _) => PhotoState::NoPoints,
                     (Some(_), _) if !work.is_confirmed() => PhotoState::ToConfirm,
                     (Some(_), Some(share)) if !share.used => PhotoState::StandsApart,
@@ -131,7 +131,7 @@ impl Session {
 
     /// The next photo that was not looked at yet comes into view.
     pub(super) fn show_waiting(&mut self) -> bool {
-        let waiting = self.photos().into_iter().find(|work| is_waiting(work)).map(serial_of);
+        let waiting = self.photos().into_iter().find(|work| work.is_waiting()).map(serial_of);
         waiting.is_some_and(|serial| {
             self.show_photo(serial);
             true
@@ -145,7 +145,7 @@ impl Session {
         let before = std::mem::replace(&mut self.photo, wanted);
         self.photo.follow(&before);
         self.beside.push(at_rest(before));
-        if is_waiting(&self.photo) {
+        if self.photo.is_waiting() {
             self.photo.same_spots = self.photos().into_iter().find_map(|work| work.own_spots.clone());
             self.photo.look_again();
         }
@@ -183,17 +183,12 @@ fn at_rest(work: PhotoWork) -> PhotoWork {
     PhotoWork { pending: None, worker_lost: false, tool: super::Tool::Look, ..work }
 }
 
-/// Nothing was asked of it yet, or the question was given up.
-fn is_waiting(work: &PhotoWork) -> bool {
-    work.in_hand.is_some() && work.pending.is_none() && work.scene.is_none() && work.notice.is_none()
-}
-
 fn serial_of(work: &PhotoWork) -> u64 {
     work.in_hand.as_ref().map_or(0, |photo| photo.serial)
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use nalgebra::{Matrix3, Vector3};
 
     use super::super::tests::{after, answer, confirmed_with, start};
@@ -212,7 +207,7 @@ mod tests {
     const SHELL_MM: [Vector3<f64>; 2] = [Vector3::new(-80.0, 110.0, 36.0), Vector3::new(80.0, 110.0, 36.0)];
 
     /// What a photo from `eye` shows of the card, and of points moved by `shift`.
-    fn seen_from(eye: Vector3<f64>, shift: Vector3<f64>) -> Measurement {
+    pub(in crate::session) fn seen_from(eye: Vector3<f64>, shift: Vector3<f64>) -> Measurement {
         let size = PhotoSize { width: 4000, height: 3000 };
         let intrinsics = Intrinsics::centred(3000.0, size);
         let forward = (Vector3::new(0.0, 60.0, 0.0) - eye).normalize();
@@ -239,17 +234,17 @@ mod tests {
         Measurement { scene, points, points_from: PointsFrom::Given, proposal, width, points_hint, warnings }
     }
 
-    const SOUTH: Vector3<f64> = Vector3::new(20.0, -150.0, 520.0);
-    const NORTH: Vector3<f64> = Vector3::new(-20.0, 300.0, 500.0);
+    pub(in crate::session) const SOUTH: Vector3<f64> = Vector3::new(20.0, -150.0, 520.0);
+    pub(in crate::session) const NORTH: Vector3<f64> = Vector3::new(-20.0, 300.0, 500.0);
 
-    fn taken(session: Session, serial: u64, seen: Measurement) -> Session {
+    pub(in crate::session) fn taken(session: Session, serial: u64, seen: Measurement) -> Session {
         let name = format!("{serial}.jpg");
         let taken = session.apply(Action::TakePhoto { serial, name, practice: None, same_crab: serial > 1 });
         let heard = answer(&taken, Body::Measured(Box::new(seen)));
         taken.apply(heard)
     }
 
-    fn two(second: Measurement) -> Session {
+    pub(in crate::session) fn two(second: Measurement) -> Session {
         let one = confirmed_with(&taken(start(), 1, seen_from(SOUTH, Vector3::zeros())), None);
         taken(one, 2, second)
     }

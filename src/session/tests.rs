@@ -26,7 +26,7 @@ pub(super) fn after(session: Session, actions: impl IntoIterator<Item = Action>)
     actions.into_iter().fold(session, |session, action| session.apply(action))
 }
 
-fn take_photo() -> Action {
+pub(super) fn take_photo() -> Action {
     Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: None, same_crab: false }
 }
 
@@ -60,7 +60,7 @@ pub(super) fn confirmed_with(session: &Session, hint: Option<PointsHint>) -> Ses
     asked.apply(looked)
 }
 
-fn confirmed(session: &Session) -> Session {
+pub(super) fn confirmed(session: &Session) -> Session {
     confirmed_with(session, None)
 }
 
@@ -69,7 +69,7 @@ pub(super) fn answer(session: &Session, body: Body) -> Action {
 }
 
 /// A photo whose card is found, and no shell.
-fn with_scene() -> Session {
+pub(super) fn with_scene() -> Session {
     let session = start().apply(take_photo());
     let refused = Refused {
         refusal: Refusal::NoShell,
@@ -82,7 +82,7 @@ fn with_scene() -> Session {
 }
 
 /// Both points placed by hand, `apart_px` from each other.
-fn with_points(session: Session, apart_px: f64) -> Session {
+pub(super) fn with_points(session: Session, apart_px: f64) -> Session {
     let at = |x: f64| PhotoPoint::new(2000.0 + x, 1500.0);
     after(
         session,
@@ -101,7 +101,7 @@ fn call(session: &Session) -> Option<Call> {
     session.outcome().and_then(|outcome| outcome.verdict().map(|verdict| verdict.call()))
 }
 
-fn hard_male_dungeness() -> Vec<Action> {
+pub(super) fn hard_male_dungeness() -> Vec<Action> {
     vec![
         Action::Reply(Reply::Kind("dungeness".into())),
         Action::Reply(Reply::Season(true)),
@@ -332,7 +332,7 @@ fn nothing_that_is_no_number_moves_anything() {
 }
 
 /// A hard male Dungeness that the gauge lets pass.
-fn keeper(session: Session) -> Session {
+pub(super) fn keeper(session: Session) -> Session {
     after(after(session, hard_male_dungeness()), [Action::Reply(Reply::Gauge(GaugeReading::OfSize))])
 }
 

@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::time::Duration;
 
 use anyhow::{Context, bail};
@@ -27,9 +28,10 @@ pub struct Visit<'a> {
     /// What the journeys are made with.
     pub workshop: &'a Workshop,
     /// The site, to stop, restart and update.
-    pub site: RefCell<Site>,
+    pub site: Rc<RefCell<Site>>,
     /// The browser.
     pub browser: Client,
+    driver: &'a Driver,
     folder: PathBuf,
 }
 
@@ -37,17 +39,40 @@ impl<'a> Visit<'a> {
     /// Serves a site and opens a browser; the page is not opened yet.
     pub async fn begin(
         workshop: &'a Workshop,
-        driver: &Driver,
+        driver: &'a Driver,
         folder: &Path,
         public_url: &str,
     ) -> anyhow::Result<Self> {
         let site = Site::start(&workshop.generated, &folder.join("site"), public_url)?;
+        Self::with_site(workshop, driver, folder, Rc::new(RefCell::new(site))).await
+    }
+
+    /// Opens one more browser on the same site. Its profile is `name`: the same name after its end finds what it kept.
+    pub async fn beside(&self, name: &str) -> anyhow::Result<Self> {
+        let folder = self.folder.join(name);
+        fs::create_dir_all(&folder)?;
+        Self::with_site(self.workshop, self.driver, &folder, self.site.clone()).await
+    }
+
+    async fn with_site(
+        workshop: &'a Workshop,
+        driver: &'a Driver,
+        folder: &Path,
+        site: Rc<RefCell<Site>>,
+    ) -> anyhow::Result<Self> {
         let browser =
             driver.open(&workshop.chromium, &folder.join("profile"), &folder.join("net-log.json")).await?;
         // Without these a page that never finishes loading would hold the driver for five minutes.
         let patience = Some(PATIENCE);
         browser.update_timeouts(TimeoutConfiguration::new(patience, patience, None)).await?;
-        Ok(Self { workshop, site: RefCell::new(site), browser, folder: folder.into() })
+        Ok(Self { workshop, site, browser, driver, folder: folder.into() })
+    }
+
+    /// Kills the browser, as a device does that runs out of memory.
+    pub async fn kill(self) {
+        // It dies with the command, so nothing answers.
+        let _dead = self.devtools("Browser.crash", json!({})).await;
+        let _gone = self.browser.close().await;
     }
 
     /// Closes the browser; gives the log of its connections.
@@ -248,7 +273,8 @@ impl<'a> Visit<'a> {
         format!("the page showed: {text}\n        the console: {console}")
     }
 
-    async fn devtools(&self, method: &str, parameters: Value) -> anyhow::Result<()> {
+    /// One call of the DevTools protocol.
+    pub async fn devtools(&self, method: &str, parameters: Value) -> anyhow::Result<()> {
         self.browser.issue_cmd(ChromiumCommand::devtools(method, parameters)).await?;
         Ok(())
     }

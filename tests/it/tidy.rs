@@ -91,7 +91,7 @@ fn no_room_imports_one_that_is_read_later() {
 
 #[test]
 fn the_core_knows_no_browser_clock_or_file() {
-    const BROWSER: [&str; 5] = ["web_sys", "js_sys", "wasm_bindgen", "gloo", "yew"];
+    const BROWSER: [&str; 6] = ["web_sys", "js_sys", "wasm_bindgen", "gloo", "idb::", "yew"];
     const MACHINE: [&str; 8] = [
         "std::fs",
         "std::net",
@@ -108,7 +108,8 @@ fn the_core_knows_no_browser_clock_or_file() {
         if room == "bin" {
             continue;
         }
-        let may_know_browser = room == "page" || path == Path::new("worker/service.rs");
+        let may_know_browser =
+            ["page", "store"].contains(&room.as_str()) || path == Path::new("worker/service.rs");
         let forbidden = MACHINE.iter().chain(BROWSER.iter().filter(|_| !may_know_browser));
         for name in forbidden.filter(|name| code.contains(**name)) {
             found.push(format!("{} knows {name}", path.display()));

@@ -6,8 +6,8 @@ pub fn show_panics() {
         web_sys::console::error_1(&info.to_string().into());
         if let Some(place) = gloo::utils::document().get_element_by_id("panic") {
             place.set_text_content(Some(
-                "The page stopped. Reload it: settings and rules are kept, the photo must be chosen again. \
-                 Until then use the gauge.",
+                "The page stopped. Reload it: settings and rules are kept, and the crab in hand where this browser \
+                 keeps it. Until then use the gauge.",
             ));
             // Nothing more can be done if even this fails.
             let _ = place.remove_attribute("hidden");

@@ -28,6 +28,11 @@ impl PhotoFiles {
         self.files.borrow_mut().push(Rc::new(PhotoFile::new(serial, blob)));
     }
 
+    /// New numbers come after this one.
+    pub fn go_on_after(&self, serial: u64) {
+        self.last_serial.set(self.last_serial.get().max(serial));
+    }
+
     /// The file of a number.
     pub fn get(&self, serial: u64) -> Option<Rc<PhotoFile>> {
         self.files.borrow().iter().find(|file| file.serial == serial).cloned()

@@ -1,10 +1,12 @@
 //! The crab in hand: what was answered, and what the gauge says.
 
+use serde::{Deserialize, Serialize};
+
 use crate::decide::{Answer, Answers, Check, Eggs, GaugeReading, Parts};
 use crate::rules::when::{Maturity, Sex, Stage};
 
 /// The crab in hand.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 pub struct Crab {
     /// The answers so far.
     pub answers: Answers,

@@ -105,6 +105,15 @@ impl PhotoWork {
         self.ask_measure();
     }
 
+    /// Asks again what was on its way to the worker when the page was closed.
+    pub(in crate::session) fn ask_on(&mut self) {
+        if self.is_waiting() {
+            self.look_again();
+        } else if self.marks.confirmed() && !self.is_looked_at {
+            self.ask_look();
+        }
+    }
+
     /// Takes over what is said of the crab, whichever photo is in view. Another distance has other points.
     pub(in crate::session) fn follow(&mut self, shown: &Self) {
         self.last_number = self.last_number.max(shown.last_number);

@@ -11,6 +11,8 @@ pub mod practice;
 
 use std::rc::Rc;
 
+use serde::{Deserialize, Serialize};
+
 use crate::doubts::Warning;
 use crate::measure::{Request, SameSpots};
 use crate::scene::Scene;
@@ -76,7 +78,7 @@ pub struct PhotoWork {
 }
 
 /// The photo itself stays with the page; this is its name.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct InHand {
     /// Which photo of this session: the page keeps the file under this number.
     pub serial: u64,
@@ -158,6 +160,11 @@ impl PhotoWork {
     /// True once the width counts: both points are there, the person confirmed them and they were looked at once more.
     pub fn is_confirmed(&self) -> bool {
         self.width.is_some() && self.marks.confirmed() && self.is_looked_at
+    }
+
+    /// Nothing was asked of it yet, or the question was given up.
+    pub(in crate::session) fn is_waiting(&self) -> bool {
+        self.in_hand.is_some() && self.pending.is_none() && self.scene.is_none() && self.notice.is_none()
     }
 
     /// Card, camera and both points, for joining; none while one is missing.

@@ -29,6 +29,8 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(counted(visit).await? == "1/5 kept", "after a reload: {}", counted(visit).await?);
     let day = visit.find("#kept-today").await?.text().await?;
     ensure!(day.contains("1 of 5 Dungeness crab"), "{day}");
+    ensure!(!visit.find_now("#kept-it").await?, "the same crab can be counted again after a reload");
+    visit.click("#next-crab").await?;
 
     // 159.0 mm: a quarter of a millimetre over the limit.
     photo_to_checks(visit, 1).await?;

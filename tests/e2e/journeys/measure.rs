@@ -78,7 +78,7 @@ pub async fn same_as_native_as_proposed(visit: &Visit<'_>) -> anyhow::Result<()>
     Ok(())
 }
 
-fn agree(shown: &Shown, native: &serde_json::Value) -> anyhow::Result<()> {
+pub(super) fn agree(shown: &Shown, native: &serde_json::Value) -> anyhow::Result<()> {
     let width = native["width_mm"].as_f64().with_context(|| format!("no width in {native}"))?;
     ensure!(
         (shown.width_mm - width).abs() <= AGREEMENT_MM,
@@ -95,6 +95,8 @@ pub async fn offline_again(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.wait_until_offline_ready().await?;
     visit.site.borrow_mut().stop()?;
     visit.reload().await?;
+    // The photo is still there; the same is measured once more.
+    other_photo(visit).await?;
     let offline = measure_by_hand(visit, 2).await?;
     ensure!(
         (online.width_mm - offline.width_mm).abs() <= AGREEMENT_MM,

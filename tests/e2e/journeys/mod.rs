@@ -7,6 +7,7 @@ mod kept;
 mod large_text;
 mod measure;
 mod offline;
+mod reload;
 mod rules;
 mod start;
 mod thumb;
@@ -236,6 +237,46 @@ pub const ALL: &[Journey] = &[
         name: "what was kept today stands on every screen, also after a reload",
         public_url: "",
         go: |visit| Box::pin(verdict::running_count(visit)),
+    },
+    Journey {
+        name: "after a reload the crab is there at the same step, to the last digit",
+        public_url: "",
+        go: |visit| Box::pin(reload::same_step(visit)),
+    },
+    Journey {
+        name: "after a reload while the worker is busy the photo is measured",
+        public_url: "",
+        go: |visit| Box::pin(reload::while_busy(visit)),
+    },
+    Journey {
+        name: "after a reload nothing of a crab that is done with is there",
+        public_url: "",
+        go: |visit| Box::pin(reload::done_with(visit)),
+    },
+    Journey {
+        name: "after a reload of a killed browser the crab is there",
+        public_url: "",
+        go: |visit| Box::pin(reload::killed_browser(visit)),
+    },
+    Journey {
+        name: "blocked storage is said once, and the page works until its reload",
+        public_url: "",
+        go: |visit| Box::pin(reload::blocked(visit)),
+    },
+    Journey {
+        name: "full storage is said with what a reload would lose, and no more once there is room",
+        public_url: "",
+        go: |visit| Box::pin(reload::full(visit)),
+    },
+    Journey {
+        name: "a second tab leaves the first one's crab alone, also after a reload",
+        public_url: "",
+        go: |visit| Box::pin(reload::two_tabs(visit)),
+    },
+    Journey {
+        name: "what another version saved is put aside at a reload, and is there for that version",
+        public_url: "",
+        go: |visit| Box::pin(reload::other_version(visit)),
     },
     Journey {
         name: "card and points stay in sight when the phone is turned",

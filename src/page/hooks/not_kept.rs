@@ -1,0 +1,69 @@
+//! What of the crab in hand would be lost by a reload, and why.
+
+/// What is not kept, or was not brought back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotKept {
+    /// The browser lets the page keep nothing; the DOM error's name.
+    Blocked(String),
+    /// The last change was not kept; the DOM error's name.
+    LastChange(String),
+    /// The answers are kept, a photo is not; the DOM error's name.
+    Photo(String),
+    /// Another tab keeps its crab.
+    OtherTab,
+    /// What was kept cannot be read by this build.
+    Unread,
+    /// A photo that was kept could not be read.
+    PhotoGone,
+}
+
+impl NotKept {
+    /// Stable code in kebab-case.
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Blocked(_) => "blocked",
+            Self::LastChange(_) => "last-change",
+            Self::Photo(_) => "photo",
+            Self::OtherTab => "other-tab",
+            Self::Unread => "unread",
+            Self::PhotoGone => "photo-gone",
+        }
+    }
+
+    /// What is lost, what is safe, and what to do.
+    pub fn words(&self) -> String {
+        let full = |name: &str| {
+            if name == "QuotaExceededError" { "The storage is full" } else { "The storage failed" }
+        };
+        match self {
+            Self::Blocked(name) => format!(
+                "This browser keeps nothing for the page ({name}). All of it works, but closing or reloading the page \
+                 loses the crab in hand: finish it first. A window that is not private may keep it."
+            ),
+            Self::LastChange(name) => format!(
+                "{} ({name}): your last steps on this crab are not kept. They stay while the page is open: finish this \
+                 crab first. The page tries again with each step.",
+                full(name)
+            ),
+            Self::Photo(name) => format!(
+                "{} ({name}): your answers are kept, the photo is not. It stays while the page is open; after a reload \
+                 take it anew. The page tries again with each step.",
+                full(name)
+            ),
+            Self::OtherTab => {
+                "Another tab of this page keeps its crab. This tab keeps none: closing or reloading it \
+                               loses the crab in hand here. What the other tab keeps is safe."
+                    .into()
+            }
+            Self::Unread => {
+                "The crab that was in hand cannot be read by this version of the page. It is put aside, not \
+                             deleted, for a version that can. Measure it again, or use the gauge."
+                    .into()
+            }
+            Self::PhotoGone => {
+                "A photo of this crab could not be read again. Your answers are here: take the photo anew."
+                    .into()
+            }
+        }
+    }
+}

@@ -1,0 +1,151 @@
+//! What outlives a reload: the crab in hand, at the step where it was.
+//!
+//! The files of its photos are kept beside it under their numbers. What is gone: the question on its way (it is asked
+//! again), the open tool, what undo remembers of before the last fifty steps, and the worker.
+
+mod photo;
+mod spots;
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+use self::photo::SavedPhoto;
+use super::photo::PhotoWork;
+use super::{Crab, Screen, Session};
+use crate::terms::{Dimension, Placement};
+
+/// Raised with every change of what is saved, in whichever room the type lives.
+const VERSION: u32 = 1;
+
+/// The crab in hand, as it is saved.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SavedCrab {
+    version: u32,
+    screen: Screen,
+    crab: Crab,
+    /// Crabs that were counted as kept when this was saved: the count itself is kept elsewhere.
+    counted: usize,
+    date: Option<Date>,
+    placement: Placement,
+    dimension: Dimension,
+    species: Option<String>,
+    height_share: Option<(f64, f64)>,
+    photos: Vec<SavedPhoto>,
+    shown: Option<u64>,
+}
+
+/// Why a saved crab cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum SavedError {
+    /// An older or newer build saved it.
+    #[error("saved as version {found}; this build reads version {VERSION}")]
+    OtherVersion {
+        /// The version it has.
+        found: u32,
+    },
+    /// It is no saved crab.
+    #[error("damaged: {0}")]
+    Damaged(String),
+}
+
+impl SavedCrab {
+    /// As JSON.
+    pub fn encode(&self) -> String {
+        // Only a key that is no text, or a failing writer, can fail here: there is neither.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// From its JSON.
+    pub fn decode(text: &str) -> Result<Self, SavedError> {
+        #[derive(Deserialize)]
+        struct Head {
+            version: u32,
+        }
+        let damaged = |error: serde_json::Error| SavedError::Damaged(error.to_string());
+        match serde_json::from_str(text).map_err(damaged)? {
+            Head { version: VERSION } => serde_json::from_str(text).map_err(damaged),
+            Head { version } => Err(SavedError::OtherVersion { found: version }),
+        }
+    }
+
+    /// The numbers of its photos.
+    pub fn serials(&self) -> Vec<u64> {
+        self.photos.iter().map(SavedPhoto::serial).collect()
+    }
+
+    /// The same with only those photos whose files are there.
+    #[must_use]
+    pub fn with_photos(mut self, is_there: impl Fn(u64) -> bool) -> Self {
+        self.photos.retain(|photo| is_there(photo.serial()));
+        if self.photos.is_empty() && self.screen == Screen::Measure {
+            self.screen = Screen::Start;
+        }
+        self
+    }
+}
+
+impl Session {
+    /// True from the first photo or answer of a crab on.
+    pub fn is_in_hand(&self) -> bool {
+        self.crab != Crab::default() || !self.photos().is_empty()
+    }
+
+    /// What is to be saved now; none without a crab in hand.
+    pub fn saved(&self) -> Option<SavedCrab> {
+        if !self.is_in_hand() {
+            return None;
+        }
+        let photos: Vec<SavedPhoto> = self.photos().into_iter().filter_map(SavedPhoto::of).collect();
+        let PhotoWork { placement, dimension, species, height_share, in_hand, .. } = &self.photo;
+        Some(SavedCrab {
+            version: VERSION,
+            screen: self.screen,
+            crab: self.crab.clone(),
+            counted: self.kept.crabs.len(),
+            date: self.rules.date,
+            placement: *placement,
+            dimension: *dimension,
+            species: species.clone(),
+            height_share: *height_share,
+            photos,
+            shown: in_hand.as_ref().map(|photo| photo.serial),
+        })
+    }
+
+    /// The saved crab is in hand again, unless another is already. What was on its way to the worker is asked again.
+    pub(super) fn restore_crab(&mut self, saved: SavedCrab) {
+        if self.is_in_hand() {
+            return;
+        }
+        self.screen = saved.screen;
+        self.rules.date = saved.date.filter(|&date| date != self.today);
+        self.rules.enforce(saved.crab.answers.kind.given().map(String::as_str));
+        self.crab = saved.crab;
+        // A count of another day, or one that was lost, no longer has this crab; one that grew after the last save has it.
+        let may_be_last = self.kept.crabs.last().map(|kept| &kept.kind) == self.crab.answers.kind.given();
+        let has_grown = self.kept.crabs.len() > saved.counted;
+        self.crab.is_kept = may_be_last && (self.crab.is_kept || has_grown);
+        let rest = PhotoWork {
+            last_number: self.photo.last_number,
+            worker_lost: self.photo.worker_lost,
+            placement: saved.placement,
+            dimension: saved.dimension,
+            species: saved.species,
+            height_share: saved.height_share,
+            ..PhotoWork::default()
+        };
+        let mut photos: Vec<PhotoWork> =
+            saved.photos.into_iter().map(|photo| photo.into_work(&rest)).collect();
+        for i in 1..photos.len() {
+            photos[i].same_spots = photos[..i].iter().find_map(|work| work.own_spots.clone());
+        }
+        let is_shown = |work: &PhotoWork| work.in_hand.as_ref().map(|photo| photo.serial) == saved.shown;
+        let shown = photos.iter().position(is_shown).or(photos.len().checked_sub(1));
+        self.photo = shown.map_or(rest, |shown| photos.remove(shown));
+        self.beside = photos;
+        self.photo.ask_on();
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,172 @@
+//! What outlives a reload (wasm only): the crab in hand and the files of its photos, in the browser's IndexedDB.
+//!
+//! Every change is one transaction that the browser has on its disk before it is called done ([`strict`]). Only the
+//! tab that has the [`lock`] changes anything.
+
+mod error;
+pub mod lock;
+mod strict;
+
+pub use error::StoreError;
+
+use idb::{ObjectStore, Transaction};
+use js_sys::Array;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Blob, IdbDatabase};
+
+/// Name of the database, and the version of its schema: a new one adds a step to `upgrade`.
+const DATABASE: &str = "shellspan";
+const SCHEMA: u32 = 1;
+/// The stores: texts by name, files by number.
+const TEXTS: &str = "texts";
+const PHOTOS: &str = "photos";
+/// The crab in hand; and one that this build could not read.
+const CRAB: &str = "crab";
+const UNREAD: &str = "crab-unread";
+
+/// The open database.
+pub struct Store {
+    database: IdbDatabase,
+}
+
+/// What is kept.
+pub struct Kept {
+    /// The crab in hand.
+    pub crab: Option<String>,
+    /// A crab that another build could not read.
+    pub unread: Option<String>,
+    /// Files of photos, by their numbers.
+    pub photos: Vec<(u64, Blob)>,
+}
+
+/// What is to be changed, all of it or nothing.
+#[derive(Default)]
+pub struct Change {
+    /// The crab in hand; none takes it away.
+    pub crab: Option<String>,
+    /// Files that come.
+    pub photos: Vec<(u64, Blob)>,
+    /// Files that go.
+    pub gone: Vec<u64>,
+}
+
+impl Store {
+    /// Opens the database, makes it where there is none.
+    pub async fn open() -> Result<Self, StoreError> {
+        let mut request = idb::Factory::new()?.open(DATABASE, Some(SCHEMA))?;
+        request.on_upgrade_needed(|event| {
+            // What goes wrong here ends the opening, which then tells its error.
+            if let Err(error) = upgrade(&event) {
+                web_sys::console::warn_1(&format!("the store was not made: {error}").into());
+            }
+        });
+        let mut database = request.await?;
+        // A newer build in another tab wants to change the schema: it must not wait for this one.
+        database.on_version_change(|event| {
+            if let Some(database) = event.target().and_then(|target| target.dyn_into::<IdbDatabase>().ok()) {
+                database.close();
+            }
+        });
+        database.forget_callbacks();
+        Ok(Self { database: JsValue::from(database).unchecked_into() })
+    }
+
+    /// Reads all that is kept.
+    pub async fn read(&self) -> Result<Kept, StoreError> {
+        let stores = Array::of2(&TEXTS.into(), &PHOTOS.into());
+        let transaction: Transaction = self.database.transaction_with_str_sequence(&stores)?.into();
+        let (texts, photos) = (transaction.object_store(TEXTS)?, transaction.object_store(PHOTOS)?);
+        let requests = (
+            texts.get(JsValue::from(CRAB))?,
+            texts.get(JsValue::from(UNREAD))?,
+            photos.get_all_keys(None, None)?,
+            photos.get_all(None, None)?,
+        );
+        let (crab, unread) = (requests.0.await?, requests.1.await?);
+        let (serials, files) = (requests.2.await?, requests.3.await?);
+        let photos = serials.into_iter().zip(files).filter_map(|(serial, file)| {
+            // Numbers count up from 1 and stay far below 2^53.
+            Some((serial.as_f64()? as u64, file.dyn_into::<Blob>().ok()?))
+        });
+        Ok(Kept {
+            crab: crab.and_then(|text| text.as_string()),
+            unread: unread.and_then(|text| text.as_string()),
+            photos: photos.collect(),
+        })
+    }
+
+    /// Makes `change`; once this is done it is on the disk.
+    pub async fn write(&self, change: Change) -> Result<(), StoreError> {
+        self.in_one(|texts, photos| {
+            for serial in &change.gone {
+                photos.delete(key(*serial))?;
+            }
+            for (serial, file) in &change.photos {
+                photos.put(file, Some(&key(*serial)))?;
+            }
+            match &change.crab {
+                Some(text) => drop(texts.put(&text.into(), Some(&CRAB.into()))?),
+                None => drop(texts.delete(JsValue::from(CRAB))?),
+            }
+            Ok(())
+        })
+        .await
+    }
+
+    /// Puts a crab that cannot be read out of the way, for a build that can.
+    pub async fn put_aside(&self, text: &str) -> Result<(), StoreError> {
+        self.in_one(|texts, _| {
+            texts.put(&text.into(), Some(&UNREAD.into()))?;
+            texts.delete(JsValue::from(CRAB)).map(drop)
+        })
+        .await
+    }
+
+    /// Takes a crab up again that was put aside.
+    pub async fn take_up(&self, text: &str) -> Result<(), StoreError> {
+        self.in_one(|texts, _| {
+            texts.put(&text.into(), Some(&CRAB.into()))?;
+            texts.delete(JsValue::from(UNREAD)).map(drop)
+        })
+        .await
+    }
+
+    /// Queues everything at once: a transaction ends by itself as soon as something else is waited for.
+    async fn in_one(
+        &self,
+        queue: impl FnOnce(&ObjectStore, &ObjectStore) -> Result<(), idb::Error>,
+    ) -> Result<(), StoreError> {
+        let raw = strict::transaction(&self.database, &[TEXTS, PHOTOS])?;
+        let transaction: Transaction = raw.clone().into();
+        let (texts, photos) = (transaction.object_store(TEXTS)?, transaction.object_store(PHOTOS)?);
+        if let Err(error) = queue(&texts, &photos) {
+            // Half of a change is none. What is over already needs no end.
+            let _ = raw.abort();
+            return Err(error.into());
+        }
+        match transaction.await {
+            Ok(result) if result.is_committed() => Ok(()),
+            // The transaction itself knows why; what bubbles up from a request may not.
+            ended => match (raw.error(), ended) {
+                (Some(error), _) => Err(StoreError { name: error.name() }),
+                (None, Err(error)) => Err(error.into()),
+                (None, Ok(_)) => Err(StoreError { name: "AbortError".into() }),
+            },
+        }
+    }
+}
+
+/// From nothing to schema 1.
+fn upgrade(event: &idb::event::VersionChangeEvent) -> Result<(), idb::Error> {
+    let database = idb::DatabaseEvent::database(event)?;
+    if idb::event::VersionChangeEvent::old_version(event)? < 1 {
+        for name in [TEXTS, PHOTOS] {
+            database.create_object_store(name, idb::ObjectStoreParams::new())?;
+        }
+    }
+    Ok(())
+}
+
+fn key(serial: u64) -> JsValue {
+    JsValue::from(serial as f64)
+}
