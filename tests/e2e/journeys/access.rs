@@ -74,6 +74,8 @@ pub async fn every_screen_is_in_reach(visit: &Visit<'_>) -> anyhow::Result<()> {
     look(visit, "aim", &mut seen).await?;
     visit.click("#aim-close").await?;
     visit.click("#confirm-points").await?;
+    // The worker looks at the points once more.
+    visit.find("#screen-checks").await?;
     for (check, answer) in GOOD {
         if visit.find_now(&format!("#asks-{check}")).await? {
             look(visit, check, &mut seen).await?;

@@ -48,7 +48,10 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#answer-season-open").await?;
     visit.find("#asks-sex").await?;
     in_force(visit, "Season open, as you looked up").await?;
+    // The crab in hand comes back with its answers; the next one of its kind is not asked for the season again.
     visit.reload().await?;
+    visit.find("#asks-sex").await?;
+    visit.click("#next-crab").await?;
     visit.click("#go-checks").await?;
     visit.click(GOOD[0].1).await?;
     visit.find("#asks-sex").await?;
