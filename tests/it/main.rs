@@ -31,6 +31,7 @@ mod refusals;
 mod rules;
 mod seasons;
 mod shell;
+mod shell_photos;
 mod tidy;
 mod water;
 mod waters;

@@ -10,12 +10,15 @@ mod missing;
 mod repo;
 mod serve;
 mod server;
+mod shells;
 mod shots;
 mod test;
 mod timing;
 
 #[path = "../../../tests/e2e/mod.rs"]
 mod e2e;
+#[path = "../../../tests/it/shell_photos.rs"]
+mod shell_photos;
 
 use clap::{Parser, Subcommand};
 
@@ -39,6 +42,8 @@ enum Verb {
     Accuracy(accuracy::Options),
     /// Print what the card finder takes for a card, for training its eye.
     Candidates(candidates::Options),
+    /// Print what the finder of shells sees, for fitting and judging.
+    Shells(shells::Options),
     /// Save pictures of the page's screens, small and large, light and dark.
     Shots(shots::Options),
     /// Time the worker in a real browser, and tell its memory.
@@ -53,6 +58,7 @@ fn main() -> anyhow::Result<()> {
         Verb::Test(options) => test::run(&options),
         Verb::Accuracy(options) => accuracy::run(&options),
         Verb::Candidates(options) => candidates::run(&options),
+        Verb::Shells(options) => shells::run(&options),
         Verb::Shots(options) => shots::run(&options),
         Verb::Timing(options) => timing::run(&options),
     }
