@@ -141,12 +141,12 @@ pub fn measure(
         Some(points) => (points.map(|point| scene.hand_placed(point)), PointsFrom::Given, None),
         None => {
             let looked = look_for_shell(photo, &scene, request);
-            let again = request
-                .same_spots
-                .as_ref()
-                .and_then(|spots| again::found_again(photo, &scene, request, spots, looked.as_ref().ok()));
+            let again = match (&looked, &request.same_spots) {
+                (Err(_), Some(spots)) => again::found_again(photo, &scene, request, spots),
+                _ => None,
+            };
             match (again, looked) {
-                (Some(points), looked) => (points, PointsFrom::Proposed, looked.ok()),
+                (Some(points), _) => (points, PointsFrom::Proposed, None),
                 (None, Ok(proposal)) => (proposal.points, PointsFrom::Proposed, Some(proposal)),
                 (None, Err(why)) => {
                     elapsed.shell = clock() - started;
