@@ -16,6 +16,8 @@ const SPAN: f64 = 324.0;
 const HILL_TOP: f64 = 32.0;
 const EDGE: f64 = 92.0;
 const FOOT: f64 = 144.0;
+/// Room of the longest words of a limit: `at least 6 1/4 in (158.75 mm)`.
+const LABEL: f64 = 244.0;
 
 /// What the ruler shows.
 #[derive(Properties, PartialEq)]
@@ -85,8 +87,8 @@ pub fn RulerView(props: &RulerProps) -> Html {
     let posts = props.limits.iter().map(|limit| {
         let at = x(limit.zone.limit_mm);
         let (anchor, label_x) = match at {
-            at if at < LEFT + 122.0 => ("start", at - 4.0),
-            at if at > LEFT + SPAN - 122.0 => ("end", at + 4.0),
+            at if at < LEFT + 122.0 => ("start", (at - 4.0).min(LEFT + SPAN - LABEL)),
+            at if at > LEFT + SPAN - 122.0 => ("end", (at + 4.0).max(LEFT + LABEL)),
             at => ("middle", at),
         };
         html! {
