@@ -35,6 +35,7 @@
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-kind`, `rule-facts` | the choice of the rule |
 //! | `suggest-water`, `suggest-words`, `suggested` | waters near the device, on a tap |
 //! | `import-pack`, `pack-mistakes`, `own-rule`, `own-new-water`, `own-water`, `own-min` (`own-min-0` and on where sizes differ), ..., `own-for-all`, `own-take-it`, `own-taken`, `own-mistakes` | rules of one's own |
+//! | `body[data-kept]` | `yes` while the disk has all of the crab in hand |
 //! | `coming-back`, `not-kept` (`data-code`), `not-kept-seen` | the crab that was in hand before a reload, and what of it is not kept |
 //! | `next-crab`, `other-photo` | done with this one |
 //! | `theme-sun`, `theme-night`, `vibration` | the switches |

@@ -24,7 +24,7 @@ impl Drop for Lock {
 }
 
 /// Asks for the lock; `granted` is called once this tab has it, which may be much later.
-pub fn ask(granted: impl FnOnce(Lock) + 'static) -> Result<(), StoreError> {
+pub fn ask(granted: Box<dyn FnOnce(Lock)>) -> Result<(), StoreError> {
     let navigator = gloo::utils::window().navigator();
     let locks = Reflect::get(&navigator, &"locks".into())?;
     let request: Function =

@@ -10,15 +10,15 @@ mod strict;
 pub use error::StoreError;
 
 use idb::{ObjectStore, Transaction};
-use js_sys::Array;
+use js_sys::{Array, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Blob, IdbDatabase};
 
 /// Name of the database, and the version of its schema: a new one adds a step to `upgrade`.
 const DATABASE: &str = "shellspan";
 const SCHEMA: u32 = 1;
-/// The stores: texts by name, files by number.
-const TEXTS: &str = "texts";
+/// The stores: bytes by name, files by number.
+const STATES: &str = "states";
 const PHOTOS: &str = "photos";
 /// The crab in hand; and one that this build could not read.
 const CRAB: &str = "crab";
@@ -32,9 +32,9 @@ pub struct Store {
 /// What is kept.
 pub struct Kept {
     /// The crab in hand.
-    pub crab: Option<String>,
+    pub crab: Option<Vec<u8>>,
     /// A crab that another build could not read.
-    pub unread: Option<String>,
+    pub unread: Option<Vec<u8>>,
     /// Files of photos, by their numbers.
     pub photos: Vec<(u64, Blob)>,
 }
@@ -43,7 +43,7 @@ pub struct Kept {
 #[derive(Default)]
 pub struct Change {
     /// The crab in hand; none takes it away.
-    pub crab: Option<String>,
+    pub crab: Option<Vec<u8>>,
     /// Files that come.
     pub photos: Vec<(u64, Blob)>,
     /// Files that go.
@@ -73,12 +73,12 @@ impl Store {
 
     /// Reads all that is kept.
     pub async fn read(&self) -> Result<Kept, StoreError> {
-        let stores = Array::of2(&TEXTS.into(), &PHOTOS.into());
+        let stores = Array::of2(&STATES.into(), &PHOTOS.into());
         let transaction: Transaction = self.database.transaction_with_str_sequence(&stores)?.into();
-        let (texts, photos) = (transaction.object_store(TEXTS)?, transaction.object_store(PHOTOS)?);
+        let (states, photos) = (transaction.object_store(STATES)?, transaction.object_store(PHOTOS)?);
         let requests = (
-            texts.get(JsValue::from(CRAB))?,
-            texts.get(JsValue::from(UNREAD))?,
+            states.get(JsValue::from(CRAB))?,
+            states.get(JsValue::from(UNREAD))?,
             photos.get_all_keys(None, None)?,
             photos.get_all(None, None)?,
         );
@@ -89,15 +89,15 @@ impl Store {
             Some((serial.as_f64()? as u64, file.dyn_into::<Blob>().ok()?))
         });
         Ok(Kept {
-            crab: crab.and_then(|text| text.as_string()),
-            unread: unread.and_then(|text| text.as_string()),
+            crab: crab.and_then(bytes_of),
+            unread: unread.and_then(bytes_of),
             photos: photos.collect(),
         })
     }
 
     /// Makes `change`; once this is done it is on the disk.
     pub async fn write(&self, change: Change) -> Result<(), StoreError> {
-        self.in_one(|texts, photos| {
+        self.in_one(|states, photos| {
             for serial in &change.gone {
                 photos.delete(key(*serial))?;
             }
@@ -105,8 +105,8 @@ impl Store {
                 photos.put(file, Some(&key(*serial)))?;
             }
             match &change.crab {
-                Some(text) => drop(texts.put(&text.into(), Some(&CRAB.into()))?),
-                None => drop(texts.delete(JsValue::from(CRAB))?),
+                Some(bytes) => drop(states.put(&row(bytes), Some(&CRAB.into()))?),
+                None => drop(states.delete(JsValue::from(CRAB))?),
             }
             Ok(())
         })
@@ -114,19 +114,19 @@ impl Store {
     }
 
     /// Puts a crab that cannot be read out of the way, for a build that can.
-    pub async fn put_aside(&self, text: &str) -> Result<(), StoreError> {
-        self.in_one(|texts, _| {
-            texts.put(&text.into(), Some(&UNREAD.into()))?;
-            texts.delete(JsValue::from(CRAB)).map(drop)
+    pub async fn put_aside(&self, bytes: &[u8]) -> Result<(), StoreError> {
+        self.in_one(|states, _| {
+            states.put(&row(bytes), Some(&UNREAD.into()))?;
+            states.delete(JsValue::from(CRAB)).map(drop)
         })
         .await
     }
 
     /// Takes a crab up again that was put aside.
-    pub async fn take_up(&self, text: &str) -> Result<(), StoreError> {
-        self.in_one(|texts, _| {
-            texts.put(&text.into(), Some(&CRAB.into()))?;
-            texts.delete(JsValue::from(UNREAD)).map(drop)
+    pub async fn take_up(&self, bytes: &[u8]) -> Result<(), StoreError> {
+        self.in_one(|states, _| {
+            states.put(&row(bytes), Some(&CRAB.into()))?;
+            states.delete(JsValue::from(UNREAD)).map(drop)
         })
         .await
     }
@@ -136,10 +136,10 @@ impl Store {
         &self,
         queue: impl FnOnce(&ObjectStore, &ObjectStore) -> Result<(), idb::Error>,
     ) -> Result<(), StoreError> {
-        let raw = strict::transaction(&self.database, &[TEXTS, PHOTOS])?;
+        let raw = strict::transaction(&self.database, &[STATES, PHOTOS])?;
         let transaction: Transaction = raw.clone().into();
-        let (texts, photos) = (transaction.object_store(TEXTS)?, transaction.object_store(PHOTOS)?);
-        if let Err(error) = queue(&texts, &photos) {
+        let (states, photos) = (transaction.object_store(STATES)?, transaction.object_store(PHOTOS)?);
+        if let Err(error) = queue(&states, &photos) {
             // Half of a change is none. What is over already needs no end.
             let _ = raw.abort();
             return Err(error.into());
@@ -160,11 +160,19 @@ impl Store {
 fn upgrade(event: &idb::event::VersionChangeEvent) -> Result<(), idb::Error> {
     let database = idb::DatabaseEvent::database(event)?;
     if idb::event::VersionChangeEvent::old_version(event)? < 1 {
-        for name in [TEXTS, PHOTOS] {
+        for name in [STATES, PHOTOS] {
             database.create_object_store(name, idb::ObjectStoreParams::new())?;
         }
     }
     Ok(())
+}
+
+fn row(bytes: &[u8]) -> JsValue {
+    Uint8Array::from(bytes).into()
+}
+
+fn bytes_of(row: JsValue) -> Option<Vec<u8>> {
+    row.dyn_into::<Uint8Array>().ok().map(|bytes| bytes.to_vec())
 }
 
 fn key(serial: u64) -> JsValue {

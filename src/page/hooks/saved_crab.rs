@@ -84,11 +84,11 @@ struct Keeper {
     store: RefCell<Option<Rc<Store>>>,
     lock: RefCell<Option<Lock>>,
     newest: RefCell<Option<Rc<SavedCrab>>>,
-    /// What the store has: the crab's text, and the numbers of its photos.
-    has_text: RefCell<Option<String>>,
+    /// What the store has: the crab, and the numbers of its photos.
+    has_crab: RefCell<Option<Rc<SavedCrab>>>,
     has_photos: RefCell<Vec<u64>>,
     /// What could not be written: it is tried again with the next change, or when the page is hidden.
-    failed: RefCell<Option<Option<String>>>,
+    failed: RefCell<Option<Option<Rc<SavedCrab>>>>,
     is_writing: Cell<bool>,
     /// A crab was brought back and is not drawn yet.
     is_brought: Cell<bool>,
@@ -106,7 +106,7 @@ impl Keeper {
             store: RefCell::default(),
             lock: RefCell::default(),
             newest: RefCell::default(),
-            has_text: RefCell::default(),
+            has_crab: RefCell::default(),
             has_photos: RefCell::default(),
             failed: RefCell::default(),
             is_writing: Cell::default(),
@@ -129,14 +129,14 @@ impl Keeper {
     /// Asks for the lock; whatever comes of it, the page is there after a moment.
     fn start(self: &Rc<Self>) {
         let keeper = self.clone();
-        let asked = lock::ask(move |lock| {
+        let asked = lock::ask(Box::new(move |lock| {
             keeper.has_begun.set(true);
             spawn_local(async move {
                 if let Err(error) = keeper.begin(lock).await {
                     keeper.say_once(NotKept::Blocked(error.name));
                 }
             });
-        });
+        }));
         if let Err(error) = asked {
             self.say_once(NotKept::Blocked(error.name));
             return;
@@ -175,6 +175,7 @@ impl Keeper {
         self.store.replace(Some(Rc::new(store)));
         self.said.replace(missing.clone());
         self.say(missing);
+        self.tell();
         self.go_on();
         Ok(())
     }
@@ -183,19 +184,19 @@ impl Keeper {
     async fn bring_back(&self, store: &Store, kept: Kept) -> Result<Option<NotKept>, StoreError> {
         let tries = recall::<u32>(TRIES).unwrap_or(0);
         let saved = match (&kept.crab, &kept.unread) {
-            (Some(text), _) => match SavedCrab::decode(text) {
+            (Some(bytes), _) => match SavedCrab::decode(bytes) {
                 Ok(saved) if tries < MOST_TRIES => saved,
                 unread => {
                     web_sys::console::warn_1(&format!("put aside: {:?}", unread.err()).into());
                     remember(TRIES, &0);
-                    store.put_aside(text).await?;
+                    store.put_aside(bytes).await?;
                     remember(IN_HAND, &false);
                     return Ok(Some(NotKept::Unread));
                 }
             },
-            (None, Some(text)) => match SavedCrab::decode(text) {
+            (None, Some(bytes)) => match SavedCrab::decode(bytes) {
                 Ok(saved) if tries == 0 && self.newest.borrow().is_none() => {
-                    store.take_up(text).await?;
+                    store.take_up(bytes).await?;
                     saved
                 }
                 _ => return Ok(None),
@@ -209,7 +210,7 @@ impl Keeper {
             self.files.keep_as(serial, file);
         }
         self.has_photos.replace(there.clone());
-        self.has_text.replace(Some(saved.encode()));
+        self.has_crab.replace(Some(Rc::new(saved.clone())));
         remember(TRIES, &(tries + 1));
         self.is_brought.set(true);
         let saved = saved.with_photos(|serial| there.contains(&serial));
@@ -224,7 +225,15 @@ impl Keeper {
             remember(TRIES, &0);
         }
         self.newest.replace(newest);
+        self.tell();
         self.go_on();
+    }
+
+    /// Tells in the page whether all of it is on the disk: for a test that waits until it may close the page.
+    fn tell(&self) {
+        let is_kept = self.store.borrow().is_some() && *self.newest.borrow() == *self.has_crab.borrow();
+        // Nobody else reads it.
+        let _ = gloo::utils::body().set_attribute("data-kept", if is_kept { "yes" } else { "no" });
     }
 
     fn go_on_at_once(self: &Rc<Self>) {
@@ -240,15 +249,15 @@ impl Keeper {
             return;
         };
         let newest = self.newest.borrow().clone();
-        let text = newest.as_deref().map(SavedCrab::encode);
-        if text == *self.has_text.borrow() || self.failed.borrow().as_ref() == Some(&text) {
+        if newest == *self.has_crab.borrow() || self.failed.borrow().as_ref() == Some(&newest) {
             return;
         }
         self.is_writing.set(true);
         let keeper = self.clone();
         spawn_local(async move {
-            keeper.write(&store, newest.as_deref(), text).await;
+            keeper.write(&store, newest).await;
             keeper.is_writing.set(false);
+            keeper.tell();
             let rested = keeper.clone();
             let rest = Timeout::new(REST_MS, move || {
                 rested.rest.take();
@@ -258,19 +267,23 @@ impl Keeper {
         });
     }
 
-    async fn write(&self, store: &Store, newest: Option<&SavedCrab>, text: Option<String>) {
-        let wanted = newest.map(SavedCrab::serials).unwrap_or_default();
+    async fn write(&self, store: &Store, newest: Option<Rc<SavedCrab>>) {
+        let wanted = newest.as_deref().map(SavedCrab::serials).unwrap_or_default();
         let has = self.has_photos.borrow().clone();
         let come: Vec<_> = wanted.iter().filter(|serial| !has.contains(serial)).copied().collect();
         let files = come.iter().filter_map(|&serial| Some((serial, self.files.get(serial)?.blob.clone())));
         let gone: Vec<_> = has.iter().filter(|serial| !wanted.contains(serial)).copied().collect();
         let left: Vec<_> = has.iter().filter(|serial| wanted.contains(serial)).copied().collect();
-        let all = Change { crab: text.clone(), photos: files.collect(), gone: gone.clone() };
+        let all = Change {
+            crab: newest.as_deref().map(SavedCrab::encode),
+            photos: files.collect(),
+            gone: gone.clone(),
+        };
         let error = match store.write(all).await {
             Ok(()) => {
-                remember(IN_HAND, &text.is_some());
+                remember(IN_HAND, &newest.is_some());
                 self.has_photos.replace(wanted);
-                self.has_text.replace(text);
+                self.has_crab.replace(newest);
                 let failed = self
                     .said
                     .borrow()
@@ -284,10 +297,10 @@ impl Keeper {
             }
             Err(error) => error,
         };
-        self.failed.replace(Some(text));
+        self.failed.replace(Some(newest.clone()));
         // A photo is large, the answers are small: these may still find room.
         let less = newest.filter(|_| !come.is_empty()).map(|newest| {
-            let kept = newest.clone().with_photos(|serial| left.contains(&serial));
+            let kept = SavedCrab::clone(&newest).with_photos(|serial| left.contains(&serial));
             Change { crab: Some(kept.encode()), photos: Vec::new(), gone }
         });
         let is_less_kept = match less {

@@ -4,7 +4,6 @@
 //! again), the open tool, what undo remembers of before the last fifty steps, and the worker.
 
 mod photo;
-mod spots;
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -13,8 +12,9 @@ use self::photo::SavedPhoto;
 use super::photo::PhotoWork;
 use super::{Crab, Screen, Session};
 use crate::terms::{Dimension, Placement};
+use crate::worker::protocol;
 
-/// Raised with every change of what is saved, in whichever room the type lives.
+/// Raised with every change of what is saved, in whichever room the type lives: the bytes hold values without names.
 const VERSION: u32 = 1;
 
 /// The crab in hand, as it is saved.
@@ -49,22 +49,21 @@ pub enum SavedError {
 }
 
 impl SavedCrab {
-    /// As JSON.
-    pub fn encode(&self) -> String {
-        // Only a key that is no text, or a failing writer, can fail here: there is neither.
-        serde_json::to_string(self).unwrap_or_default()
+    /// As bytes, the version first.
+    pub fn encode(&self) -> Vec<u8> {
+        protocol::encode(self)
     }
 
-    /// From its JSON.
-    pub fn decode(text: &str) -> Result<Self, SavedError> {
-        #[derive(Deserialize)]
-        struct Head {
-            version: u32,
+    /// From its bytes.
+    pub fn decode(bytes: &[u8]) -> Result<Self, SavedError> {
+        let damaged = |error: postcard::Error| SavedError::Damaged(error.to_string());
+        let (found, _) = postcard::take_from_bytes::<u32>(bytes).map_err(damaged)?;
+        if found != VERSION {
+            return Err(SavedError::OtherVersion { found });
         }
-        let damaged = |error: serde_json::Error| SavedError::Damaged(error.to_string());
-        match serde_json::from_str(text).map_err(damaged)? {
-            Head { version: VERSION } => serde_json::from_str(text).map_err(damaged),
-            Head { version } => Err(SavedError::OtherVersion { found: version }),
+        match postcard::take_from_bytes(bytes).map_err(damaged)? {
+            (saved, []) => Ok(saved),
+            (_, rest) => Err(SavedError::Damaged(format!("{} bytes too many", rest.len()))),
         }
     }
 

@@ -4,7 +4,6 @@ use std::rc::Rc;
 
 use serde::{Deserialize, Serialize};
 
-use super::spots;
 use crate::doubts::Warning;
 use crate::measure::SameSpots;
 use crate::scene::Scene;
@@ -30,7 +29,6 @@ pub(super) struct SavedPhoto {
     width: Option<Rc<Width>>,
     points_hint: Option<PointsHint>,
     is_looked_at: bool,
-    #[serde(with = "spots")]
     own_spots: Option<Rc<SameSpots>>,
     warnings: Vec<Warning>,
     notice: Option<Notice>,

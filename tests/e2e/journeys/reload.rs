@@ -10,32 +10,25 @@ use crate::e2e::person::{
 };
 use crate::e2e::visit::Visit;
 
-/// Calls `with` with the saved crab as text, empty where there is none, and the numbers of the kept photos.
-fn kept(with: &str) -> String {
-    format!(
+/// Waits until all of the crab in hand is on the disk.
+async fn wait_until_kept(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.wait_until("the crab to be kept", "return document.body.dataset.kept === 'yes'").await
+}
+
+/// Waits until the database has so many photos.
+async fn wait_until_photos(visit: &Visit<'_>, count: usize) -> anyhow::Result<()> {
+    let script = format!(
         "const done = arguments[arguments.length - 1], opening = indexedDB.open('shellspan');
          opening.onerror = () => done(false);
          opening.onupgradeneeded = () => opening.transaction.abort();
          opening.onsuccess = () => {{
-           const database = opening.result, reading = database.transaction(['texts', 'photos']);
-           const text = reading.objectStore('texts').get('crab'), photos = reading.objectStore('photos').getAllKeys();
-           reading.oncomplete = () => {{
-             database.close();
-             done((({with}))(text.result ?? '', photos.result));
-           }};
+           const database = opening.result, reading = database.transaction('photos');
+           const photos = reading.objectStore('photos').count();
+           reading.oncomplete = () => {{ database.close(); done(photos.result === {count}); }};
          }};"
-    )
-}
-
-/// Waits until the database holds a crab of which `holds` is true.
-async fn wait_until_kept(visit: &Visit<'_>, what: &str, holds: &str) -> anyhow::Result<()> {
-    visit.wait_until(what, &kept(holds)).await
-}
-
-/// Waits until the database holds this width, and `holds` is true of crab and photos.
-async fn wait_until_width_is_kept(visit: &Visit<'_>, shown: &Shown, holds: &str) -> anyhow::Result<()> {
-    let holds = format!("(text, photos) => text.includes('\"width_mm\":{},') && ({holds})", shown.width_mm);
-    wait_until_kept(visit, "the width to be kept", &holds).await
+    );
+    visit.wait_until(&format!("{count} kept photos"), &script).await?;
+    wait_until_kept(visit).await
 }
 
 /// The check that is asked.
@@ -61,7 +54,7 @@ async fn photo_is_drawn(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn same_step(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let before = measure_file_by_hand(visit, 2).await?;
-    wait_until_width_is_kept(visit, &before, "photos.length === 1").await?;
+    wait_until_kept(visit).await?;
     // Not confirmed yet: the same points, the same step taken back.
     visit.reload().await?;
     visit.find("#screen-measure").await?;
@@ -75,18 +68,13 @@ pub async fn same_step(visit: &Visit<'_>) -> anyhow::Result<()> {
     }
     visit.wait_until("the next question", "return !document.getElementById('asks-sex')").await?;
     let question = asked(visit).await?;
-    wait_until_kept(
-        visit,
-        "the answers to be kept",
-        "(text) => text.includes('\"sex\":{\"given\":\"male\"}')",
-    )
-    .await?;
+    wait_until_kept(visit).await?;
     visit.reload().await?;
     ensure!(asked(visit).await? == question, "{question} before, {} after", asked(visit).await?);
     // The kind that was answered has a height of its own, so the width may be another by now.
     visit.click("#go-measure").await?;
     let told = shown_width(visit).await?;
-    wait_until_width_is_kept(visit, &told, "text.includes('\"screen\":\"measure\"')").await?;
+    wait_until_kept(visit).await?;
     visit.reload().await?;
     ensure!(shown_width(visit).await? == told, "{told:?} before, {:?} after", shown_width(visit).await?);
     ensure!(told.marks == before.marks, "the points moved");
@@ -99,12 +87,8 @@ pub async fn while_busy(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let sample = sample(3)?;
     visit.click(&format!("#sample-{}", sample.index)).await?;
-    wait_until_kept(
-        visit,
-        "the photo to be kept",
-        "(text, photos) => photos.length === 1 && text.includes('\"scene\":null')",
-    )
-    .await?;
+    visit.find("#cancel").await?;
+    wait_until_photos(visit, 1).await?;
     visit.reload().await?;
     // Asked again: an answer that came before the reload would stand there at once.
     visit.find("#cancel").await?;
@@ -116,10 +100,9 @@ pub async fn while_busy(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn done_with(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     measure_by_hand(visit, 2).await?;
-    wait_until_kept(visit, "the photo to be kept", "(text, photos) => photos.length === 1").await?;
+    wait_until_photos(visit, 1).await?;
     visit.click("#other-photo").await?;
-    wait_until_kept(visit, "the photo to be gone", "(text, photos) => photos.length === 0 && text === ''")
-        .await?;
+    wait_until_photos(visit, 0).await?;
     visit.reload().await?;
     visit.find("#screen-start").await?;
     ensure!(!visit.find_now("#not-kept").await?, "something is said of a crab that nobody has");
@@ -135,7 +118,7 @@ pub async fn killed_browser(visit: &Visit<'_>) -> anyhow::Result<()> {
     let before = measure_file_by_hand(&victim, 2).await?;
     victim.click("#confirm-points").await?;
     victim.find("#screen-checks").await?;
-    wait_until_width_is_kept(&victim, &before, "text.includes('\"is_looked_at\":true')").await?;
+    wait_until_kept(&victim).await?;
     victim.kill().await;
 
     let again = visit.beside("killed").await?;
@@ -181,8 +164,7 @@ pub async fn full(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.devtools("Storage.overrideQuotaForOrigin", json!({ "origin": origin })).await?;
     visit.click("#confirm-points").await?;
     visit.find("#screen-checks").await?;
-    wait_until_width_is_kept(visit, &before, "photos.length === 1 && text.includes('\"is_looked_at\":true')")
-        .await?;
+    wait_until_kept(visit).await?;
     visit.wait_until("the word to go", "return !document.getElementById('not-kept')").await?;
     visit.reload().await?;
     visit.click("#go-measure").await?;
@@ -193,7 +175,7 @@ pub async fn full(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn two_tabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let before = measure_file_by_hand(visit, 2).await?;
-    wait_until_width_is_kept(visit, &before, "photos.length === 1").await?;
+    wait_until_kept(visit).await?;
     let first = visit.browser.window().await?;
 
     let second = visit.browser.new_window(true).await?.handle;
@@ -240,14 +222,15 @@ async fn same_as(visit: &Visit<'_>, before: &Shown) -> anyhow::Result<()> {
 pub async fn other_version(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let before = measure_file_by_hand(visit, 2).await?;
-    wait_until_width_is_kept(visit, &before, "photos.length === 1").await?;
-    let rewritten = |from: &str, key: &str, to: &str| {
+    wait_until_kept(visit).await?;
+    let rewritten = |key: &str, to: u8| {
         format!(
             "const done = arguments[arguments.length - 1], opening = indexedDB.open('shellspan');
              opening.onsuccess = () => {{
-               const database = opening.result, change = database.transaction('texts', 'readwrite');
-               const texts = change.objectStore('texts'), get = texts.get('{key}');
-               get.onsuccess = () => texts.put(get.result.replace('\"version\":{from}', '\"version\":{to}'), '{key}');
+               const database = opening.result, change = database.transaction('states', 'readwrite');
+               const states = change.objectStore('states'), get = states.get('{key}');
+               // The version comes first.
+               get.onsuccess = () => states.put(get.result.with(0, {to}), '{key}');
                change.oncomplete = () => {{ database.close(); done('rewritten'); }};
                change.onabort = () => done(String(change.error));
              }};"
@@ -258,18 +241,16 @@ pub async fn other_version(visit: &Visit<'_>) -> anyhow::Result<()> {
         ensure!(done == "rewritten", "{done}");
         anyhow::Ok(())
     };
-    rewrite(rewritten("1", "crab", "2")).await?;
+    rewrite(rewritten("crab", 2)).await?;
     visit.reload().await?;
     visit.find("#not-kept[data-code=unread]").await?;
     visit.find("#screen-start").await?;
     // A crab of this build comes and goes.
     take_sample(visit, &sample(5)?).await?;
-    wait_until_kept(visit, "this crab to be kept", "(text, photos) => text !== '' && photos.length === 2")
-        .await?;
+    wait_until_photos(visit, 2).await?;
     visit.click("#other-photo").await?;
-    wait_until_kept(visit, "this crab to be gone", "(text, photos) => text === '' && photos.length === 1")
-        .await?;
+    wait_until_photos(visit, 1).await?;
     // The build that can read it comes back.
-    rewrite(rewritten("2", "crab-unread", "1")).await?;
+    rewrite(rewritten("crab-unread", 1)).await?;
     same_as(visit, &before).await
 }
