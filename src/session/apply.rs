@@ -2,6 +2,7 @@
 
 use crate::decide::{Check, photo_dimension};
 use crate::terms::Placement;
+use crate::text::Notice;
 
 use super::photo::InHand;
 use super::{Action, Crab, KeptToday, Reply, Screen, Session};
@@ -17,8 +18,17 @@ impl Session {
             Action::SetTheme(theme) => next.settings.theme = theme,
             Action::SetVibration(on) => next.settings.vibration = on,
             Action::Restore(settings) => next.settings = settings,
-            Action::TakePhoto { serial, name, practice, same_crab } if same_crab && self.may_add_photo() => {
-                next.add_photo(InHand { serial, name, practice });
+            Action::TakePhoto { serial, name, practice, same_crab: true } if self.photo.in_hand.is_some() => {
+                if self.may_add_photo() {
+                    next.add_photo(InHand { serial, name, practice });
+                } else {
+                    // The photos that are there stay.
+                    next.photo.notice = Some(Notice::new(
+                        "enough-photos",
+                        "These are as many photos of one crab as are joined.",
+                        "Take one out before you add another.",
+                    ));
+                }
                 next.screen = Screen::Measure;
             }
             Action::ShowPhoto(serial) => {

@@ -338,6 +338,19 @@ pub(super) mod tests {
     }
 
     #[test]
+    fn one_photo_too_many_leaves_the_others() {
+        let take = |serial: u64| {
+            let name = format!("{serial}.jpg");
+            Action::TakePhoto { serial, name, practice: None, same_crab: serial > 1 }
+        };
+        let many =
+            (1..=MOST_PHOTOS as u64 + 2).map(take).fold(start(), |session, action| session.apply(action));
+        assert_eq!(many.strip().len(), MOST_PHOTOS);
+        assert!(many.photo.notice.is_some(), "it is said");
+        assert_eq!(many.strip()[0].serial, 1);
+    }
+
+    #[test]
     fn another_crab_has_none_of_these_photos() {
         let both = two(seen_from(NORTH, Vector3::zeros()));
         for action in [
