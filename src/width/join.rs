@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::estimate::{Estimate, degrees_of_freedom};
 use super::rays::to_photo;
 use super::view::View;
-use super::{HeightPrior, Hump, Width, interval, placement_seen, width_of};
+use super::{HeightPrior, Hump, Width, interval, moments, placement_seen, width_of};
 use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
@@ -64,12 +64,11 @@ pub struct Joined {
 ///
 /// `None` when no photo gives a width. One photo is joined with nothing and no reason to stand apart.
 pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
-    let singles: Vec<Option<Width>> =
-        views.iter().map(|view| Estimate::of(&[*view], height).map(|one| width_of(&one, height))).collect();
+    let singles: Vec<Option<Estimate>> = views.iter().map(|view| Estimate::of(&[*view], height)).collect();
     let usable: Vec<usize> = (0..views.len()).filter(|&i| singles[i].is_some()).collect();
     let surest = usable.iter().copied().min_by(|&a, &b| u_of(&singles[a]).total_cmp(&u_of(&singles[b])))?;
     let alone = |apart| {
-        let mut width = singles[surest].clone()?;
+        let mut width = width_of(singles[surest].as_ref()?, height);
         if apart == Some(Apart::Moved) {
             width.humps = all_alone(&singles);
             width.interval_mm = interval(&width.humps);
@@ -93,15 +92,15 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
 }
 
 /// The humps of all photos, each photo as likely as the other.
-fn all_alone(singles: &[Option<Width>]) -> Vec<Hump> {
-    let widths: Vec<&Width> = singles.iter().flatten().collect();
-    let share = 1.0 / widths.len().max(1) as f64;
-    let humps = widths.iter().flat_map(|width| &width.humps);
+fn all_alone(singles: &[Option<Estimate>]) -> Vec<Hump> {
+    let estimates: Vec<&Estimate> = singles.iter().flatten().collect();
+    let share = 1.0 / estimates.len().max(1) as f64;
+    let humps = estimates.iter().flat_map(|estimate| &estimate.humps);
     humps.map(|hump| Hump { weight: hump.weight * share, ..*hump }).collect()
 }
 
-fn u_of(width: &Option<Width>) -> f64 {
-    width.as_ref().map_or(f64::MAX, |width| width.u_mm)
+fn u_of(single: &Option<Estimate>) -> f64 {
+    single.as_ref().map_or(f64::MAX, |estimate| moments(&estimate.humps).1)
 }
 
 /// The largest set of photos that fit, with their estimate.
