@@ -8,7 +8,6 @@ use super::rays::to_photo;
 use super::view::View;
 use super::{HeightPrior, Hump, Width, interval, moments, placement_seen, width_of};
 use crate::portable::Portable;
-use crate::units::PhotoPoint;
 
 /// Chance at which rays of a still crab would miss each other by more: one photo in a thousand is doubted wrongly.
 /// The standard normal's quantile to it. Source: JCGM 101, table of the normal distribution.
@@ -42,8 +41,6 @@ pub struct Share {
     pub used: bool,
     /// Root mean square distance in px between its points and where all photos together put them.
     pub residual_px: Option<f64>,
-    /// Where all photos together put its points, in its own order.
-    pub points: Option<[PhotoPoint; 2]>,
     /// Its first point is the second one of the first photo.
     pub is_swapped: bool,
 }
@@ -189,7 +186,7 @@ fn share(estimate: &Estimate, place: usize, view: &View<'_>) -> Share {
     let is_swapped = estimate.views[place].points[0].point != marked[0];
     let points = if is_swapped { [b, a] } else { [a, b] };
     let square = points[0].distance_px(marked[0]).powi(2) + points[1].distance_px(marked[1]).powi(2);
-    Share { residual_px: Some((square / 2.0).sqrt()), points: Some(points), is_swapped, ..none }
+    Share { residual_px: Some((square / 2.0).sqrt()), is_swapped, ..none }
 }
 
 #[cfg(test)]
