@@ -5,8 +5,12 @@ use anyhow::ensure;
 use crate::dist::Files;
 use crate::e2e::visit::Visit;
 
-const LOOK_FOR_UPDATE: &str =
-    "navigator.serviceWorker.getRegistration().then((r) => r.update()).catch(() => {}); return true";
+/// Looks for a new version and tells whether one waits. Asked for again until it does: the browser also looks by
+/// itself after a start, and a look asked for meanwhile is joined to that one and shares its outcome
+/// (Service Workers, "Schedule Job"), be it from before the host's files changed.
+const UPDATE_WAITS: &str =
+    "navigator.serviceWorker.getRegistration().then((r) => r.update()).catch(() => {});
+     return document.body.dataset.update === 'waiting'";
 const BUILD: &str = "return document.querySelector('meta[name=shellspan-build]').content";
 const CACHES: &str =
     "const done = arguments[arguments.length - 1]; caches.keys().then((names) => done(names.join('\\n')))";
@@ -22,8 +26,7 @@ pub async fn waits_and_comes_whole(visit: &Visit<'_>) -> anyhow::Result<()> {
     let new = visit.site.borrow().publish(one_more_file())?;
     ensure!(old != new, "the second build has the same name");
 
-    visit.ask(LOOK_FOR_UPDATE).await?;
-    visit.wait_until("the new version to wait", "return document.body.dataset.update === 'waiting'").await?;
+    visit.wait_until("the new version to wait", UPDATE_WAITS).await?;
     // Not accepted: a reload, even with the new files on the host, still gives the old version, whole.
     visit.reload().await?;
     ensure!(visit.ask_text(BUILD).await? == old, "a reload brought the new version unasked");
@@ -92,8 +95,5 @@ pub async fn half_copied_is_not_taken(visit: &Visit<'_>) -> anyhow::Result<()> {
 
     // Once the copy is complete, it is taken.
     visit.site.borrow().publish(one_more_file())?;
-    visit.ask(LOOK_FOR_UPDATE).await?;
-    visit
-        .wait_until("the complete version to wait", "return document.body.dataset.update === 'waiting'")
-        .await
+    visit.wait_until("the complete version to wait", UPDATE_WAITS).await
 }
