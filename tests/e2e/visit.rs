@@ -15,9 +15,9 @@ use fantoccini::wd::TimeoutConfiguration;
 use fantoccini::{Client, Locator};
 use serde_json::{Value, json};
 
-use super::Workshop;
 use super::browser::{ChromiumCommand, Driver};
 use super::site::Site;
+use super::{Waited, Workshop};
 
 /// How long to wait for anything before the journey fails.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -141,7 +141,7 @@ impl<'a> Visit<'a> {
         };
         match tokio::time::timeout(PATIENCE, looked).await {
             Ok(looked) => looked.with_context(|| format!("waiting for {what}")),
-            Err(_) => bail!("waited {} s for {what}", PATIENCE.as_secs()),
+            Err(_) => Err(Waited { limit: PATIENCE, what: what.to_owned() }.into()),
         }
     }
 
