@@ -20,6 +20,7 @@
 //! - [`measure`]: the one call: photo and placement to a measurement, or a refusal with a next step.
 //! - [`rules`]: cited rule packs: model, load, area, season.
 //! - [`decide`]: conformity to a limit, the checks, the verdict with its reasons.
+//! - [`day`]: the book of the day: people, pots, each crab's end, and the double-check of the record.
 //! - [`text`]: the words: every sentence a person reads that comes out of the core.
 //! - [`report`]: the native command's answer as JSON.
 //! - [`worker`]: what crosses between the page and its worker (the service itself is wasm only).
@@ -56,6 +57,7 @@ pub mod doubts;
 pub mod matching;
 pub mod measure;
 
+pub mod day;
 pub mod decide;
 pub mod rules;
 

@@ -7,7 +7,9 @@ use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 use yew::prelude::*;
 
+use super::hooks::back::use_back;
 use super::hooks::clock::use_clock;
+use super::hooks::day_book::use_day_book;
 use super::hooks::handed_over::use_handed_over;
 use super::hooks::not_kept::NotKept;
 use super::hooks::photo_file::{ChosenPhoto, PhotoFile};
@@ -19,20 +21,23 @@ use super::hooks::today::today;
 use super::hooks::worker::WorkerClient;
 use super::parts::frame::Frame;
 use super::parts::not_kept::NotKeptBar;
+use super::screens::aboard::AboardScreen;
 use super::screens::checks::ChecksScreen;
+use super::screens::day::DayScreen;
 use super::screens::measure::MeasureScreen;
+use super::screens::record::RecordScreen;
 use super::screens::rules::RulesScreen;
 use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::{Notice, checks};
 use crate::session::words::{kept_in_short, practice_truth};
-use crate::session::{Action, KeptToday, Screen, Session, Settings};
+use crate::session::{Action, DayAct, Screen, Session, Settings};
 use crate::text::{season_in_short, where_to_look_up};
 use crate::worker::protocol::Ask;
 
 const SETTINGS: &str = "settings";
-const KEPT: &str = "kept-today";
+const KIND: &str = "kind";
 
 /// The page.
 #[component]
@@ -43,9 +48,7 @@ pub fn App() -> Html {
             session = session.apply(Action::Restore(settings));
         }
         session = session.apply(recall_rules());
-        if let Some(kept) = recall::<KeptToday>(KEPT) {
-            session = session.apply(Action::RestoreKept(kept));
-        }
+        session = session.apply(Action::Day(DayAct::Begin { seed: random(), kind: recall(KIND) }));
         Store(session)
     });
     let act = {
@@ -71,8 +74,11 @@ pub fn App() -> Html {
     let photo = session.photo.in_hand.as_ref().and_then(|photo| files.get(photo.serial));
 
     let (kept, seen) = use_saved_crab(session, &files, &act);
+    let day_not_kept = use_day_book(session, &act);
     // Beside another tab nothing is lost while nothing is in hand.
-    let not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
+    let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
+    let not_kept = crab_not_kept.or(day_not_kept);
+    use_back(session, &act);
     use_handed_over(&take);
     use_worker(session, photo.as_ref(), &act);
     use_effect_with(session.settings, |settings| {
@@ -84,7 +90,7 @@ pub fn App() -> Html {
     });
     let season = use_memo(session.season_key(), |_| season_in_short(&session.seasons()));
     use_remembered_rules(&session.rules);
-    use_effect_with(session.kept.clone(), |kept| remember(KEPT, kept));
+    use_effect_with(session.last_kind.clone(), |kind| remember(KIND, kind));
     use_packs(&act);
     use_clock(&act);
     let is_first = use_memo((), |()| Cell::new(true));
@@ -105,6 +111,18 @@ pub fn App() -> Html {
         _ if kept.is_coming => {
             html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
         }
+        Screen::Day => html! {
+            <DayScreen book={session.book.clone()} kept={session.kept_lines()} now={session.moment()} kind={kind_in_hand(session)}
+                in_hand={in_hand(session)} go_on={session.where_it_goes_on()} unwritten={session.unwritten()}
+                has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
+        },
+        Screen::Record => html! {
+            <RecordScreen book={session.book.clone()} days={session.double_check()} date={session.date()}
+                kinds={kind_names(session)} act={act.clone()} />
+        },
+        Screen::Aboard => html! {
+            <AboardScreen book={session.book.clone()} now={session.moment()} act={act.clone()} />
+        },
         Screen::Measure => html! {
             <MeasureScreen work={session.photo.clone()} file={photo} limits={session.limits_in_force()}
                 width={session.width()} joined={session.joined.clone()} strip={session.strip()}
@@ -119,10 +137,10 @@ pub fn App() -> Html {
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} kept={session.kept_lines()}
-                may_count={session.may_count()} is_kept={session.crab.is_kept} vibration={session.settings.vibration}
-                width={session.width()} may_add={session.may_add_photo()} {take}
-                is_practice={session.photo.in_hand.as_ref().is_some_and(|photo| photo.practice.is_some())}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kept={session.kept_lines()} let_go={session.crab.let_go}
+                keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
+                is_saved={!session.book.has_unsaved()} vibration={session.settings.vibration} width={session.width()}
+                may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
                 truth={practice_truth(&session.photo)}
                 act={act.clone()} />
         },
@@ -130,11 +148,11 @@ pub fn App() -> Html {
             <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today} act={act.clone()} />
         },
         Screen::Start => {
-            html! { <StartScreen notice={session.photo.notice.clone()} kept={session.kept_lines()} {take} act={act.clone()} /> }
+            html! { <StartScreen notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
         }
     };
     html! {
-        <Frame screen={session.screen} settings={session.settings} rule={session.rules.in_force.clone()}
+        <Frame screen={session.screen} has_photo={session.photo.in_hand.is_some()} settings={session.settings} rule={session.rules.in_force.clone()}
             water={session.rules.water()} season={(*season).clone()}
             date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
             act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
@@ -164,6 +182,39 @@ fn focus_main() {
     if let Some(main) = main.and_then(|main| main.dyn_into::<HtmlElement>().ok()) {
         let _ = main.focus();
     }
+}
+
+/// Names the rows of this start of the page.
+fn random() -> u64 {
+    let part = || (js_sys::Math::random() * f64::from(u32::MAX)) as u64;
+    (part() << 32) | part()
+}
+
+/// The kind that is sorted: id and name.
+fn kind_in_hand(session: &Session) -> Option<(String, String)> {
+    let kind = session.last_kind.clone()?;
+    let name = session.rules.rule_of(&kind)?.species_name;
+    Some((kind, name))
+}
+
+/// What is in hand, in a few words; none where nothing is.
+fn in_hand(session: &Session) -> Option<String> {
+    if !session.is_in_hand() || session.is_ended() {
+        return None;
+    }
+    let photos = match session.photos().len() {
+        0 => String::new(),
+        1 => ", 1 photo".to_owned(),
+        photos => format!(", {photos} photos"),
+    };
+    let kind = session.crab.answers.kind.given().and_then(|kind| session.rules.rule_of(kind));
+    Some(format!("{}{photos}", kind.map_or("a crab".to_owned(), |rule| rule.species_name)))
+}
+
+/// Names of the kinds of the chosen water, by their ids.
+fn kind_names(session: &Session) -> Vec<(String, String)> {
+    let name = |kind: String| Some((kind.clone(), session.rules.rule_of(&kind)?.species_name));
+    session.rules.kinds().into_iter().filter_map(name).collect()
 }
 
 /// What is said beside the question: answers that contradict each other.

@@ -15,7 +15,7 @@ use super::photo::Target;
 use super::photo::practice::TrueWidths;
 use super::rule::SeasonWord;
 use super::settings::Theme;
-use super::{KeptToday, SavedCrab, Screen, Settings};
+use super::{DayAct, SavedCrab, Screen, Settings};
 
 /// What the person did, or what the worker said.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,19 +37,8 @@ pub enum Action {
     LookAt(Check),
     /// Done with this crab.
     NextCrab,
-    /// The crab in hand was kept: one more today.
-    Keep,
-    /// The last one is taken off the count.
-    Unkeep,
-    /// Crabs of earlier days that the person still holds; none: not said.
-    SayEarlier {
-        /// Species id.
-        species: String,
-        /// How many.
-        count: Option<u32>,
-    },
-    /// What was kept earlier today; a count of another day is dropped.
-    RestoreKept(KeptToday),
+    /// Something of the day's book.
+    Day(DayAct),
     /// The crab that was in hand before the page was closed; dropped where one is in hand already.
     RestoreCrab(Box<SavedCrab>),
     /// The day by the device's clock: a new day counts from nothing.

@@ -4,8 +4,9 @@ use crate::decide::{Check, photo_dimension};
 use crate::terms::Placement;
 use crate::text::Notice;
 
+use super::day::sort::OTHER_KIND;
 use super::photo::InHand;
-use super::{Action, Crab, KeptToday, Reply, Screen, Session};
+use super::{Action, Crab, Reply, Screen, Session};
 
 impl Session {
     /// The session after `action`.
@@ -38,9 +39,9 @@ impl Session {
             Action::DropOnePhoto(serial) => next.drop_photo(serial),
             Action::TakePhoto { serial, name, practice, .. } => {
                 next.beside.clear();
-                if next.crab.is_kept {
+                if next.is_ended() {
                     // That one is done with: the photo shows the next.
-                    next.crab = Crab::default();
+                    next.crab = Crab::of(next.crab.answers.kind.given().cloned());
                     next.follow_rule();
                 }
                 // Where the card lies is said of one crab.
@@ -60,27 +61,22 @@ impl Session {
                 next.photo = self.photo.put_away();
                 next.screen = Screen::Start;
             }
-            Action::Keep => next.keep(),
-            Action::Unkeep => next.unkeep(),
-            Action::SayEarlier { species, count } => next.say_earlier(species, count),
-            Action::RestoreKept(kept) => {
-                if kept.day == self.today {
-                    next.kept = kept;
-                }
-            }
+            Action::Day(act) => next.apply_day(act),
             Action::RestoreCrab(saved) => next.restore_crab(*saved),
             Action::SetToday(today) => {
                 if today != self.today {
                     next.today = today;
-                    next.kept = KeptToday::none(today);
                     next.rules.forget_seasons_before(today);
-                    next.crab.is_kept = false;
                 }
             }
             Action::Reply(reply) => {
-                if next.crab.is_kept {
-                    // Another answer, another verdict: it is counted again when it is kept again.
-                    next.unkeep();
+                // Another answer, another verdict: it is counted again when it is kept again.
+                next.reopen_end();
+                next.crab.let_go = None;
+                if let Reply::Kind(kind) = &reply
+                    && kind != OTHER_KIND
+                {
+                    next.last_kind = Some(kind.clone());
                 }
                 next.say_season(&reply);
                 next.crab.reply(reply);
@@ -91,15 +87,7 @@ impl Session {
                 next.crab.looking_at = Some(check);
                 next.screen = Screen::Checks;
             }
-            Action::NextCrab => {
-                next.crab = Crab::default();
-                next.beside.clear();
-                next.photo = self.photo.put_away();
-                // Where the card lay belongs to the crab that was in hand.
-                next.photo.placement = Placement::default();
-                next.follow_rule();
-                next.screen = Screen::Start;
-            }
+            Action::NextCrab => next.next_crab(),
             Action::SetDate(date) => next.rules.date = date.filter(|&date| date != self.today),
             Action::ChooseRule(choice) => {
                 next.rules.choice = Some(choice);
@@ -142,6 +130,7 @@ impl Session {
             }
         }
         next.settle_photos();
+        next.name_crab();
         next
     }
 
@@ -158,13 +147,13 @@ impl Session {
     }
 
     /// To the verdict where it is settled, otherwise to the next check.
-    fn go_on(&mut self) {
+    pub(super) fn go_on(&mut self) {
         let is_settled = self.outcome().is_some_and(|outcome| outcome.verdict().is_some());
         self.screen = if is_settled { Screen::Verdict } else { Screen::Checks };
     }
 
     /// Looks the rule up anew for the kind that was answered, and tells the photo what it measures.
-    fn follow_rule(&mut self) {
+    pub(super) fn follow_rule(&mut self) {
         let kind = self.crab.answers.kind.given().cloned();
         self.rules.enforce(kind.as_deref());
         let height_share = match &self.rules.in_force {

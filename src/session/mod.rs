@@ -9,6 +9,7 @@
 mod action;
 mod apply;
 pub mod catch;
+pub mod day;
 pub mod photo;
 pub mod rule;
 pub mod saved;
@@ -19,8 +20,11 @@ pub mod words;
 pub use action::Action;
 pub use catch::crab::{Crab, Reply};
 pub use catch::decision::LimitInForce;
-pub use catch::kept::{HeldLine, KeptLine, KeptToday};
 pub use catch::ruler::{Ruler, Tick};
+pub use day::act::DayAct;
+pub use day::limits::{HeldLine, Keeper, KeptLine};
+pub use day::old_count::OldCount;
+pub use day::sort::Plain;
 pub use photo::ellipse::Ellipse;
 pub use photo::framing::Framing;
 pub use photo::marks::Marks;
@@ -36,6 +40,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use crate::day::book::{Book, Names};
 use crate::decide::{Check, LocalClock, next_check};
 use crate::width::Joined;
 
@@ -43,8 +48,10 @@ use crate::width::Joined;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Screen {
-    /// Choose a photo, or go to the checks.
+    /// The day: what each person may still keep, and the crab that comes next.
     #[default]
+    Day,
+    /// Choose a photo.
     Start,
     /// The photo, the points and the ruler.
     Measure,
@@ -54,6 +61,10 @@ pub enum Screen {
     Verdict,
     /// Choose the rule.
     Rules,
+    /// The day before it goes on the official record, and its copies.
+    Record,
+    /// Persons and pots.
+    Aboard,
 }
 
 /// Everything the person has said and the program has seen.
@@ -77,8 +88,14 @@ pub struct Session {
     pub crab: Crab,
     /// The rules.
     pub rules: RuleBook,
-    /// What was kept today.
-    pub kept: KeptToday,
+    /// The book of the day.
+    pub book: Rc<Book>,
+    /// What was kept on the disk is in the book: before, nothing is to be written into it.
+    pub day_is_loaded: bool,
+    /// Names of new rows.
+    pub names: Names,
+    /// The kind that was last sorted.
+    pub last_kind: Option<String>,
 }
 
 impl Session {
@@ -94,7 +111,10 @@ impl Session {
             joined: None,
             crab: Crab::default(),
             rules: RuleBook::default(),
-            kept: KeptToday::none(today),
+            book: Rc::default(),
+            day_is_loaded: false,
+            names: Names::default(),
+            last_kind: None,
         }
     }
 

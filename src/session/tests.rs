@@ -19,7 +19,9 @@ use crate::worker::protocol::{Answer, Body, Question};
 /// Puget Sound on a day in November.
 pub(super) fn start() -> Session {
     let choice = crate::rules::Choice { pack: "us-wa".into(), area: "puget-sound".into() };
-    Session::new(date(2026, 11, 25)).apply(Action::ChooseRule(choice))
+    let begun = Action::Day(DayAct::Begin { seed: 1, kind: None });
+    let acts = [begun, Action::Day(DayAct::Loaded(Vec::new())), Action::ChooseRule(choice)];
+    after(Session::new(date(2026, 11, 25)), acts)
 }
 
 pub(super) fn after(session: Session, actions: impl IntoIterator<Item = Action>) -> Session {
@@ -334,72 +336,6 @@ fn nothing_that_is_no_number_moves_anything() {
 /// A hard male Dungeness that the gauge lets pass.
 pub(super) fn keeper(session: Session) -> Session {
     after(after(session, hard_male_dungeness()), [Action::Reply(Reply::Gauge(GaugeReading::OfSize))])
-}
-
-/// The built-in pack: 5 Dungeness a day in Puget Sound (WDFW, fishing rule change of 28 September 2023).
-#[test]
-fn the_sixth_crab_of_the_day_goes_back() {
-    let mut session = start();
-    for kept in 0..5 {
-        session = keeper(session);
-        assert_eq!(call(&session), Some(Call::Keep), "after {kept}");
-        session = session.apply(Action::Keep);
-        assert_eq!(call(&session), Some(Call::Keep), "a crab does not stand against itself");
-        assert_eq!(session.apply(Action::Keep).kept, session.kept, "counted once");
-        session = session.apply(Action::NextCrab);
-    }
-    let sixth = keeper(session);
-    assert_eq!(call(&sixth), Some(Call::Release));
-    assert_eq!((sixth.kept_lines()[0].kept, sixth.kept_lines()[0].limit), (5, Some(5)));
-    assert_eq!(sixth.apply(Action::Keep).kept, sixth.kept, "what goes back is not counted");
-    assert_eq!(call(&sixth.apply(Action::Unkeep)), Some(Call::Keep), "one taken off the count");
-}
-
-#[test]
-fn crabs_of_earlier_days_are_the_persons_word_of_today() {
-    let said = |count| Action::SayEarlier { species: "dungeness".into(), count };
-    let session = after(start(), [said(Some(3))]);
-    let catch = session.catch_so_far();
-    assert_eq!(catch.kept.iter().map(|kept| (kept.today, kept.earlier)).collect::<Vec<_>>(), [(0, Some(3))]);
-    assert!(after(session.clone(), [said(None)]).catch_so_far().kept.is_empty());
-    let tomorrow = session.apply(Action::SetToday(date(2026, 11, 26)));
-    assert!(tomorrow.catch_so_far().kept.is_empty(), "asked anew");
-    // What an earlier version of the page left has no such field.
-    let old: KeptToday = serde_json::from_str(r#"{"day":"2026-11-25","kinds":["blue"]}"#).expect("read");
-    assert_eq!(start().apply(Action::RestoreKept(old)).kept.earlier.len(), 0);
-}
-
-#[test]
-fn a_new_day_and_another_day_count_from_nothing() {
-    let session = keeper(start()).apply(Action::Keep);
-    let kinds: Vec<&str> = session.kept.crabs.iter().map(|crab| crab.kind.as_str()).collect();
-    assert_eq!(kinds, ["dungeness"]);
-    let tomorrow = session.apply(Action::SetToday(date(2026, 11, 26)));
-    assert_eq!(tomorrow.kept, KeptToday::none(date(2026, 11, 26)));
-    assert_eq!(tomorrow.apply(Action::RestoreKept(session.kept.clone())).kept, tomorrow.kept, "of yesterday");
-    assert_eq!(start().apply(Action::RestoreKept(session.kept.clone())).kept, session.kept);
-    let planned = session.apply(Action::SetDate(Some(date(2027, 1, 5))));
-    assert!(planned.kept_lines().is_empty() && !planned.may_count());
-}
-
-#[test]
-fn a_kept_crab_is_done_with() {
-    let session = keeper(start()).apply(Action::Keep);
-    let soft = session.apply(Action::Reply(Reply::Shell(Stage::Soft)));
-    assert!(soft.kept.crabs.is_empty(), "another answer takes it off the count");
-    let next = session.apply(take_photo());
-    assert_eq!((next.crab, next.kept), (Crab::default(), session.kept), "the photo shows the next");
-}
-
-#[test]
-fn a_practice_photo_is_never_counted() {
-    let truth = TrueWidths { notch_mm: Some(158.0), tips_mm: None };
-    let practice =
-        Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: Some(truth), same_crab: false };
-    let session = keeper(start().apply(practice));
-    assert_eq!(call(&session), Some(Call::Keep));
-    assert!(!session.may_count());
-    assert!(session.apply(Action::Keep).kept.crabs.is_empty());
 }
 
 /// A refusal that leaves the scene leaves the hand: both points can still be put.

@@ -1,10 +1,12 @@
-//! What outlives a reload (wasm only): the crab in hand and the files of its photos, in the browser's IndexedDB.
+//! What outlives a reload (wasm only): the crab in hand and the files of its photos, and the rows of the day's book
+//! ([`rows`]), in the browser's IndexedDB.
 //!
 //! Every change is one transaction that the browser has on its disk before it is called done ([`strict`]). Only the
-//! tab that has the [`lock`] changes anything.
+//! tab that has the [`lock`] changes the crab in hand; every tab may add rows, which have names of their own.
 
 mod error;
 pub mod lock;
+pub mod rows;
 mod strict;
 
 pub use error::StoreError;
@@ -16,10 +18,12 @@ use web_sys::{Blob, IdbDatabase};
 
 /// Name of the database, and the version of its schema: a new one adds a step to `upgrade`.
 const DATABASE: &str = "shellspan";
-const SCHEMA: u32 = 1;
+const SCHEMA: u32 = 2;
 /// The stores: bytes by name, files by number.
 const STATES: &str = "states";
 const PHOTOS: &str = "photos";
+/// Rows of the day's book, as JSON by name.
+const ROWS: &str = "rows";
 /// The crab in hand; and one that this build could not read.
 const CRAB: &str = "crab";
 const UNREAD: &str = "crab-unread";
@@ -136,33 +140,20 @@ impl Store {
         &self,
         queue: impl FnOnce(&ObjectStore, &ObjectStore) -> Result<(), idb::Error>,
     ) -> Result<(), StoreError> {
-        let raw = strict::transaction(&self.database, &[STATES, PHOTOS])?;
-        let transaction: Transaction = raw.clone().into();
-        let (states, photos) = (transaction.object_store(STATES)?, transaction.object_store(PHOTOS)?);
-        if let Err(error) = queue(&states, &photos) {
-            // Half of a change is none. What is over already needs no end.
-            let _ = raw.abort();
-            return Err(error.into());
-        }
-        match transaction.await {
-            Ok(result) if result.is_committed() => Ok(()),
-            // The transaction itself knows why; what bubbles up from a request may not.
-            ended => match (raw.error(), ended) {
-                (Some(error), _) => Err(StoreError { name: error.name() }),
-                (None, Err(error)) => Err(error.into()),
-                (None, Ok(_)) => Err(StoreError { name: "AbortError".into() }),
-            },
-        }
+        strict::change(&self.database, &[STATES, PHOTOS], |transaction| {
+            queue(&transaction.object_store(STATES)?, &transaction.object_store(PHOTOS)?)
+        })
+        .await
     }
 }
 
-/// From nothing to schema 1.
+/// From nothing to schema 1, from there to schema 2.
 fn upgrade(event: &idb::event::VersionChangeEvent) -> Result<(), idb::Error> {
     let database = idb::DatabaseEvent::database(event)?;
-    if idb::event::VersionChangeEvent::old_version(event)? < 1 {
-        for name in [STATES, PHOTOS] {
-            database.create_object_store(name, idb::ObjectStoreParams::new())?;
-        }
+    let old = idb::event::VersionChangeEvent::old_version(event)?;
+    let made: [(u32, &[&str]); 2] = [(1, &[STATES, PHOTOS]), (2, &[ROWS])];
+    for name in made.iter().filter(|(schema, _)| old < *schema).flat_map(|(_, names)| *names) {
+        database.create_object_store(name, idb::ObjectStoreParams::new())?;
     }
     Ok(())
 }

@@ -1,6 +1,8 @@
 //! Each hook owns one thing of the browser and gives it back.
 
+pub mod back;
 pub mod clock;
+pub mod day_book;
 pub mod handed_over;
 pub mod held_touch;
 pub mod meta;
@@ -11,6 +13,7 @@ pub mod photo_files;
 pub mod position;
 pub mod remembered;
 pub mod rules;
+pub mod save_file;
 pub mod saved_crab;
 pub mod shown_size;
 pub mod today;

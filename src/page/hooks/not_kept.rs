@@ -9,6 +9,10 @@ pub enum NotKept {
     LastChange(String),
     /// The answers are kept, a photo is not; the DOM error's name.
     Photo(String),
+    /// So many changes of the day were not kept; the DOM error's name.
+    Day(usize, String),
+    /// So many rows of the day cannot be read by this build.
+    DayUnread(usize),
     /// Another tab keeps its crab.
     OtherTab,
     /// What was kept cannot be read by this build.
@@ -24,6 +28,8 @@ impl NotKept {
             Self::Blocked(_) => "blocked",
             Self::LastChange(_) => "last-change",
             Self::Photo(_) => "photo",
+            Self::Day(..) => "day",
+            Self::DayUnread(_) => "day-unread",
             Self::OtherTab => "other-tab",
             Self::Unread => "unread",
             Self::PhotoGone => "photo-gone",
@@ -38,7 +44,8 @@ impl NotKept {
         match self {
             Self::Blocked(name) => format!(
                 "This browser keeps nothing for the page ({name}). All of it works, but closing or reloading the page \
-                 loses the crab in hand: finish it first. A window that is not private may keep it."
+                 loses the day and the crab in hand: save a copy of the day first (Record). A window that is not \
+                 private may keep it."
             ),
             Self::LastChange(name) => format!(
                 "{} ({name}): your last steps on this crab are not kept. They stay while the page is open: finish this \
@@ -49,6 +56,15 @@ impl NotKept {
                 "{} ({name}): your answers are kept, the photo is not. It stays while the page is open; after a reload \
                  take it anew. The page tries again with each step.",
                 full(name)
+            ),
+            Self::Day(count, name) => format!(
+                "{} ({name}): the last {count} changes of the day are not kept. They stay while the page is open: save \
+                 a copy (Record), or make room. The page tries again.",
+                full(name)
+            ),
+            Self::DayUnread(count) => format!(
+                "{count} entries of the day's book cannot be read by this version of the page. They are left as they \
+                 are, for a version that can: take the update."
             ),
             Self::OtherTab => {
                 "Another tab of this page keeps its crab. This tab keeps none: closing or reloading it \

@@ -16,6 +16,8 @@ use crate::session::{Action, Screen, Settings, Theme};
 pub struct FrameProps {
     /// The screen of the moment.
     pub screen: Screen,
+    /// A photo is in hand.
+    pub has_photo: bool,
     /// Theme and vibration.
     pub settings: Settings,
     /// What was done.
@@ -68,10 +70,10 @@ pub fn Frame(props: &FrameProps) -> Html {
         <>
             <header class="head">
                 <nav class="ways" aria-label="Steps">
-                    { way("go-start", "Photo", Screen::Start, html!()) }
-                    { way("go-measure", "Measure", Screen::Measure, html!()) }
+                    { way("go-day", "Day", Screen::Day, kept) }
+                    { way("go-photo", "Photo", if props.has_photo { Screen::Measure } else { Screen::Start }, html!()) }
                     { way("go-checks", "Checks", Screen::Checks, html!()) }
-                    { way("go-verdict", "Verdict", Screen::Verdict, kept) }
+                    { way("go-verdict", "Verdict", Screen::Verdict, html!()) }
                 </nav>
                 <RuleLine rule={props.rule.clone()} season={props.season.clone()} water={props.water.clone()} date={props.date} today={props.today} act={props.act.clone()} />
             </header>

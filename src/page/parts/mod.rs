@@ -1,6 +1,7 @@
 //! What screens are composed of: each part draws plain values and tells what was done.
 
 pub mod check_card;
+pub mod day;
 pub mod drawing;
 pub mod frame;
 pub mod message;

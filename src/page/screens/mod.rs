@@ -1,7 +1,10 @@
 //! The screens: each composes parts.
 
+pub mod aboard;
 pub mod checks;
+pub mod day;
 pub mod measure;
+pub mod record;
 pub mod rules;
 pub mod start;
 pub mod verdict;

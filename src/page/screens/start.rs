@@ -6,8 +6,7 @@ use crate::page::hooks::photo_file::ChosenPhoto;
 use crate::page::parts::message::Message;
 use crate::page::parts::photo::pick::PickPhoto;
 use crate::page::parts::photo::samples::Samples;
-use crate::page::parts::verdict::kept::Kept;
-use crate::session::{Action, KeptLine, Screen};
+use crate::session::{Action, Screen};
 use crate::text::Notice;
 
 /// What the start screen shows.
@@ -15,8 +14,6 @@ use crate::text::Notice;
 pub struct StartProps {
     /// What did not work.
     pub notice: Option<Notice>,
-    /// What was kept today.
-    pub kept: Vec<KeptLine>,
     /// A photo was chosen.
     pub take: Callback<ChosenPhoto>,
     /// What was done.
@@ -36,7 +33,6 @@ pub fn StartScreen(props: &StartProps) -> Html {
             if let Some(notice) = &props.notice {
                 <Message notice={notice.clone()} />
             }
-            <Kept lines={props.kept.clone()} can_undo={props.kept.iter().any(|line| line.kept > 0)} act={props.act.clone()} />
             <div class="start-columns">
                 <div>
                     <ol class="how">

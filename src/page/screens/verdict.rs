@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
+use crate::day::Why;
 use crate::decide::words::NOT_LEGAL_ADVICE;
 use crate::decide::{Call, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
@@ -13,10 +14,11 @@ use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::rule::confirm::ConfirmForm;
 use crate::page::parts::rule::landmarks::Landmarks;
 use crate::page::parts::size::gauge_form::GaugeForm;
+use crate::page::parts::verdict::despite::Despite;
 use crate::page::parts::verdict::kept::Kept;
 use crate::page::parts::verdict::reasons::Reasons;
-use crate::session::words::how_they_fit;
-use crate::session::{Action, KeptLine, Screen};
+use crate::session::words::{choice_words, how_they_fit, keep_words};
+use crate::session::{Action, DayAct, Keeper, KeptLine, Plain, Screen};
 use crate::text::check_words;
 use crate::width::Width;
 
@@ -33,10 +35,16 @@ pub struct VerdictProps {
     pub may_add: bool,
     /// Where a photo goes.
     pub take: Callback<ChosenPhoto>,
-    /// The crab in hand may be counted as kept.
-    pub may_count: bool,
-    /// The crab in hand is counted.
-    pub is_kept: bool,
+    /// Each person aboard, with whether they may keep it.
+    pub keepers: Vec<Keeper>,
+    /// What becomes of it may be written down.
+    pub may_be_recorded: bool,
+    /// What became of it is written down.
+    pub is_ended: bool,
+    /// Everything written down is on the disk.
+    pub is_saved: bool,
+    /// It is to be let go, as said at the first glance.
+    pub let_go: Option<Why>,
     /// It is a practice photo: no crab in hand.
     pub is_practice: bool,
     /// How near the width of a practice photo came.
@@ -71,6 +79,24 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                 }
             }
         });
+    }
+    let by_choice = props.let_go.filter(|why| Plain::is_by_choice(*why) && !props.is_ended);
+    if let Some(words) = by_choice.and_then(choice_words) {
+        return html! {
+            <section id="screen-verdict" class="screen">
+                <div class="verdict release">
+                    <h1 id="verdict" ref={heading} tabindex="-1" data-call="release">{ "Let it go" }</h1>
+                    <Drawing svg={drawn::VERDICT_RELEASE} is_decoration=true />
+                </div>
+                <p id="reasons">{ words }</p>
+                <p>{ NextAct::ReleaseGently.sentence() }</p>
+                <button id="next-crab" type="button" class="main-act wide-act"
+                    onclick={does(Action::Day(DayAct::LetGo(Why::NotNeeded)))}>{ "Released: next crab" }</button>
+                <button id="back-to-checks" type="button" onclick={does(Action::Show(Screen::Checks))}>
+                    { "Check it all the same" }
+                </button>
+            </section>
+        };
     }
     let Some(verdict) = verdict else {
         let next = props.outcome.as_ref().and_then(|outcome| match &**outcome {
@@ -111,6 +137,28 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
         let next = width.next_view.filter(|next| next.expected_u_mm < 0.8 * width.u_mm)?;
         Some(html! { <OneMorePhoto {next} u_mm={width.u_mm} take={props.take.clone()} /> })
     });
+    let may: Vec<&Keeper> =
+        props.keepers.iter().filter(|keeper| keeper.may && props.may_be_recorded).collect();
+    let may_count = !may.is_empty();
+    let is_alone = props.keepers.len() == 1;
+    let keep_buttons = may.iter().enumerate().map(|(at, keeper)| {
+        let id = if at == 0 { "kept-it".to_owned() } else { format!("kept-it-{at}") };
+        html! {
+            <button {id} type="button" class="main-act wide-act" onclick={does(Action::Day(DayAct::Keep(keeper.person.clone())))}>
+                { keep_words(keeper, is_alone) }
+            </button>
+        }
+    });
+    // What a crab in hand comes to is written down by the way on: no second tap for it.
+    let (on, on_words) = match verdict.call() {
+        _ if !props.may_be_recorded => (Action::NextCrab, "Next crab"),
+        Call::Release if verdict.acts().contains(&NextAct::DoNotPutBack) => {
+            (Action::Day(DayAct::LetGo(Why::Verdict)), "Done: next crab")
+        }
+        Call::Release => (Action::Day(DayAct::LetGo(Why::Verdict)), "Released: next crab"),
+        Call::Keep => (Action::Day(DayAct::LetGo(Why::NotNeeded)), "Let it go"),
+        Call::Gauge => (Action::Day(DayAct::LetGo(Why::Verdict)), "Let it go"),
+    };
     let mut others = verdict.reasons().to_vec();
     let deciding: Vec<_> = others.drain(..others.len().min(1)).collect();
     let goes_back = verdict.acts().contains(&NextAct::ReleaseGently);
@@ -157,20 +205,22 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                     if let Some(facts) = confirm {
                         <ConfirmForm {facts} act={props.act.clone()} />
                     }
-                    if props.may_count {
-                        <button id="kept-it" type="button" class="main-act wide-act" onclick={does(Action::Keep)}>
-                            { "I kept it: count it" }
-                        </button>
-                    }
-                    <Kept {lines} can_undo={props.is_kept} act={props.act.clone()}>
+                    { for keep_buttons }
+                    <Kept {lines} can_undo={props.is_ended} act={props.act.clone()}>
                         <div class="tools">
                             <button id="back-to-checks" type="button" onclick={does(Action::Show(Screen::Checks))}>
                                 { "Change answer" }
                             </button>
-                            <button id="next-crab" type="button" class={(!props.may_count).then_some("main-act")}
-                                onclick={does(Action::NextCrab)}>{ "Next crab" }</button>
+                            <button id="next-crab" type="button" class={(!may_count).then_some("main-act")}
+                                onclick={does(on)}>{ on_words }</button>
                         </div>
                     </Kept>
+                    if props.is_ended && !props.is_saved {
+                        <p id="being-written" role="status">{ "Being written down." }</p>
+                    }
+                    if props.may_be_recorded && !may_count {
+                        <Despite keepers={props.keepers.clone()} act={props.act.clone()} />
+                    }
                     if goes_back {
                         <div class="release-pictures">
                             <Drawing svg={drawn::RELEASE_LOW} /><Drawing svg={drawn::RELEASE_NOT_THROWN} />

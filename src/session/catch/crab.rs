@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::day::{Id, Why};
 use crate::decide::{Answer, Answers, Check, Eggs, GaugeReading, Parts};
 use crate::rules::when::{Maturity, Sex, Stage};
 
@@ -14,8 +15,11 @@ pub struct Crab {
     pub gauge: Option<GaugeReading>,
     /// The check that the person went back to.
     pub looking_at: Option<Check>,
-    /// The person kept it, and it is counted.
-    pub is_kept: bool,
+    /// The row of the day's book that will say what became of it: named while the crab is in hand, so that no crab is
+    /// counted twice, however the page ends.
+    pub row: Option<Id>,
+    /// It is to be let go, and why: said at the first glance.
+    pub let_go: Option<Why>,
 }
 
 /// An answer to a check.
@@ -44,6 +48,19 @@ pub enum Reply {
 }
 
 impl Crab {
+    /// A crab of which only the kind is said: the last one stays, as most crabs of a pot are of one kind.
+    pub fn of(kind: Option<String>) -> Self {
+        let kind = kind.map_or(Answer::Unanswered, Answer::Given);
+        Self { answers: Answers { kind, ..Answers::default() }, ..Self::default() }
+    }
+
+    /// True while at most its kind was said.
+    pub fn is_fresh(&self) -> bool {
+        let Self { looking_at, row, .. } = self;
+        let kind_only = Self::of(self.answers.kind.given().cloned());
+        *self == Self { looking_at: *looking_at, row: row.clone(), ..kind_only }
+    }
+
     /// Takes one answer; the others stay.
     pub fn reply(&mut self, reply: Reply) {
         let answers = &mut self.answers;

@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use crate::day::Id;
 use crate::decide::{
     Answer, Answers, Case, FittingLimit, GreyZone, MeasuredWidth, Notice, Outcome, Risk, SeasonState, decide,
     fitting_limits, season_state,
@@ -87,8 +88,20 @@ impl Session {
         answers: &Answers,
         look: impl FnOnce(&Case<'_>) -> T,
     ) -> T {
+        self.with_case_for(&self.whom(), rule, answers, look)
+    }
+
+    /// The same where this person's catch is counted.
+    pub(in crate::session) fn with_case_for<T>(
+        &self,
+        person: &Id,
+        rule: &RuleInForce,
+        answers: &Answers,
+        look: impl FnOnce(&Case<'_>) -> T,
+    ) -> T {
         let measured = self.measured();
-        let catch = self.catch_so_far();
+        // The crab in hand must not stand against itself.
+        let catch = self.book.catch_of(person, self.date(), self.crab.row.as_ref());
         let mut answers = answers.clone();
         if let Some(is_open) = self.rules.season_word(rule, self.date()) {
             answers.open = Answer::Given(is_open);

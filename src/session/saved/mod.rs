@@ -23,8 +23,6 @@ pub struct SavedCrab {
     version: u32,
     screen: Screen,
     crab: Crab,
-    /// Crabs that were counted as kept when this was saved: the count itself is kept elsewhere.
-    counted: usize,
     date: Option<Date>,
     placement: Placement,
     dimension: Dimension,
@@ -77,7 +75,7 @@ impl SavedCrab {
     pub fn with_photos(mut self, is_there: impl Fn(u64) -> bool) -> Self {
         self.photos.retain(|photo| is_there(photo.serial()));
         if self.photos.is_empty() && self.screen == Screen::Measure {
-            self.screen = Screen::Start;
+            self.screen = Screen::Day;
         }
         self
     }
@@ -86,7 +84,7 @@ impl SavedCrab {
 impl Session {
     /// True from the first photo or answer of a crab on.
     pub fn is_in_hand(&self) -> bool {
-        self.crab != Crab::default() || !self.photos().is_empty()
+        !self.crab.is_fresh() || !self.photos().is_empty()
     }
 
     /// What is to be saved now; none without a crab in hand.
@@ -100,7 +98,6 @@ impl Session {
             version: VERSION,
             screen: self.screen,
             crab: self.crab.clone(),
-            counted: self.kept.crabs.len(),
             date: self.rules.date,
             placement: *placement,
             dimension: *dimension,
@@ -120,10 +117,6 @@ impl Session {
         self.rules.date = saved.date.filter(|&date| date != self.today);
         self.rules.enforce(saved.crab.answers.kind.given().map(String::as_str));
         self.crab = saved.crab;
-        // A count of another day, or one that was lost, no longer has this crab; one that grew after the last save has it.
-        let may_be_last = self.kept.crabs.last().map(|kept| &kept.kind) == self.crab.answers.kind.given();
-        let has_grown = self.kept.crabs.len() > saved.counted;
-        self.crab.is_kept = may_be_last && (self.crab.is_kept || has_grown);
         let rest = PhotoWork {
             last_number: self.photo.last_number,
             worker_lost: self.photo.worker_lost,

@@ -5,6 +5,7 @@ use nalgebra::Vector3;
 use proptest::prelude::*;
 
 use super::*;
+use crate::day::{Id, Row};
 use crate::decide::GaugeReading;
 use crate::measure::SameSpots;
 use crate::photo::{Limits, Photo};
@@ -14,7 +15,7 @@ use crate::session::tests::{
     after, answer, confirmed, confirmed_with, hard_male_dungeness, keeper, start, take_photo, with_points,
     with_scene,
 };
-use crate::session::{Action, PhotoState, Reply, StripPhoto};
+use crate::session::{Action, DayAct, PhotoState, Reply, StripPhoto};
 use crate::units::PhotoPoint;
 use crate::worker::protocol::{Body, Question};
 
@@ -22,7 +23,10 @@ use crate::worker::protocol::{Body, Question};
 fn reloaded(session: &Session) -> Session {
     let saved = session.saved().expect("something in hand");
     let saved = SavedCrab::decode(&saved.encode()).expect("read");
-    after(fresh(session), [Action::RestoreKept(session.kept.clone()), Action::RestoreCrab(Box::new(saved))])
+    let rows = session.book.all_rows().map(|row| Row::clone(row)).collect();
+    let begun = Action::Day(DayAct::Begin { seed: 2, kind: None });
+    let loaded = Action::Day(DayAct::Loaded(rows));
+    after(fresh(session), [begun, loaded, Action::RestoreCrab(Box::new(saved))])
 }
 
 /// A session that has what is remembered of the rules, and no crab.
@@ -89,7 +93,7 @@ fn every_step_of_a_crab_is_there_again() {
     let told = after(confirmed(&measured), hard_male_dungeness());
     let gauged = told.apply(Action::Reply(Reply::Gauge(GaugeReading::NotOfSize)));
     let answers = after(start(), [Action::Reply(Reply::Sex(Sex::Male))]);
-    let kept = keeper(start()).apply(Action::Keep);
+    let kept = keeper(start()).apply(Action::Day(DayAct::Keep(Id::first_person())));
     for session in [with_scene(), measured.clone(), confirmed(&measured), told, gauged, answers, kept] {
         assert_same(&session);
     }
@@ -157,19 +161,6 @@ fn points_stay_while_the_rule_is_not_read_yet() {
     let saved = Box::new(session.saved().expect("a photo"));
     let back = unread.apply(Action::RestoreCrab(saved)).apply(Action::Reply(Reply::Sex(Sex::Female)));
     assert_eq!(bits(&back), bits(&session));
-}
-
-#[test]
-fn a_kept_crab_is_counted_only_where_the_count_has_it() {
-    let kept = keeper(start()).apply(Action::Keep);
-    let saved = Box::new(kept.saved().expect("answers"));
-    let tomorrow = Session::new(date(2026, 11, 26));
-    assert!(!tomorrow.apply(Action::RestoreCrab(saved)).crab.is_kept);
-    assert!(reloaded(&kept).crab.is_kept);
-    // The page was closed after the count was kept and before the crab was.
-    let before = Box::new(keeper(start()).saved().expect("answers"));
-    let back = after(start(), [Action::RestoreKept(kept.kept.clone()), Action::RestoreCrab(before)]);
-    assert!(back.crab.is_kept && !back.may_count());
 }
 
 #[test]

@@ -22,9 +22,10 @@ fn count(line: &KeptLine) -> String {
         [] => line.kind.clone(),
         others => format!("{} together with {}", line.kind, others.join(", ")),
     };
+    let name = line.name.as_ref().map(|name| format!("{name} ")).unwrap_or_default();
     match line.limit {
-        Some(limit) => format!("{} of {limit} {kinds}", line.kept),
-        None => format!("{} {kinds}", line.kept),
+        Some(limit) => format!("{name}{} of {limit} {kinds}", line.kept),
+        None => format!("{name}{} {kinds}", line.kept),
     }
 }
 
@@ -46,9 +47,18 @@ pub fn held_words(line: &HeldLine, kept_today: u32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::day::Id;
 
     fn two_of_five() -> KeptLine {
-        KeptLine { kind: "Dungeness".into(), kept: 2, limit: Some(5), together_with: Vec::new(), held: None }
+        KeptLine {
+            person: Id::first_person(),
+            name: None,
+            kind: "Dungeness".into(),
+            kept: 2,
+            limit: Some(5),
+            together_with: Vec::new(),
+            held: None,
+        }
     }
 
     #[test]
@@ -72,7 +82,8 @@ mod tests {
 
     #[test]
     fn what_is_held_is_asked_until_it_is_said() {
-        let line = HeldLine { species: "tanner".into(), limit: 30, earlier: None };
+        let person = Id::first_person();
+        let line = HeldLine { person, species: "tanner".into(), limit: 30, earlier: None };
         assert!(held_words(&line, 2).contains("not counted yet"));
         let said = HeldLine { earlier: Some(28), ..line };
         assert_eq!(held_words(&said, 2), "Held with those of earlier days: 30 of 30");

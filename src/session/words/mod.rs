@@ -1,9 +1,14 @@
 //! Words that depend on the session: the measuring screen and the count of the day.
 
+mod day;
 mod kept;
 mod photo;
 mod several;
 
+pub use day::{
+    choice_words, end_words, flag_words, hours_words, keep_words, left_words, overdue_words, plain_words,
+    pot_words, pull_words, undo_words, why_words,
+};
 pub use kept::{held_words, kept_in_short, kept_today};
 pub use photo::{photo_hint, practice_truth, remedy_line, ruler_caption, ruler_label};
 pub use several::{OneMoreWords, card_lies_elsewhere, how_they_fit, one_more_words, photo_state, why_apart};

@@ -2,8 +2,9 @@
 
 use yew::prelude::*;
 
+use crate::day::Id;
 use crate::session::words::{held_words, kept_today};
-use crate::session::{Action, HeldLine, KeptLine};
+use crate::session::{Action, DayAct, HeldLine, KeptLine};
 
 /// The count.
 #[derive(Properties, PartialEq)]
@@ -36,8 +37,8 @@ pub fn Kept(props: &KeptProps) -> Html {
             if props.can_undo || props.lines.iter().any(|line| line.held.is_some()) {
                 <div class="kept">
                     if props.can_undo {
-                        <button id="kept-undo" type="button" onclick={move |_| act.emit(Action::Unkeep)}>
-                            { "Take the last one off" }
+                        <button id="kept-undo" type="button" onclick={move |_| act.emit(Action::Day(DayAct::Undo))}>
+                            { "Undo" }
                         </button>
                     }
                     { for held.map(|(line, kept)| earlier(line, kept, &props.act)) }
@@ -47,14 +48,20 @@ pub fn Kept(props: &KeptProps) -> Html {
     }
 }
 
+fn said(person: &Id, species: &str, count: Option<u32>) -> Action {
+    Action::Day(DayAct::Earlier { person: person.clone(), species: species.to_owned(), count })
+}
+
 /// What is held from earlier days, one up or down at a tap.
 fn earlier(line: &HeldLine, kept: u32, act: &Callback<Action>) -> Html {
     let say = |id: &str, words: &'static str, count: Option<u32>| {
-        let (act, species) = (act.clone(), line.species.clone());
-        let id = format!("earlier-{id}-{}", line.species);
+        let (act, species, person) = (act.clone(), line.species.clone(), line.person.clone());
+        let whose =
+            if line.person == Id::first_person() { String::new() } else { format!("-{}", line.person.0) };
+        let id = format!("earlier-{id}-{}{whose}", line.species);
         html! {
             <button {id} type="button"
-                onclick={move |_| act.emit(Action::SayEarlier { species: species.clone(), count })}>{ words }</button>
+                onclick={move |_| act.emit(said(&person, &species, count))}>{ words }</button>
         }
     };
     html! {

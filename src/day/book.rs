@@ -1,0 +1,339 @@
+//! All rows, and the one way to change them: a step, which can be taken back.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::rows::{
+    CrabEntry, End, FORMAT, Id, Licence, Person, Pot, Pull, Row, Step, StepName, What, write_row,
+};
+
+/// So many steps can be taken back; older ones are let go.
+const MOST_STEPS: usize = 200;
+
+/// The rows, by name.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Book {
+    rows: BTreeMap<Id, Rc<Row>>,
+    newest: u64,
+    /// Rows that changed and are not known to be on the disk.
+    unsaved: Vec<Id>,
+    /// Steps that are let go: their rows go from the disk.
+    forgotten: Vec<Id>,
+}
+
+/// Gives each new row a name that no other row has, on this device or another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Names {
+    /// Random, drawn once for each start of the page.
+    pub seed: u64,
+    /// Names given since.
+    pub given: u64,
+}
+
+impl Names {
+    /// The next name.
+    pub fn draw(&mut self) -> Id {
+        self.given += 1;
+        Id(format!("{:016x}-{}", self.seed, self.given))
+    }
+}
+
+impl Book {
+    /// The rows that hold, by name.
+    pub fn rows(&self) -> impl Iterator<Item = &Row> {
+        self.rows.values().map(|row| &**row).filter(|row| !row.is_gone)
+    }
+
+    /// All rows, those taken away too: for a copy of the book.
+    pub fn all_rows(&self) -> impl Iterator<Item = &Rc<Row>> {
+        self.rows.values()
+    }
+
+    /// The row of a name, while it holds.
+    pub fn row(&self, id: &Id) -> Option<&Row> {
+        self.rows.get(id).map(|row| &**row).filter(|row| !row.is_gone)
+    }
+
+    /// The crabs in the order in which they were sorted.
+    pub fn crabs(&self) -> Vec<(&Id, &CrabEntry)> {
+        self.in_order(|what| if let What::Crab(crab) = what { Some(&**crab) } else { None })
+    }
+
+    /// The pots, in the order in which they were named.
+    pub fn pots(&self) -> Vec<(&Id, &Pot)> {
+        self.in_order(|what| if let What::Pot(pot) = what { Some(pot) } else { None })
+    }
+
+    /// The pulls in the order in which they were made.
+    pub fn pulls(&self) -> Vec<(&Id, &Pull)> {
+        self.in_order(|what| if let What::Pull(pull) = what { Some(pull) } else { None })
+    }
+
+    /// The pull whose crabs are being sorted.
+    pub fn pull_in_hand(&self) -> Option<(&Id, &Pull)> {
+        self.pulls().into_iter().rfind(|(_, pull)| !pull.is_sorted)
+    }
+
+    /// The persons, the one who uses the page first.
+    pub fn people(&self) -> Vec<(Id, Person)> {
+        let mut people: Vec<(Id, Person)> = self
+            .in_order(|what| if let What::Person(person) = what { Some(person) } else { None })
+            .into_iter()
+            .map(|(id, person)| (id.clone(), person.clone()))
+            .collect();
+        let first = Id::first_person();
+        match people.iter().position(|(id, _)| *id == first) {
+            Some(at) => people[..=at].rotate_right(1),
+            None => {
+                let you = Person { name: "You".into(), is_aboard: true, licence: Licence::NotSaid };
+                people.insert(0, (first, you));
+            }
+        }
+        people
+    }
+
+    /// Those aboard; the person who uses the page where nobody is said to be.
+    pub fn aboard(&self) -> Vec<(Id, Person)> {
+        let people = self.people();
+        let aboard: Vec<_> = people.iter().filter(|(_, person)| person.is_aboard).cloned().collect();
+        if aboard.is_empty() { people.into_iter().take(1).collect() } else { aboard }
+    }
+
+    /// What a person is called.
+    pub fn name_of(&self, person: &Id) -> String {
+        let found = self.people().into_iter().find(|(id, _)| id == person);
+        found.map_or_else(|| "Somebody no longer listed".to_owned(), |(_, person)| person.name)
+    }
+
+    /// The crabs a person kept, of all days.
+    pub fn kept_by<'a>(&'a self, person: &'a Id) -> impl Iterator<Item = (&'a Id, &'a CrabEntry)> {
+        self.rows().filter_map(move |row| match &row.what {
+            What::Crab(crab) if matches!(&crab.end, End::Kept { by, .. } if by == person) => {
+                Some((&row.id, &**crab))
+            }
+            _ => None,
+        })
+    }
+
+    /// Rows in the order in which they were first written.
+    fn in_order<'a, T>(&'a self, pick: impl Fn(&'a What) -> Option<T>) -> Vec<(&'a Id, T)> {
+        let mut found: Vec<_> =
+            self.rows().filter_map(|row| Some((row.made, &row.id, pick(&row.what)?))).collect();
+        found.sort_by_key(|(made, id, _)| (*made, *id));
+        found.into_iter().map(|(_, id, what)| (id, what)).collect()
+    }
+
+    /// Makes one step: writes these rows.
+    pub fn step(&mut self, names: &mut Names, name: StepName, rows: Vec<(Id, What)>) {
+        let mut step = Step { name, before: Vec::new(), made: Vec::new() };
+        for (id, what) in rows {
+            match self.rows.get(&id).filter(|row| !row.is_gone) {
+                Some(row) => step.before.push(Row::clone(row)),
+                None => step.made.push(id.clone()),
+            }
+            self.put(id, what, false);
+        }
+        let id = names.draw();
+        self.put(id, What::Step(step), false);
+        let steps: Vec<Id> = self.steps().into_iter().map(|(id, _)| id.clone()).collect();
+        for old in &steps[..steps.len().saturating_sub(MOST_STEPS)] {
+            self.forget(old);
+        }
+    }
+
+    /// Takes a row away, as a step.
+    pub fn take_away(&mut self, names: &mut Names, name: StepName, id: &Id) {
+        let Some(row) = self.row(id).cloned() else { return };
+        self.put(id.clone(), row.what.clone(), true);
+        let step = Step { name, before: vec![row], made: Vec::new() };
+        self.put(names.draw(), What::Step(step), false);
+    }
+
+    /// Lets go of steps that another tab took back.
+    pub fn drop_forgotten(&mut self, gone: &[Id]) {
+        for id in gone {
+            self.rows.remove(id);
+            self.unsaved.retain(|unsaved| unsaved != id);
+        }
+    }
+
+    /// The last step that can be taken back.
+    pub fn last_step(&self) -> Option<&Step> {
+        self.steps().last().map(|(_, step)| *step)
+    }
+
+    /// The last step that can be taken back, with the crab it sorted.
+    pub fn last_crab(&self) -> Option<&CrabEntry> {
+        let made = self.last_step()?.made.first()?;
+        match &self.row(made)?.what {
+            What::Crab(crab) => Some(crab),
+            _ => None,
+        }
+    }
+
+    /// Takes the last step back.
+    pub fn undo(&mut self) {
+        let Some((id, step)) = self.steps().last().map(|(id, step)| ((*id).clone(), Step::clone(step)))
+        else {
+            return;
+        };
+        for row in step.before {
+            self.put(row.id, row.what, row.is_gone);
+        }
+        for made in step.made {
+            if let Some(row) = self.rows.get(&made) {
+                let what = row.what.clone();
+                self.put(made, what, true);
+            }
+        }
+        self.forget(&id);
+    }
+
+    fn steps(&self) -> Vec<(&Id, &Step)> {
+        self.in_order(|what| if let What::Step(step) = what { Some(step) } else { None })
+    }
+
+    fn put(&mut self, id: Id, what: What, is_gone: bool) {
+        self.newest += 1;
+        let made = self.rows.get(&id).map_or(self.newest, |row| row.made);
+        let row = Row { format: FORMAT, id: id.clone(), revision: self.newest, made, is_gone, what };
+        self.rows.insert(id.clone(), Rc::new(row));
+        self.unsaved.retain(|unsaved| *unsaved != id);
+        self.unsaved.push(id);
+    }
+
+    fn forget(&mut self, id: &Id) {
+        self.rows.remove(id);
+        self.unsaved.retain(|unsaved| unsaved != id);
+        self.forgotten.push(id.clone());
+    }
+
+    /// Takes rows of the disk, of another tab or of a copy: of two versions of a row the later one holds, whichever
+    /// comes first; of equally late ones the same one everywhere. Gives the names of those that were taken.
+    pub fn merge(&mut self, rows: impl IntoIterator<Item = Row>) -> Vec<Id> {
+        let mut taken = Vec::new();
+        for row in rows {
+            self.newest = self.newest.max(row.revision);
+            let is_later = self.rows.get(&row.id).is_none_or(|has| is_later(&row, has));
+            if is_later {
+                taken.push(row.id.clone());
+                self.rows.insert(row.id.clone(), Rc::new(row));
+            }
+        }
+        taken
+    }
+
+    /// The same, for rows that are not on the disk yet.
+    pub fn merge_unsaved(&mut self, rows: impl IntoIterator<Item = Row>) -> usize {
+        let taken = self.merge(rows);
+        let count = taken.len();
+        self.unsaved.retain(|unsaved| !taken.contains(unsaved));
+        self.unsaved.extend(taken);
+        count
+    }
+
+    /// Rows to be written to the disk.
+    pub fn unsaved(&self) -> impl Iterator<Item = &Rc<Row>> {
+        self.unsaved.iter().filter_map(|id| self.rows.get(id))
+    }
+
+    /// Names of rows to be taken from the disk.
+    pub fn forgotten(&self) -> &[Id] {
+        &self.forgotten
+    }
+
+    /// True while something is not known to be on the disk.
+    pub fn has_unsaved(&self) -> bool {
+        !self.unsaved.is_empty() || !self.forgotten.is_empty()
+    }
+
+    /// These are on the disk now, in these revisions, and these are gone from it.
+    pub fn saved(&mut self, rows: &[(Id, u64)], gone: &[Id]) {
+        let is_saved = |id: &Id| {
+            let revision = self.rows.get(id).map(|row| row.revision);
+            rows.iter().any(|(saved, at)| saved == id && revision == Some(*at))
+        };
+        self.unsaved = std::mem::take(&mut self.unsaved).into_iter().filter(|id| !is_saved(id)).collect();
+        self.forgotten.retain(|id| !gone.contains(id));
+    }
+}
+
+fn is_later(row: &Row, than: &Row) -> bool {
+    // Two tabs may give the same revision; the text then decides, the same way in both.
+    let text = |row: &Row| write_row(row).unwrap_or_default();
+    row.revision > than.revision || (row.revision == than.revision && text(row) > text(than))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn person(name: &str) -> What {
+        What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has })
+    }
+
+    fn book() -> (Book, Names) {
+        (Book::default(), Names { seed: 7, given: 0 })
+    }
+
+    #[test]
+    fn a_step_taken_back_leaves_the_rows_as_they_were() {
+        let (mut book, mut names) = book();
+        let id = names.draw();
+        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Ada"))]);
+        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Eda"))]);
+        book.undo();
+        assert_eq!(book.name_of(&id), "Ada");
+        book.undo();
+        assert_eq!(book.row(&id), None);
+        book.undo();
+        assert!(book.last_step().is_none());
+    }
+
+    #[test]
+    fn rows_merge_to_the_same_book_in_any_order() {
+        let (mut one, mut names) = book();
+        let mut other = Book::default();
+        let mut other_names = Names { seed: 8, given: 0 };
+        let shared = Id("shared".into());
+        one.step(&mut names, StepName::Person, vec![(shared.clone(), person("Ada"))]);
+        other.step(&mut other_names, StepName::Person, vec![(shared.clone(), person("Eda"))]);
+        let rows = |book: &Book| -> Vec<Row> { book.all_rows().map(|row| Row::clone(row)).collect() };
+        let (of_one, of_other) = (rows(&one), rows(&other));
+        one.merge(of_other.clone());
+        other.merge(of_one);
+        assert_eq!(rows(&one), rows(&other));
+        assert!(one.merge(of_other).is_empty(), "a second time brings nothing new");
+    }
+
+    #[test]
+    fn an_older_copy_does_not_bring_back_what_was_taken_away() {
+        let (mut book, mut names) = book();
+        let id = names.draw();
+        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Ada"))]);
+        let copy: Vec<Row> = book.all_rows().map(|row| Row::clone(row)).collect();
+        book.undo();
+        book.merge(copy);
+        assert_eq!(book.row(&id), None);
+    }
+
+    #[test]
+    fn what_changed_while_it_was_written_is_still_to_be_written() {
+        let (mut book, mut names) = book();
+        let id = names.draw();
+        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Ada"))]);
+        let written: Vec<_> = book.unsaved().map(|row| (row.id.clone(), row.revision)).collect();
+        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Eda"))]);
+        book.saved(&written, &[]);
+        assert!(book.unsaved().any(|row| row.id == id));
+    }
+
+    #[test]
+    fn there_is_always_a_person() {
+        let (mut book, mut names) = book();
+        assert_eq!(book.aboard().len(), 1);
+        let ashore = Person { name: "Me".into(), is_aboard: false, licence: Licence::Has };
+        book.step(&mut names, StepName::Person, vec![(Id::first_person(), What::Person(ashore))]);
+        assert_eq!(book.aboard()[0].1.name, "Me");
+    }
+}

@@ -1,0 +1,58 @@
+//! What limits ask of the book: how much of each kind a person, or the boat, kept on a day.
+
+use jiff::civil::Date;
+
+use super::book::Book;
+use super::rows::{CrabEntry, End, Id, Licence, What};
+use crate::decide::{CatchSoFar, KeptCount, Traits};
+use crate::rules::facts::Holder;
+
+impl Book {
+    /// The crabs that were kept on `day`, by whoever, in order.
+    pub fn kept_on(&self, day: Date) -> Vec<(&Id, &Id, &CrabEntry)> {
+        let kept = self.crabs().into_iter().filter(|(_, crab)| crab.at.day == day);
+        kept.filter_map(|(id, crab)| match &crab.end {
+            End::Kept { by, .. } => Some((id, by, crab)),
+            End::Released(_) => None,
+        })
+        .collect()
+    }
+
+    /// What a person holds of earlier days, as they said on `day`: kind and count.
+    pub fn earlier_of(&self, person: &Id, day: Date) -> Vec<(&str, u32)> {
+        let said = self.rows().filter_map(|row| match &row.what {
+            What::Earlier(said) if said.day == day && said.person == *person => {
+                Some((said.kind.as_str(), said.count?))
+            }
+            _ => None,
+        });
+        said.collect()
+    }
+
+    /// The catch of `person` on `day` as limits count it, without the crab of row `but`: what this person kept, and
+    /// what all on this boat kept. A person with a licence of their own counts for it alone.
+    pub fn catch_of(&self, person: &Id, day: Date, but: Option<&Id>) -> CatchSoFar {
+        let own_licence =
+            self.people().into_iter().any(|(id, whose)| id == *person && whose.licence == Licence::Has);
+        let mut counted = vec![Holder::Person, Holder::Boat];
+        if own_licence {
+            counted.push(Holder::Licence);
+        }
+        let mut kept = Vec::new();
+        for (id, by, crab) in self.kept_on(day) {
+            let Some(kind) = crab.kind.as_ref().filter(|_| Some(id) != but) else { continue };
+            for &holder in &counted {
+                if holder == Holder::Boat || by == person {
+                    let traits = crab.traits;
+                    kept.push(KeptCount { holder, species: kind.clone(), traits, today: 1, earlier: None });
+                }
+            }
+        }
+        for (kind, count) in self.earlier_of(person, day) {
+            let species = kind.to_owned();
+            let traits = Traits::default();
+            kept.push(KeptCount { holder: Holder::Person, species, traits, today: 0, earlier: Some(count) });
+        }
+        CatchSoFar { kept, counted }
+    }
+}

@@ -1,0 +1,327 @@
+//! What the book of the day holds: rows, each with a name of its own that no other row has.
+//!
+//! A row is kept as JSON, with named fields, so that a later build reads what an earlier one wrote. A row of a format
+//! that this build does not know is left as it is ([`read_row`]).
+
+use jiff::civil::Date;
+use serde::{Deserialize, Serialize};
+
+use crate::decide::{Call, GaugeReading, LocalClock, Traits};
+use crate::terms::Dimension;
+use crate::units::Millimetres;
+
+/// Raised where an older build would misread a row.
+pub const FORMAT: u32 = 1;
+
+/// The name of a row.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Id(pub String);
+
+/// The person who uses the page, until others are named: a book without persons still has one.
+pub const FIRST_PERSON: &str = "you";
+
+impl Id {
+    /// The person who uses the page.
+    pub fn first_person() -> Self {
+        Self(FIRST_PERSON.to_owned())
+    }
+}
+
+/// One row.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Row {
+    /// [`FORMAT`] of the build that wrote it.
+    pub format: u32,
+    /// Its name.
+    pub id: Id,
+    /// Counts all changes of the book; of two versions of a row the one with the higher revision holds. No clock: one
+    /// that jumps reorders nothing.
+    pub revision: u64,
+    /// Its first revision: the order of the book.
+    pub made: u64,
+    /// Taken away: kept so that an older copy does not bring it back.
+    #[serde(default)]
+    pub is_gone: bool,
+    /// What it says.
+    pub what: What,
+}
+
+/// What a row says.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum What {
+    /// A person aboard.
+    Person(Person),
+    /// A pot.
+    Pot(Pot),
+    /// A pot was pulled: what is sorted next came with it.
+    Pull(Pull),
+    /// A crab that was kept or let go.
+    Crab(Box<CrabEntry>),
+    /// What a person holds of earlier days.
+    Earlier(Earlier),
+    /// What a person wrote on the official record.
+    Written(Written),
+    /// A step that can be taken back.
+    Step(Step),
+}
+
+/// A person who fishes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Person {
+    /// As they want to be called.
+    pub name: String,
+    /// Aboard today.
+    pub is_aboard: bool,
+    /// What they say of a licence.
+    #[serde(default)]
+    pub licence: Licence,
+}
+
+/// What a person says of their licence. The page asks for no number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Licence {
+    /// Nothing.
+    #[default]
+    NotSaid,
+    /// They have what this water asks for.
+    Has,
+    /// This water asks for none, or not of them.
+    NeedsNone,
+}
+
+/// A day and the local time on it, as the device's clock had them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Moment {
+    /// The local day.
+    pub day: Date,
+    /// The local time and its shift from UTC, where known.
+    pub clock: Option<LocalClock>,
+}
+
+impl Moment {
+    /// Minutes since 1970-01-01 00:00 UTC; none without a clock.
+    pub fn utc_minutes(&self) -> Option<i64> {
+        let clock = self.clock?;
+        let days = i64::from((self.day - jiff::civil::date(1970, 1, 1)).get_days());
+        let minutes = i64::from(clock.time.hour()) * 60 + i64::from(clock.time.minute());
+        Some(days * 1440 + minutes - i64::from(clock.utc_offset_minutes))
+    }
+
+    /// Hours from `earlier` to this one; none where a clock is missing or ran backwards.
+    pub fn hours_since(&self, earlier: &Self) -> Option<f64> {
+        let minutes = self.utc_minutes()? - earlier.utc_minutes()?;
+        (minutes >= 0).then_some(minutes as f64 / 60.0)
+    }
+}
+
+/// A pot.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Pot {
+    /// What stands on its buoy.
+    pub label: String,
+    /// Depth of the water, m.
+    pub depth_m: Option<f64>,
+    /// The bottom: sand, mud, eelgrass.
+    pub bottom: String,
+    /// Bait.
+    pub bait: String,
+    /// Set at; none while it is aboard.
+    pub set: Option<Moment>,
+    /// To be pulled after so many hours.
+    pub due_after_h: Option<f64>,
+}
+
+/// A pot was pulled.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Pull {
+    /// The pot.
+    pub pot: Id,
+    /// As it was when it was pulled: the pot may be set elsewhere next time.
+    pub as_pulled: Pot,
+    /// When.
+    pub at: Moment,
+    /// Nothing more of it is to be sorted.
+    #[serde(default)]
+    pub is_sorted: bool,
+}
+
+impl Pull {
+    /// How long it soaked, h; none where it is not known.
+    pub fn soak_h(&self) -> Option<f64> {
+        self.as_pulled.set.as_ref().and_then(|set| self.at.hours_since(set))
+    }
+}
+
+/// A crab that was sorted.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CrabEntry {
+    /// When.
+    pub at: Moment,
+    /// Where.
+    pub water: Water,
+    /// Species id, `other` for a kind without a rule; none: nobody looked.
+    pub kind: Option<String>,
+    /// What was answered of it.
+    #[serde(default)]
+    pub traits: Traits,
+    /// What became of it.
+    pub end: End,
+    /// The verdict it had, where there was one.
+    #[serde(default)]
+    pub verdict: Option<Told>,
+    /// The width from photos.
+    #[serde(default)]
+    pub width: Option<EntryWidth>,
+    /// What the gauge said.
+    #[serde(default)]
+    pub gauge: Option<GaugeReading>,
+    /// The pull it came with.
+    #[serde(default)]
+    pub pull: Option<Id>,
+}
+
+/// A water, as its pack names it.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Water {
+    /// Pack.
+    pub pack: String,
+    /// Area.
+    pub area: String,
+    /// Name.
+    pub name: String,
+}
+
+/// What became of a crab.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum End {
+    /// Kept.
+    Kept {
+        /// By whom.
+        by: Id,
+        /// Why, where the page had not said keep: it stays flagged.
+        #[serde(default)]
+        despite: Option<String>,
+    },
+    /// Let go.
+    Released(Why),
+}
+
+/// Why a crab was let go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Why {
+    /// A female.
+    Female,
+    /// With eggs.
+    Eggs,
+    /// A soft shell.
+    Soft,
+    /// Too small.
+    Short,
+    /// Another kind.
+    OtherKind,
+    /// A claw is missing.
+    OneClaw,
+    /// It could be kept and is not wanted.
+    NotNeeded,
+    /// As the verdict said.
+    Verdict,
+}
+
+/// The verdict a crab had when it was sorted.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Told {
+    /// Keep, release or gauge.
+    pub call: Call,
+    /// The deciding reason, as it was told.
+    pub reason: String,
+}
+
+/// A width from photos, with its uncertainty.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct EntryWidth {
+    /// Which distance.
+    pub dimension: Dimension,
+    /// The width.
+    pub width: Millimetres,
+    /// Its standard uncertainty.
+    pub u: Millimetres,
+    /// From so many photos.
+    pub photos: u32,
+}
+
+/// What a person holds of earlier days, as they said on `day`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Earlier {
+    /// Said on. A new day asks anew: a freezer empties without this program.
+    pub day: Date,
+    /// Who.
+    pub person: Id,
+    /// Species id.
+    pub kind: String,
+    /// How many; none: the word was taken back.
+    pub count: Option<u32>,
+}
+
+/// What a person wrote on the official record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Written {
+    /// The day of the catch.
+    pub day: Date,
+    /// Who.
+    pub person: Id,
+    /// The crabs that are on it.
+    pub crabs: Vec<Id>,
+}
+
+/// A step that can be taken back.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Step {
+    /// What was done.
+    pub name: StepName,
+    /// Rows it changed, as they were.
+    pub before: Vec<Row>,
+    /// Rows it made.
+    pub made: Vec<Id>,
+}
+
+/// What was done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StepName {
+    /// A crab was kept.
+    Kept,
+    /// A crab was let go.
+    Released,
+    /// A crab that was kept or let go is in hand again.
+    Reopened,
+    /// A person was named or changed.
+    Person,
+    /// A pot was named, set or changed.
+    Pot,
+    /// A pot was pulled.
+    Pull,
+    /// A pull is sorted.
+    PullSorted,
+    /// What is held of earlier days.
+    Earlier,
+    /// The official record was ticked.
+    Written,
+}
+
+/// Reads a row from its JSON. `None`: damaged, or written by a newer build; it is to be left as it is.
+pub fn read_row(json: &str) -> Option<Row> {
+    let row: Row = serde_json::from_str(json).ok()?;
+    (row.format <= FORMAT).then_some(row)
+}
+
+/// A row as JSON; an error where one of its values has no JSON.
+pub fn write_row(row: &Row) -> Result<String, serde_json::Error> {
+    serde_json::to_string(row)
+}

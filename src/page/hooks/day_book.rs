@@ -1,0 +1,216 @@
+//! The day's book on the disk: read at the start, written with each change, and shared with other tabs.
+
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+
+use gloo::events::EventListener;
+use gloo::storage::{LocalStorage, Storage};
+use gloo::timers::callback::Timeout;
+use serde::{Deserialize, Serialize};
+use wasm_bindgen_futures::spawn_local;
+use web_sys::{BroadcastChannel, MessageEvent};
+use yew::prelude::*;
+
+use super::not_kept::NotKept;
+use super::remembered::recall;
+use crate::day::rows::Row;
+use crate::day::{Book, Id};
+use crate::session::{Action, DayAct, OldCount, Session};
+use crate::store::{Store, StoreError};
+
+/// Name of the channel between tabs of this page.
+const CHANNEL: &str = "shellspan.day";
+/// Where an earlier build kept its count.
+const OLD_COUNT: &str = "kept-today";
+/// What could not be written is tried again after so long.
+const AGAIN_MS: u32 = 4000;
+/// Opening and reading take some 20 ms; a database that does not open at all must not hold up the page.
+const OPEN_MS: u32 = 3000;
+
+/// What one tab tells the others: the names of rows that it wrote, and of rows that it took away.
+#[derive(Serialize, Deserialize)]
+struct Changed {
+    rows: Vec<String>,
+    gone: Vec<String>,
+}
+
+/// Keeps the session's book. Gives what is not kept.
+#[hook]
+pub fn use_day_book(session: &Session, act: &Callback<Action>) -> Option<NotKept> {
+    let state = use_state_eq(|| None);
+    let keeper = {
+        let (act, setter) = (act.clone(), state.setter());
+        use_memo((), move |()| Keeper::new(act, setter))
+    };
+    {
+        let keeper = keeper.clone();
+        use_effect_with((), move |()| {
+            keeper.start();
+            let listener = keeper.channel.as_ref().map(|channel| {
+                let keeper = keeper.clone();
+                EventListener::new(channel, "message", move |event| keeper.hear(event))
+            });
+            move || drop(listener)
+        });
+    }
+    use_effect_with(session.book.clone(), move |book| keeper.keep(book.clone()));
+    (*state).clone()
+}
+
+struct Keeper {
+    act: Callback<Action>,
+    said: UseStateSetter<Option<NotKept>>,
+    channel: Option<BroadcastChannel>,
+    store: RefCell<Option<Rc<Store>>>,
+    newest: RefCell<Rc<Book>>,
+    is_loaded: Cell<bool>,
+    is_writing: Cell<bool>,
+    again: RefCell<Option<Timeout>>,
+}
+
+impl Keeper {
+    fn new(act: Callback<Action>, said: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
+        Rc::new(Self {
+            act,
+            said,
+            // Without it two tabs still keep all; each sees the other's after a reload.
+            channel: BroadcastChannel::new(CHANNEL).ok(),
+            store: RefCell::default(),
+            newest: RefCell::default(),
+            is_loaded: Cell::default(),
+            is_writing: Cell::default(),
+            again: RefCell::default(),
+        })
+    }
+
+    fn start(self: &Rc<Self>) {
+        let keeper = self.clone();
+        spawn_local(async move {
+            if let Err(error) = keeper.begin().await {
+                keeper.go_without(error.name);
+            }
+        });
+        let keeper = self.clone();
+        Timeout::new(OPEN_MS, move || {
+            if !keeper.is_loaded.get() {
+                keeper.go_without("TimeoutError".into());
+            }
+        })
+        .forget();
+    }
+
+    /// The page works without its disk, and says so.
+    fn go_without(&self, name: String) {
+        self.said.set(Some(NotKept::Blocked(name)));
+        self.loaded(Vec::new());
+    }
+
+    fn loaded(&self, rows: Vec<Row>) {
+        if !self.is_loaded.replace(true) {
+            self.act.emit(Action::Day(DayAct::Loaded(rows)));
+        }
+    }
+
+    async fn begin(self: &Rc<Self>) -> Result<(), StoreError> {
+        let store = Store::open().await?;
+        let mut read = store.read_rows().await?;
+        if let Some(old) = recall::<OldCount>(OLD_COUNT) {
+            let rows = old.rows();
+            let new: Vec<&Row> =
+                rows.iter().filter(|row| !read.rows.iter().any(|known| known.id == row.id)).collect();
+            store.write_rows(&new, &[]).await?;
+            // Only now: until here it was the one copy.
+            LocalStorage::delete(format!("shellspan.{OLD_COUNT}"));
+            read.rows.extend(new.into_iter().cloned());
+        }
+        self.store.replace(Some(Rc::new(store)));
+        if !read.unread.is_empty() {
+            self.said.set(Some(NotKept::DayUnread(read.unread.len())));
+        }
+        if self.is_loaded.get() {
+            // It came late: the page went on without it, and takes it in now.
+            self.said.set(None);
+            self.act.emit(Action::Day(DayAct::Heard(read.rows, Vec::new())));
+        } else {
+            self.loaded(read.rows);
+        }
+        self.go_on();
+        Ok(())
+    }
+
+    fn keep(self: &Rc<Self>, newest: Rc<Book>) {
+        self.newest.replace(newest);
+        self.tell();
+        self.go_on();
+    }
+
+    /// Tells in the page whether all of it is on the disk: for a test that waits until it may close the page.
+    fn tell(&self) {
+        let is_kept = self.store.borrow().is_some() && !self.newest.borrow().has_unsaved();
+        // Nobody else reads it.
+        let _ = gloo::utils::body().set_attribute("data-day-kept", if is_kept { "yes" } else { "no" });
+    }
+
+    fn go_on(self: &Rc<Self>) {
+        let store = self.store.borrow().clone();
+        let Some(store) = store.filter(|_| !self.is_writing.get() && self.again.borrow().is_none()) else {
+            return;
+        };
+        let newest = self.newest.borrow().clone();
+        if !newest.has_unsaved() {
+            return;
+        }
+        self.is_writing.set(true);
+        let keeper = self.clone();
+        spawn_local(async move {
+            keeper.write(&store, &newest).await;
+            keeper.is_writing.set(false);
+            keeper.tell();
+            keeper.go_on();
+        });
+    }
+
+    async fn write(self: &Rc<Self>, store: &Store, book: &Book) {
+        let rows: Vec<&Row> = book.unsaved().map(|row| &**row).collect();
+        let gone = book.forgotten().to_vec();
+        match store.write_rows(&rows, &gone).await {
+            Ok(()) => {
+                let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
+                let changed = Changed {
+                    rows: saved.iter().map(|(id, _)| id.0.clone()).collect(),
+                    gone: gone.iter().map(|id| id.0.clone()).collect(),
+                };
+                if let (Some(channel), Ok(text)) = (&self.channel, serde_json::to_string(&changed)) {
+                    // A tab that does not hear it reads it at its next start.
+                    let _ = channel.post_message(&text.into());
+                }
+                self.said.set(None);
+                self.act.emit(Action::Day(DayAct::Saved(saved, gone)));
+            }
+            Err(error) => {
+                self.said.set(Some(NotKept::Day(rows.len(), error.name)));
+                let keeper = self.clone();
+                let again = Timeout::new(AGAIN_MS, move || {
+                    keeper.again.take();
+                    keeper.go_on();
+                });
+                self.again.replace(Some(again));
+            }
+        }
+    }
+
+    /// Another tab changed rows: they are read from the disk, where they already are.
+    fn hear(self: &Rc<Self>, event: &Event) {
+        use wasm_bindgen::JsCast;
+        let text = event.dyn_ref::<MessageEvent>().and_then(|message| message.data().as_string());
+        let Some(changed) = text.and_then(|text| serde_json::from_str::<Changed>(&text).ok()) else { return };
+        let Some(store) = self.store.borrow().clone() else { return };
+        let act = self.act.clone();
+        spawn_local(async move {
+            // What cannot be read now is read at the next start.
+            let rows = store.read_some_rows(&changed.rows).await.unwrap_or_default();
+            let gone = changed.gone.into_iter().map(Id).collect();
+            act.emit(Action::Day(DayAct::Heard(rows, gone)));
+        });
+    }
+}

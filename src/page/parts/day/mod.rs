@@ -1,0 +1,5 @@
+//! Parts of the day: sorting at a glance, persons, pots, the record.
+
+pub mod people;
+pub mod pots;
+pub mod sorting;

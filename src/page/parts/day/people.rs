@@ -1,0 +1,97 @@
+//! Who is aboard.
+
+use web_sys::{HtmlInputElement, HtmlSelectElement};
+use yew::prelude::*;
+
+use crate::day::rows::Licence;
+use crate::day::{Id, Person};
+use crate::session::{Action, DayAct};
+
+/// The persons.
+#[derive(Properties, PartialEq)]
+pub struct PeopleProps {
+    /// Each with their name in the book.
+    pub people: Vec<(Id, Person)>,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// The list, and the way to name one more.
+#[component]
+pub fn People(props: &PeopleProps) -> Html {
+    let new_name = use_state(String::new);
+    let change = |id: &Id, person: Person| {
+        let (act, id) = (props.act.clone(), id.clone());
+        move || act.emit(Action::Day(DayAct::Person(Some(id.clone()), person.clone())))
+    };
+    let line = |(at, (id, person)): (usize, &(Id, Person))| {
+        let named = {
+            let (act, id, person) = (props.act.clone(), id.clone(), person.clone());
+            Callback::from(move |event: Event| {
+                let name = event.target_unchecked_into::<HtmlInputElement>().value().trim().to_owned();
+                if !name.is_empty() && name != person.name {
+                    let person = Person { name, ..person.clone() };
+                    act.emit(Action::Day(DayAct::Person(Some(id.clone()), person)));
+                }
+            })
+        };
+        let aboard = change(id, Person { is_aboard: !person.is_aboard, ..person.clone() });
+        let licence = {
+            let (act, id, person) = (props.act.clone(), id.clone(), person.clone());
+            Callback::from(move |event: Event| {
+                let licence = match event.target_unchecked_into::<HtmlSelectElement>().value().as_str() {
+                    "has" => Licence::Has,
+                    "needs-none" => Licence::NeedsNone,
+                    _ => Licence::NotSaid,
+                };
+                let person = Person { licence, ..person.clone() };
+                act.emit(Action::Day(DayAct::Person(Some(id.clone()), person)));
+            })
+        };
+        let option = |value: &'static str, words: &'static str, is: Licence| {
+            html! { <option {value} selected={person.licence == is}>{ words }</option> }
+        };
+        html! {
+            <li key={id.0.clone()} class="row">
+                <label for={format!("person-name-{at}")}>{ "Name" }</label>
+                <input id={format!("person-name-{at}")} type="text" autocomplete="off" maxlength="40" value={person.name.clone()} onchange={named} />
+                <label for={format!("person-licence-{at}")}>{ "Licence" }</label>
+                <select id={format!("person-licence-{at}")} onchange={licence}>
+                    { option("not-said", "Not said", Licence::NotSaid) }
+                    { option("has", "Has what this water asks for", Licence::Has) }
+                    { option("needs-none", "Needs none here", Licence::NeedsNone) }
+                </select>
+                <button id={format!("person-aboard-{at}")} type="button" aria-pressed={person.is_aboard.to_string()}
+                    onclick={move |_| aboard()}>{ "Aboard and fishing" }</button>
+            </li>
+        }
+    };
+    let typed = {
+        let new_name = new_name.clone();
+        move |event: InputEvent| new_name.set(event.target_unchecked_into::<HtmlInputElement>().value())
+    };
+    let add = {
+        let (act, new_name) = (props.act.clone(), new_name.clone());
+        move |event: SubmitEvent| {
+            event.prevent_default();
+            let name = new_name.trim().to_owned();
+            if !name.is_empty() {
+                let person = Person { name, is_aboard: true, licence: Licence::NotSaid };
+                act.emit(Action::Day(DayAct::Person(None, person)));
+                new_name.set(String::new());
+            }
+        }
+    };
+    html! {
+        <>
+            <h2>{ "People" }</h2>
+            <p class="hint">{ "Each has a limit of their own. Crabs of somebody who does not fish count for nobody: many rules forbid that." }</p>
+            <ul id="people" class="rows">{ for props.people.iter().enumerate().map(line) }</ul>
+            <form class="row" onsubmit={add}>
+                <label for="person-new">{ "One more person" }</label>
+                <input id="person-new" type="text" autocomplete="off" maxlength="40" value={(*new_name).clone()} oninput={typed} />
+                <button id="person-add" type="submit">{ "Add" }</button>
+            </form>
+        </>
+    }
+}

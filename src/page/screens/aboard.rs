@@ -1,0 +1,33 @@
+//! Who fishes, and with which pots.
+
+use std::rc::Rc;
+
+use yew::prelude::*;
+
+use crate::day::{Book, Moment};
+use crate::page::parts::day::people::People;
+use crate::page::parts::day::pots::Pots;
+use crate::session::Action;
+
+/// What is aboard.
+#[derive(Properties, PartialEq)]
+pub struct AboardProps {
+    /// The book.
+    pub book: Rc<Book>,
+    /// Now.
+    pub now: Moment,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// Persons and pots.
+#[component]
+pub fn AboardScreen(props: &AboardProps) -> Html {
+    html! {
+        <section id="screen-aboard" class="screen">
+            <h1>{ "People and pots" }</h1>
+            <People people={props.book.people()} act={props.act.clone()} />
+            <Pots book={props.book.clone()} now={props.now} act={props.act.clone()} />
+        </section>
+    }
+}

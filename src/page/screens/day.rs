@@ -1,0 +1,107 @@
+//! The day, the first screen: what each may still keep, and the crab that comes next, sorted with one tap.
+
+use std::rc::Rc;
+
+use yew::prelude::*;
+
+use crate::day::{Book, Moment};
+use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::parts::day::sorting::Sorting;
+use crate::page::parts::message::Message;
+use crate::session::words::{left_words, overdue_words, pull_words, undo_words};
+use crate::session::{Action, DayAct, KeptLine, Screen};
+use crate::text::Notice;
+
+/// What the day shows.
+#[derive(Properties, PartialEq)]
+pub struct DayProps {
+    /// The book.
+    pub book: Rc<Book>,
+    /// What was kept today.
+    pub kept: Vec<KeptLine>,
+    /// Now.
+    pub now: Moment,
+    /// The kind that is sorted: id and name.
+    pub kind: Option<(String, String)>,
+    /// What is in hand, in a few words.
+    pub in_hand: Option<String>,
+    /// The screen where the crab in hand goes on.
+    pub go_on: Screen,
+    /// Crabs to be written on the official record.
+    pub unwritten: usize,
+    /// A water was chosen.
+    pub has_water: bool,
+    /// What did not work.
+    pub notice: Option<Notice>,
+    /// Where a photo goes.
+    pub take: Callback<ChosenPhoto>,
+    /// What was done.
+    pub act: Callback<Action>,
+}
+
+/// The day.
+#[component]
+pub fn DayScreen(props: &DayProps) -> Html {
+    let does = |action: Action| {
+        let act = props.act.clone();
+        Callback::from(move |_: MouseEvent| act.emit(action.clone()))
+    };
+    let counts = props.kept.iter().map(|line| {
+        let whose = line.name.clone().map(|name| format!("{name}: ")).unwrap_or_default();
+        let count = match line.limit {
+            Some(limit) => left_words(line.kept, limit),
+            None => format!("{} kept", line.kept),
+        };
+        html! { <li><strong>{ whose }{ count }</strong>{ " " }{ &line.kind }</li> }
+    });
+    html! {
+        <section id="screen-day" class="screen day">
+            <h1 class="unseen">{ "Today" }</h1>
+            if let Some(notice) = &props.notice {
+                <Message notice={notice.clone()} />
+            }
+            if !props.kept.is_empty() {
+                <ul id="kept-today" class="counts" role="status">{ for counts }</ul>
+            }
+            if let Some(pull) = pull_words(&props.book) {
+                <div class="in-hand">
+                    <p id="pull-in-hand">{ pull }</p>
+                    <button id="pull-sorted" type="button" onclick={does(Action::Day(DayAct::PullSorted))}>{ "All sorted" }</button>
+                </div>
+            }
+            if let Some(in_hand) = &props.in_hand {
+                <div class="in-hand">
+                    <p id="crab-in-hand"><strong>{ "In hand: " }</strong>{ in_hand }</p>
+                    <button id="go-on" type="button" class="main-act" onclick={does(Action::Show(props.go_on))}>{ "Go on" }</button>
+                    <button id="put-away" type="button" onclick={does(Action::NextCrab)}>{ "Put it away" }</button>
+                </div>
+            } else if props.has_water {
+                <Sorting kind={props.kind.clone()} take={props.take.clone()} act={props.act.clone()} />
+            } else {
+                <button id="choose-water" type="button" class="main-act wide-act"
+                    onclick={does(Action::Show(Screen::Rules))}>{ "Choose your water" }</button>
+                <p>{ "Its rule says what may be kept. Without one you can still measure." }</p>
+            }
+            if let Some(undo) = undo_words(&props.book) {
+                <button id="undo-step" type="button" class="wide-act" onclick={does(Action::Day(DayAct::Undo))}>{ undo }</button>
+            }
+            if let Some(overdue) = overdue_words(&props.book, &props.now) {
+                <p id="overdue" class="flag">{ overdue }</p>
+            }
+            if props.unwritten > 0 {
+                <p id="to-write" class="flag">
+                    { format!("{} to write on the official record.", crabs(props.unwritten)) }
+                </p>
+            }
+            <nav class="tools" aria-label="The day">
+                <button id="go-record" type="button" onclick={does(Action::Show(Screen::Record))}>{ "Record" }</button>
+                <button id="go-aboard" type="button" onclick={does(Action::Show(Screen::Aboard))}>{ "People and pots" }</button>
+                <button id="start-photo" type="button" onclick={does(Action::Show(Screen::Start))}>{ "Practice" }</button>
+            </nav>
+        </section>
+    }
+}
+
+fn crabs(count: usize) -> String {
+    if count == 1 { "1 crab".into() } else { format!("{count} crabs") }
+}

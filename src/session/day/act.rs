@@ -1,0 +1,295 @@
+//! What the person does with the day's book, and what the disk says of it.
+
+use std::rc::Rc;
+
+use crate::day::rows::{CrabEntry, Earlier, EntryWidth, Person, Pot, Pull, Row, Told, Water, What, Written};
+use crate::day::{End, Id, Moment, StepName, Why};
+use crate::decide::Traits;
+use crate::session::catch::crab::Crab;
+use crate::session::{Screen, Session};
+use crate::units::Millimetres;
+
+use super::sort::{OTHER_KIND, Plain};
+
+/// One act.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DayAct {
+    /// The page starts: a random number that names what it makes, and the kind that was last sorted.
+    Begin {
+        /// Random.
+        seed: u64,
+        /// Species id.
+        kind: Option<String>,
+    },
+    /// What the disk has; from now on the day may be changed.
+    Loaded(Vec<Row>),
+    /// What another tab changed, and what it took from the disk.
+    Heard(Vec<Row>, Vec<Id>),
+    /// These are on the disk now, and these gone from it.
+    Saved(Vec<(Id, u64)>, Vec<Id>),
+    /// The rows of a copy.
+    Restore(Vec<Row>),
+
+    /// A crab is sorted at a glance.
+    Sort(Plain),
+    /// Kept, as the verdict says.
+    Keep(Id),
+    /// Kept against the verdict or without one, with the person's reason.
+    KeepDespite(Id, String),
+    /// Let go; the next crab comes.
+    LetGo(Why),
+    /// The last step is taken back.
+    Undo,
+
+    /// A person is named or changed; none: a new one.
+    Person(Option<Id>, Person),
+    /// A pot is named or changed; none: a new one.
+    Pot(Option<Id>, Pot),
+    /// The pot is in the water, from now on.
+    SetPot(Id),
+    /// The pot is aboard: what is sorted next came with it.
+    PullPot(Id),
+    /// All of the pull in hand is sorted.
+    PullSorted,
+    /// Crabs of earlier days that a person still holds; none: not said.
+    Earlier {
+        /// Who.
+        person: Id,
+        /// Species id.
+        species: String,
+        /// How many.
+        count: Option<u32>,
+    },
+    /// A person wrote these crabs on the official record.
+    Written(Id, Vec<Id>),
+}
+
+impl Session {
+    pub(in crate::session) fn apply_day(&mut self, act: DayAct) {
+        match act {
+            DayAct::Begin { seed, kind } => {
+                self.names.seed = seed;
+                self.last_kind = kind;
+                if self.crab == Crab::default() {
+                    self.crab = Crab::of(self.last_kind.clone());
+                    self.follow_rule();
+                }
+            }
+            DayAct::Loaded(rows) => {
+                Rc::make_mut(&mut self.book).merge(rows);
+                self.day_is_loaded = true;
+            }
+            DayAct::Heard(rows, gone) => {
+                let book = Rc::make_mut(&mut self.book);
+                book.merge(rows);
+                book.drop_forgotten(&gone);
+            }
+            DayAct::Saved(rows, gone) => Rc::make_mut(&mut self.book).saved(&rows, &gone),
+            DayAct::Restore(rows) => drop(Rc::make_mut(&mut self.book).merge_unsaved(rows)),
+            DayAct::Sort(plain) => self.sort(plain),
+            DayAct::Keep(by) => {
+                if self.may_count() && self.may_be_kept_by(&by) {
+                    self.end_crab(End::Kept { by, despite: None });
+                }
+            }
+            DayAct::KeepDespite(by, reason) => {
+                let reason = reason.trim().to_owned();
+                if self.may_be_recorded() && !reason.is_empty() {
+                    self.end_crab(End::Kept { by, despite: Some(reason) });
+                    self.screen = Screen::Verdict;
+                }
+            }
+            DayAct::LetGo(why) => {
+                if self.may_be_recorded() {
+                    self.end_crab(End::Released(self.crab.let_go.unwrap_or(why)));
+                }
+                self.next_crab();
+            }
+            DayAct::Undo => Rc::make_mut(&mut self.book).undo(),
+            DayAct::Person(id, person) => self.put(StepName::Person, id, What::Person(person)),
+            DayAct::Pot(id, pot) => self.put(StepName::Pot, id, What::Pot(pot)),
+            DayAct::SetPot(id) => {
+                if let Some(pot) = self.pot(&id) {
+                    let set = Some(self.moment());
+                    self.put(StepName::Pot, Some(id), What::Pot(Pot { set, ..pot }));
+                }
+            }
+            DayAct::PullPot(id) => self.pull_pot(&id),
+            DayAct::PullSorted => {
+                if let Some((id, pull)) = self.book.pull_in_hand() {
+                    let (id, pull) = (id.clone(), Pull { is_sorted: true, ..pull.clone() });
+                    self.put(StepName::PullSorted, Some(id), What::Pull(pull));
+                }
+            }
+            DayAct::Earlier { person, species, count } => {
+                let day = self.today;
+                let id = Id(format!("earlier-{day}-{}-{species}", person.0));
+                let said = Earlier { day, person, kind: species, count };
+                self.put(StepName::Earlier, Some(id), What::Earlier(said));
+            }
+            DayAct::Written(person, crabs) => {
+                let day = self.date();
+                let id = Id(format!("written-{day}-{}", person.0));
+                self.put(StepName::Written, Some(id), What::Written(Written { day, person, crabs }));
+            }
+        }
+    }
+
+    /// Now, by the device's clock, on the day of the catch.
+    pub fn moment(&self) -> Moment {
+        Moment { day: self.date(), clock: self.clock }
+    }
+
+    fn pot(&self, id: &Id) -> Option<Pot> {
+        match &self.book.row(id)?.what {
+            What::Pot(pot) => Some(pot.clone()),
+            _ => None,
+        }
+    }
+
+    fn pull_pot(&mut self, id: &Id) {
+        let Some(pot) = self.pot(id) else { return };
+        let mut rows = Vec::new();
+        if let Some((open, pull)) = self.book.pull_in_hand() {
+            rows.push((open.clone(), What::Pull(Pull { is_sorted: true, ..pull.clone() })));
+        }
+        let aboard = Pot { set: None, ..pot.clone() };
+        let pull = Pull { pot: id.clone(), as_pulled: pot, at: self.moment(), is_sorted: false };
+        rows.push((id.clone(), What::Pot(aboard)));
+        rows.push((self.names.draw(), What::Pull(pull)));
+        self.step(StepName::Pull, rows);
+        self.screen = Screen::Day;
+    }
+
+    fn put(&mut self, name: StepName, id: Option<Id>, what: What) {
+        let id = id.unwrap_or_else(|| self.names.draw());
+        self.step(name, vec![(id, what)]);
+    }
+
+    fn step(&mut self, name: StepName, rows: Vec<(Id, What)>) {
+        Rc::make_mut(&mut self.book).step(&mut self.names, name, rows);
+    }
+
+    fn sort(&mut self, plain: Plain) {
+        self.crab = plain.crab(self.last_kind.clone());
+        self.beside.clear();
+        self.photo = self.photo.put_away();
+        self.photo.placement = crate::terms::Placement::default();
+        self.follow_rule();
+        if plain.why().is_some_and(Plain::is_by_choice) {
+            self.screen = Screen::Verdict;
+        } else {
+            self.go_on();
+        }
+    }
+
+    /// True where what became of the crab in hand may be written down: a crab of today that is not done with yet.
+    pub fn may_be_recorded(&self) -> bool {
+        !self.is_practice() && !self.is_ended() && self.date() == self.today && self.day_is_loaded
+    }
+
+    /// True where the crab in hand may be counted as kept: a keep verdict of today, on no practice photo.
+    pub fn may_count(&self) -> bool {
+        self.may_be_recorded() && self.keepers().iter().any(|keeper| keeper.may)
+    }
+
+    /// True for a practice photo: no crab is in hand.
+    pub fn is_practice(&self) -> bool {
+        self.photo.in_hand.as_ref().is_some_and(|photo| photo.practice.is_some())
+    }
+
+    /// True once the crab in hand is kept or let go, and that was not taken back.
+    pub fn is_ended(&self) -> bool {
+        self.crab.row.as_ref().is_some_and(|id| self.book.row(id).is_some())
+    }
+
+    /// Who kept the crab in hand.
+    pub fn kept_by(&self) -> Option<Id> {
+        match &self.book.row(self.crab.row.as_ref()?)?.what {
+            What::Crab(crab) => match &crab.end {
+                End::Kept { by, .. } => Some(by.clone()),
+                End::Released(_) => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// What was said of how the crab in hand ended no longer holds: another answer, another verdict.
+    pub(in crate::session) fn reopen_end(&mut self) {
+        if let Some(id) = self.crab.row.clone().filter(|id| self.book.row(id).is_some()) {
+            Rc::make_mut(&mut self.book).take_away(&mut self.names, StepName::Reopened, &id);
+        }
+    }
+
+    fn end_crab(&mut self, end: End) {
+        let id = self.crab.row.clone().unwrap_or_else(|| self.names.draw());
+        let name = if matches!(end, End::Kept { .. }) { StepName::Kept } else { StepName::Released };
+        let kind = self.crab.answers.kind.given().cloned();
+        let choice = self.rules.choice.as_ref();
+        let water = self.rules.in_force.as_ref().map(|rule| Water {
+            pack: rule.pack.clone(),
+            area: choice.map_or_else(|| rule.area.clone(), |choice| choice.area.clone()),
+            name: self.rules.water(),
+        });
+        let width = self.width().filter(|_| self.is_width_confirmed()).map(|width| EntryWidth {
+            dimension: self.photo.dimension,
+            width: Millimetres(width.width_mm),
+            u: Millimetres(width.u_mm),
+            photos: u32::try_from(self.photos().len()).unwrap_or(u32::MAX),
+        });
+        let outcome = self.outcome();
+        let verdict = outcome.as_ref().and_then(|outcome| outcome.verdict()).map(|verdict| Told {
+            call: verdict.call(),
+            reason: verdict.reasons().first().map(|reason| reason.sentence()).unwrap_or_default(),
+        });
+        let entry = CrabEntry {
+            at: self.moment(),
+            water: water.unwrap_or_default(),
+            kind: kind.clone(),
+            traits: Traits::of(&self.crab.answers),
+            end,
+            verdict,
+            width,
+            gauge: self.crab.gauge,
+            pull: self.book.pull_in_hand().map(|(id, _)| id.clone()),
+        };
+        self.step(name, vec![(id.clone(), What::Crab(Box::new(entry)))]);
+        self.crab.row = Some(id);
+        if let Some(kind) = kind.filter(|kind| kind != OTHER_KIND) {
+            self.last_kind = Some(kind);
+        }
+    }
+
+    /// The screen where the crab in hand goes on.
+    pub fn where_it_goes_on(&self) -> Screen {
+        let is_settled = self.outcome().is_some_and(|outcome| outcome.verdict().is_some());
+        if self.photo.in_hand.is_some() && !self.is_width_confirmed() {
+            Screen::Measure
+        } else if is_settled || self.crab.let_go.is_some_and(Plain::is_by_choice) {
+            Screen::Verdict
+        } else {
+            Screen::Checks
+        }
+    }
+
+    /// A crab that has come into hand gets the name of its row.
+    pub(in crate::session) fn name_crab(&mut self) {
+        if self.crab.row.is_none() && self.is_in_hand() {
+            self.crab.row = Some(self.names.draw());
+        }
+    }
+
+    /// The crab in hand is done with.
+    pub(in crate::session) fn next_crab(&mut self) {
+        if let Some(kind) = self.crab.answers.kind.given().filter(|kind| *kind != OTHER_KIND) {
+            self.last_kind = Some(kind.clone());
+        }
+        self.crab = Crab::of(self.last_kind.clone());
+        self.beside.clear();
+        self.photo = self.photo.put_away();
+        // Where the card lay belongs to the crab that was in hand.
+        self.photo.placement = crate::terms::Placement::default();
+        self.follow_rule();
+        self.screen = Screen::Day;
+    }
+}

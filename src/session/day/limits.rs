@@ -1,0 +1,184 @@
+//! Who may keep what: each person's count against the limits of the rule in force.
+
+use crate::day::Id;
+use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, bag_limits, decide};
+use crate::rules::facts::{Holder, Period};
+use crate::session::Session;
+
+/// One line of the count, for the screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptLine {
+    /// Whose.
+    pub person: Id,
+    /// What they are called; none where there is one person aboard.
+    pub name: Option<String>,
+    /// Name of the kind.
+    pub kind: String,
+    /// Kept today of it, and of the kinds that count towards the same limit.
+    pub kept: u32,
+    /// A person's daily limit, where the rule gives one.
+    pub limit: Option<u32>,
+    /// Names of the kinds that count towards the same limit.
+    pub together_with: Vec<String>,
+    /// The limit on what is held, which counts earlier days too, where the rule gives one.
+    pub held: Option<HeldLine>,
+}
+
+/// One limit on what is held, for the screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeldLine {
+    /// Whose.
+    pub person: Id,
+    /// Species id.
+    pub species: String,
+    /// A person's limit on what is held.
+    pub limit: u32,
+    /// Held from earlier days, where the person said.
+    pub earlier: Option<u32>,
+}
+
+/// A person aboard, before the crab in hand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Keeper {
+    /// Who.
+    pub person: Id,
+    /// What they are called.
+    pub name: String,
+    /// The verdict says keep where this person's catch is counted.
+    pub may: bool,
+    /// Kept today of the kind, and the daily limit.
+    pub count: Option<(u32, u32)>,
+}
+
+impl Session {
+    /// The person whose catch the verdict counts: the first aboard who may keep the crab, else the first aboard.
+    pub fn whom(&self) -> Id {
+        let aboard = self.book.aboard();
+        let first = aboard.first().map_or_else(Id::first_person, |(id, _)| id.clone());
+        if aboard.len() < 2 {
+            return first;
+        }
+        aboard.into_iter().map(|(id, _)| id).find(|id| self.may_be_kept_by(id)).unwrap_or(first)
+    }
+
+    /// True where the verdict is keep when this person's catch is counted.
+    pub fn may_be_kept_by(&self, person: &Id) -> bool {
+        let Some(rule) = self.rules.in_force.as_ref() else { return false };
+        let outcome = self.with_case_for(person, rule, &self.crab.answers, decide);
+        outcome.verdict().map(Verdict::call) == Some(Call::Keep)
+    }
+
+    /// Each person aboard, with whether they may keep the crab in hand.
+    pub fn keepers(&self) -> Vec<Keeper> {
+        let kind = self.crab.answers.kind.given();
+        let keeper = |(person, named): (Id, crate::day::Person)| Keeper {
+            may: self.may_be_kept_by(&person),
+            count: kind.and_then(|kind| self.daily_count(&person, kind)),
+            person,
+            name: named.name,
+        };
+        self.book.aboard().into_iter().map(keeper).collect()
+    }
+
+    /// What a person kept of a kind on the day of the catch, and their daily limit for it.
+    pub fn daily_count(&self, person: &Id, kind: &str) -> Option<(u32, u32)> {
+        let line = self.kept_line(person, None, kind)?;
+        Some((line.kept, line.limit?))
+    }
+
+    /// Crabs kept on the day of the catch, of every kind, by all.
+    pub fn all_kept(&self) -> usize {
+        self.book.kept_on(self.date()).len()
+    }
+
+    /// The count of the answered kind and of all that were kept on the day, for each person aboard and each who kept.
+    pub fn kept_lines(&self) -> Vec<KeptLine> {
+        let day = self.date();
+        let kept = self.book.kept_on(day);
+        let mut persons: Vec<(Id, String)> =
+            self.book.aboard().into_iter().map(|(id, person)| (id, person.name)).collect();
+        for (_, by, _) in &kept {
+            if !persons.iter().any(|(id, _)| id == *by) {
+                persons.push(((*by).clone(), self.book.name_of(by)));
+            }
+        }
+        let in_hand = self.crab.answers.kind.given();
+        let is_one = persons.len() == 1;
+        let mut lines = Vec::new();
+        for (person, name) in persons {
+            let mut kinds: Vec<String> = Vec::new();
+            let own =
+                kept.iter().filter(|(_, by, _)| **by == person).filter_map(|(_, _, crab)| crab.kind.clone());
+            let earlier = self.book.earlier_of(&person, day).into_iter().map(|(kind, _)| kind.to_owned());
+            for kind in own.chain(earlier).chain(in_hand.cloned()) {
+                if !kinds.contains(&kind) {
+                    kinds.push(kind);
+                }
+            }
+            let name = (!is_one).then_some(name);
+            lines.extend(kinds.iter().filter_map(|kind| self.kept_line(&person, name.clone(), kind)));
+        }
+        lines
+    }
+
+    fn kept_line(&self, person: &Id, name: Option<String>, kind: &str) -> Option<KeptLine> {
+        let rule = self.rules.rule_of(kind)?;
+        let day = self.date();
+        // What was answered of the crab in hand says which limits are its own; of a kind in general nothing is known.
+        let is_in_hand = self.crab.answers.kind.given().is_some_and(|given| given == kind);
+        let of_any = || Answers { kind: Answer::Given(kind.to_owned()), ..Answers::default() };
+        let answers = if is_in_hand { self.crab.answers.clone() } else { of_any() };
+        let (daily, held, together_with) = self.with_case_for(person, &rule, &answers, |case| {
+            let limits: Vec<BagLimit<'_>> = bag_limits(case).into_iter().filter(is_for_all_persons).collect();
+            let tightest = |per: Period| {
+                let of_period = limits.iter().filter(|bag| bag.limit.per == per);
+                of_period.filter_map(|bag| Some((bag.most?, *bag))).min_by_key(|(most, _)| *most)
+            };
+            let daily = tightest(Period::Day);
+            let others = daily.map(|(_, bag)| bag.limit.together_with.clone()).unwrap_or_default();
+            let daily = daily.map(|(most, bag)| (most, bag.kept));
+            (daily, tightest(Period::Possession).map(|(most, _)| most), others)
+        });
+        let own = |wanted: &dyn Fn(&str) -> bool| {
+            let all = self.book.kept_on(day);
+            let of =
+                all.iter().filter(|(_, by, crab)| *by == person && crab.kind.as_deref().is_some_and(wanted));
+            u32::try_from(of.count()).unwrap_or(u32::MAX)
+        };
+        let is_own = self.crab.row.as_ref().is_some_and(|row| {
+            self.book.kept_on(day).into_iter().any(|(id, by, _)| id == row && by == person)
+        });
+        let in_hand = self.crab.answers.kind.given().filter(|_| is_own);
+        let counts = |given: &String| given == kind || together_with.contains(given);
+        let is_counted_in = u32::from(in_hand.is_some_and(counts));
+        Some(KeptLine {
+            person: person.clone(),
+            name,
+            // The crab in hand does not stand against itself, but it is among those kept.
+            kept: daily.map_or_else(|| own(&|of| of == kind), |(_, kept)| kept.saturating_add(is_counted_in)),
+            limit: daily.map(|(most, _)| most),
+            together_with: together_with
+                .iter()
+                .filter(|other| *other != kind)
+                .filter_map(|other| Some(self.rules.rule_of(other)?.species_name))
+                .collect(),
+            held: held.map(|limit| HeldLine {
+                person: person.clone(),
+                species: kind.to_owned(),
+                limit,
+                earlier: self
+                    .book
+                    .earlier_of(person, day)
+                    .into_iter()
+                    .find(|(of, _)| *of == kind)
+                    .map(|(_, n)| n),
+            }),
+            kind: rule.species_name.clone(),
+        })
+    }
+}
+
+/// A limit that holds for each person, whatever their licence.
+fn is_for_all_persons(bag: &BagLimit<'_>) -> bool {
+    bag.limit.holder.known() == Some(&Holder::Person) && bag.limit.condition.is_none()
+}

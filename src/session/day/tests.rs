@@ -1,0 +1,244 @@
+//! The day as the session has it: limits for each person, steps back, the crab in hand counted once.
+
+use jiff::civil::date;
+
+use crate::day::rows::{Licence, Row};
+use crate::day::{End, Id, Person, What, Why};
+use crate::decide::{Call, GaugeReading, Verdict};
+use crate::rules::when::{Sex, Stage};
+use crate::session::photo::practice::TrueWidths;
+use crate::session::tests::{after, keeper, start, take_photo};
+use crate::session::{Action, Crab, DayAct, Plain, Reply, Screen, Session};
+
+fn call(session: &Session) -> Option<Call> {
+    session.outcome().and_then(|outcome| outcome.verdict().map(Verdict::call))
+}
+
+fn keep() -> Action {
+    Action::Day(DayAct::Keep(Id::first_person()))
+}
+
+fn undo() -> Action {
+    Action::Day(DayAct::Undo)
+}
+
+fn person(name: &str) -> Action {
+    let person = Person { name: name.into(), is_aboard: true, licence: Licence::Has };
+    Action::Day(DayAct::Person(None, person))
+}
+
+/// Dungeness are sorted, and the water was looked up as open.
+fn sorting() -> Session {
+    let kind = Action::Reply(Reply::Kind("dungeness".into()));
+    after(start(), [kind, Action::Reply(Reply::Season(true)), Action::NextCrab])
+}
+
+/// The rows as the disk has them.
+fn rows(session: &Session) -> Vec<Row> {
+    session.book.all_rows().map(|row| Row::clone(row)).collect()
+}
+
+/// The built-in pack: 5 Dungeness a day in Puget Sound (WDFW, fishing rule change of 28 September 2023).
+#[test]
+fn the_sixth_crab_of_the_day_goes_back() {
+    let mut session = start();
+    for kept in 0..5 {
+        session = keeper(session);
+        assert_eq!(call(&session), Some(Call::Keep), "after {kept}");
+        session = session.apply(keep());
+        assert_eq!(call(&session), Some(Call::Keep), "a crab does not stand against itself");
+        assert_eq!(session.apply(keep()).book, session.book, "counted once");
+        session = session.apply(Action::NextCrab);
+    }
+    let sixth = keeper(session);
+    assert_eq!(call(&sixth), Some(Call::Release));
+    assert_eq!((sixth.kept_lines()[0].kept, sixth.kept_lines()[0].limit), (5, Some(5)));
+    assert_eq!(sixth.apply(keep()).book, sixth.book, "what goes back is not counted");
+    assert_eq!(call(&sixth.apply(undo())), Some(Call::Keep), "one taken off the count");
+}
+
+/// The limit is each person's: what one has full another may still keep.
+#[test]
+fn each_person_has_a_limit_of_their_own() {
+    let mut session = start().apply(person("Bo"));
+    let bo = session.book.people()[1].0.clone();
+    for _ in 0..5 {
+        session = after(keeper(session), [keep(), Action::NextCrab]);
+    }
+    let sixth = keeper(session);
+    assert_eq!(call(&sixth), Some(Call::Keep));
+    let may: Vec<bool> = sixth.keepers().iter().map(|keeper| keeper.may).collect();
+    assert_eq!(may, [false, true]);
+    assert_eq!(sixth.apply(keep()).book, sixth.book, "the first is full");
+    let kept = sixth.apply(Action::Day(DayAct::Keep(bo.clone())));
+    assert_eq!(kept.kept_by(), Some(bo.clone()));
+    assert_eq!(kept.daily_count(&bo, "dungeness"), Some((1, 5)));
+    // Bo goes ashore: nobody is left who may keep one.
+    let ashore = Person { name: "Bo".into(), is_aboard: false, licence: Licence::Has };
+    let next = after(kept, [Action::NextCrab, Action::Day(DayAct::Person(Some(bo), ashore))]);
+    assert_eq!(call(&keeper(next)), Some(Call::Release));
+}
+
+#[test]
+fn crabs_of_earlier_days_are_the_persons_word_of_today() {
+    let said = |count| {
+        let (person, species) = (Id::first_person(), "dungeness".into());
+        Action::Day(DayAct::Earlier { person, species, count })
+    };
+    let session = start().apply(said(Some(3)));
+    let earlier = |session: &Session| session.book.earlier_of(&Id::first_person(), session.date()).len();
+    assert_eq!(earlier(&session), 1);
+    assert_eq!(earlier(&session.apply(said(None))), 0);
+    assert_eq!(earlier(&session.apply(undo())), 0);
+    assert_eq!(earlier(&session.apply(Action::SetToday(date(2026, 11, 26)))), 0, "asked anew");
+}
+
+#[test]
+fn another_day_has_its_own_count_and_loses_none() {
+    let session = keeper(start()).apply(keep());
+    let tomorrow = session.apply(Action::SetToday(date(2026, 11, 26)));
+    assert_eq!(tomorrow.all_kept(), 0);
+    let back = tomorrow.apply(Action::SetToday(session.today));
+    assert_eq!(back.all_kept(), 1, "one look with a wrong day deletes nothing");
+    let planned = session.apply(Action::SetDate(Some(date(2027, 1, 5))));
+    assert!(planned.kept_lines().iter().all(|line| line.kept == 0) && !planned.may_count());
+}
+
+#[test]
+fn another_answer_takes_the_crab_off_the_count() {
+    let session = keeper(start()).apply(keep());
+    let soft = session.apply(Action::Reply(Reply::Shell(Stage::Soft)));
+    assert_eq!(soft.all_kept(), 0);
+    assert_eq!(soft.apply(undo()).all_kept(), 1, "and that can be taken back");
+    let next = session.apply(take_photo());
+    assert_eq!(next.all_kept(), 1);
+    assert!(!next.is_ended(), "the photo shows the next");
+}
+
+#[test]
+fn a_practice_photo_is_never_counted() {
+    let truth = TrueWidths { notch_mm: Some(158.0), tips_mm: None };
+    let practice =
+        Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: Some(truth), same_crab: false };
+    let session = keeper(start().apply(practice));
+    assert_eq!(call(&session), Some(Call::Keep));
+    assert!(!session.may_count());
+    for act in [keep(), Action::Day(DayAct::LetGo(Why::Verdict))] {
+        assert!(session.apply(act).book.crabs().is_empty());
+    }
+}
+
+/// The page ends at any moment: rows and crab are saved apart, and the crab is still counted once.
+#[test]
+fn a_crab_is_counted_once_however_the_page_ends() {
+    let before = keeper(start());
+    let kept = before.apply(keep());
+    let fresh = || {
+        let mut fresh = start();
+        fresh.names.seed = 99;
+        fresh
+    };
+    for saved in [&before, &kept] {
+        let crab = Box::new(saved.saved().expect("a crab in hand"));
+        for order in [true, false] {
+            let acts = [Action::Day(DayAct::Loaded(rows(&kept))), Action::RestoreCrab(crab.clone())];
+            let acts: Vec<Action> = if order { acts.to_vec() } else { acts.into_iter().rev().collect() };
+            let back = after(fresh(), acts);
+            assert!(back.is_ended() && !back.may_count());
+            assert_eq!(back.apply(keep()).all_kept(), 1);
+        }
+    }
+}
+
+#[test]
+fn a_plain_release_takes_two_taps_and_says_why() {
+    for (plain, why) in [
+        (Plain::Female, Why::Female),
+        (Plain::Soft, Why::Soft),
+        (Plain::Short, Why::Short),
+        (Plain::Eggs, Why::Eggs),
+        (Plain::OtherKind, Why::OtherKind),
+        (Plain::OneClaw, Why::OneClaw),
+        (Plain::NotNeeded, Why::NotNeeded),
+    ] {
+        let sorted = sorting().apply(Action::Day(DayAct::Sort(plain)));
+        assert_eq!(sorted.screen, Screen::Verdict, "{plain:?}");
+        assert_ne!(call(&sorted), Some(Call::Keep), "{plain:?}");
+        let done = sorted.apply(Action::Day(DayAct::LetGo(Why::Verdict)));
+        assert_eq!(done.screen, Screen::Day);
+        let crabs = done.book.crabs();
+        assert_eq!(crabs[0].1.end, End::Released(why), "{plain:?}");
+        assert_eq!(done.crab.answers.kind.given().map(String::as_str), Some("dungeness"), "the kind stays");
+        assert!(done.apply(undo()).book.crabs().is_empty());
+    }
+}
+
+#[test]
+fn a_keeper_by_the_gauge_takes_three_taps() {
+    let sorted = sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper)));
+    assert_eq!((sorted.screen, call(&sorted)), (Screen::Verdict, Some(Call::Keep)));
+    let kept = after(sorted, [keep(), Action::NextCrab]);
+    assert_eq!((kept.screen, kept.all_kept()), (Screen::Day, 1));
+}
+
+/// What a glance says of one crab says nothing of the next.
+#[test]
+fn only_the_kind_stays_for_the_next_crab() {
+    let kept = after(sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper))), [keep(), Action::NextCrab]);
+    assert_eq!(kept.crab, Crab::of(Some("dungeness".into())));
+    assert!(!kept.is_in_hand());
+    let other = after(kept, [Action::Day(DayAct::Sort(Plain::OtherKind)), Action::NextCrab]);
+    assert_eq!(other.crab, Crab::of(Some("dungeness".into())), "another kind is the exception");
+}
+
+#[test]
+fn a_crab_kept_against_the_verdict_needs_a_reason_and_stays_flagged() {
+    let female = start().apply(Action::Reply(Reply::Kind("dungeness".into())));
+    let female = female.apply(Action::Reply(Reply::Sex(Sex::Female)));
+    let despite = |reason: &str| Action::Day(DayAct::KeepDespite(Id::first_person(), reason.into()));
+    assert!(female.apply(despite("  ")).book.crabs().is_empty());
+    let kept = female.apply(despite("the officer aboard said so"));
+    let day = kept.double_check();
+    assert_eq!(day.len(), 1);
+    assert_eq!(day[0].flags.len(), 1, "{:?}", day[0].flags);
+}
+
+/// Every Dungeness kept goes on the record card (the built-in pack's `record` facts).
+#[test]
+fn the_record_is_open_until_every_crab_on_it_is_ticked() {
+    let kept = keeper(start()).apply(keep());
+    assert_eq!(kept.unwritten(), 1);
+    let day = kept.double_check();
+    let written = Action::Day(DayAct::Written(day[0].person.clone(), day[0].to_write.clone()));
+    let ticked = kept.apply(written);
+    assert_eq!(ticked.unwritten(), 0);
+    let more = after(keeper(ticked.apply(Action::NextCrab)), [keep()]);
+    assert_eq!(more.unwritten(), 1);
+    assert!(!more.double_check()[0].flags.is_empty(), "kept since it was written");
+}
+
+#[test]
+fn crabs_belong_to_the_pull_in_hand() {
+    let pot = crate::day::Pot { label: "3".into(), depth_m: Some(12.0), ..Default::default() };
+    let session = start().apply(Action::Day(DayAct::Pot(None, pot)));
+    let id = session.book.pots()[0].0.clone();
+    let pulled = after(session, [DayAct::SetPot(id.clone()), DayAct::PullPot(id)].map(Action::Day));
+    let pull = pulled.book.pull_in_hand().expect("a pull").0.clone();
+    let kept = after(keeper(pulled), [keep(), Action::NextCrab]);
+    assert_eq!(kept.book.crabs()[0].1.pull.as_ref(), Some(&pull));
+    let sorted = kept.apply(Action::Day(DayAct::PullSorted));
+    assert!(sorted.book.pull_in_hand().is_none());
+    let later = after(keeper(sorted), [keep()]);
+    assert_eq!(later.book.crabs()[1].1.pull, None);
+}
+
+#[test]
+fn nothing_is_written_before_the_disk_was_read() {
+    let mut session = keeper(start());
+    session.day_is_loaded = false;
+    assert!(!session.may_count());
+    assert!(session.apply(keep()).book.crabs().is_empty());
+    assert!(session.book.rows().all(|row| !matches!(row.what, What::Crab(_))));
+    let gauge = session.apply(Action::Reply(Reply::Gauge(GaugeReading::NotOfSize)));
+    assert_eq!(call(&gauge), Some(Call::Release));
+}
