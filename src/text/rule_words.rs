@@ -11,6 +11,8 @@ pub fn rule_in_force(rule: &RuleInForce, water: &str, date: Date, today: Date) -
     let day = if date == today { "today".to_owned() } else { unbroken(date) };
     let place = match water {
         "" => rule.jurisdiction.clone(),
+        // A name of its own says where; `statewide` does not.
+        water if water.starts_with(char::is_uppercase) => water.to_owned(),
         water => full_area_name(&rule.jurisdiction, water),
     };
     let source = main_source(rule).map_or_else(
@@ -218,7 +220,7 @@ mod tests {
         let (day, today) = (date(2026, 7, 4), date(2026, 11, 25));
         assert_eq!(rule_in_force(&rule, "statewide", today, today)[0], "Washington: statewide, today");
         let [line, _, age] = rule_in_force(&rule, "Puget Sound", day, today);
-        assert_eq!(line, "Washington: Puget Sound, 2026\u{2011}07\u{2011}04");
+        assert_eq!(line, "Puget Sound, 2026\u{2011}07\u{2011}04");
         assert!(age.starts_with("checked "), "{age}");
         assert!(!line.contains('-'), "a hyphen is where a line may break (Unicode UAX 14)");
     }

@@ -47,8 +47,17 @@ impl Sample {
     }
 }
 
+/// Goes to where a photo is chosen, unless it is there already.
+pub async fn to_photos(visit: &Visit<'_>) -> anyhow::Result<()> {
+    if !visit.find_now("#screen-start").await? {
+        visit.click("#go-photo").await?;
+    }
+    visit.find("#screen-start").await.map(|_| ())
+}
+
 /// Takes a sample from the page's list and waits until the worker has answered.
 pub async fn take_sample(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<()> {
+    to_photos(visit).await?;
     visit.click(&format!("#sample-{}", sample.index)).await?;
     wait_for_answer(visit).await
 }
@@ -61,6 +70,7 @@ pub async fn make_photo(
     size: (u32, u32),
     draw: &str,
 ) -> anyhow::Result<()> {
+    to_photos(visit).await?;
     let made = visit
         .ask(&format!(
             "const done = arguments[arguments.length - 1];
@@ -214,8 +224,8 @@ pub async fn set_date(visit: &Visit<'_>, date: &str) -> anyhow::Result<()> {
              field.dispatchEvent(new Event('change', {{ bubbles: true }})); return true"
         ))
         .await?;
-    visit.click("#go-start").await?;
-    visit.find("#screen-start").await.map(|_| ())
+    visit.click("#go-day").await?;
+    visit.find("#screen-day").await.map(|_| ())
 }
 
 /// Puts the photo away and goes back to the start.
@@ -259,6 +269,7 @@ pub async fn measure_by_hand(visit: &Visit<'_>, number: usize) -> anyhow::Result
 /// Chooses the same photo as a file: a crab in hand.
 pub async fn measure_file_by_hand(visit: &Visit<'_>, number: usize) -> anyhow::Result<Shown> {
     let sample = sample(number)?;
+    to_photos(visit).await?;
     visit.choose_file("#pick-photo", &sample.photo).await?;
     wait_for_answer(visit).await?;
     place_and_read(visit, &sample).await

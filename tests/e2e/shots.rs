@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::Workshop;
 use super::browser::Driver;
-use super::person::{measure_by_hand, set_date, walk};
+use super::person::{measure_by_hand, set_date, to_photos, walk};
 use super::visit::Visit;
 
 /// Sizes in CSS pixels: a small phone, a small laptop.
@@ -31,6 +31,7 @@ pub async fn take(workshop: &Workshop, out: &Path) -> anyhow::Result<()> {
 
 async fn screens(visit: &Visit<'_>, out: &Path) -> anyhow::Result<()> {
     visit.open().await?;
+    to_photos(visit).await?;
     visit.find("#sample-0").await?;
     take_one(visit, out, "1-start").await?;
     visit.click("#go-rules").await?;
@@ -42,7 +43,7 @@ async fn screens(visit: &Visit<'_>, out: &Path) -> anyhow::Result<()> {
     visit.click("#confirm-points").await?;
     visit.click("#check-kind").await?;
     visit.click("#answer-dungeness").await?;
-    visit.click("#go-measure").await?;
+    visit.click("#go-photo").await?;
     take_one(visit, out, "3-measure-limit").await?;
     visit.press_on("#mark-0", &[fantoccini::key::Key::Enter]).await?;
     visit.find("#aim").await?;
@@ -72,6 +73,7 @@ async fn screens(visit: &Visit<'_>, out: &Path) -> anyhow::Result<()> {
     walk(visit, &super::person::GOOD).await?;
     take_one(visit, out, "9-gauge").await?;
     visit.click("#next-crab").await?;
+    to_photos(visit).await?;
     visit.choose_file("#pick-photo", &crate::repo::root().join("tests/bad/no-card.jpg")).await?;
     visit.find("#message").await?;
     take_one(visit, out, "10-no-card").await

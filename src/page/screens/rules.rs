@@ -14,6 +14,7 @@ use crate::page::parts::rule::suggest_water::SuggestWater;
 use crate::rules::pack::ANY_CRAB;
 use crate::rules::{Pack, RuleInForce, search};
 use crate::session::{Action, RuleBook};
+use crate::text::rule_in_force;
 
 /// More would only be scrolled past, and the rule itself stands below them: another word narrows the list.
 const MOST_SHOWN: usize = 10;
@@ -81,6 +82,9 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
     html! {
         <section id="screen-rules" class="screen">
             <h1>{ "Which water, which day?" }</h1>
+            if let Some(rule) = &rule {
+                <p id="rule-source">{ source_and_age(rule, props.today) }</p>
+            }
             <label for="rule-date">{ "Day of the catch" }</label>
             <input id="rule-date" type="date" value={props.date.to_string()} onchange={dated} />
             <label for="rule-search">{ "Country, water, area or kind" }</label>
@@ -105,4 +109,10 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
             <OwnRules book={props.book.clone()} {kind} act={props.act.clone()} />
         </section>
     }
+}
+
+/// Where the rule in force was read, and how long ago.
+fn source_and_age(rule: &RuleInForce, today: Date) -> String {
+    let [_, source, age] = rule_in_force(rule, "", today, today);
+    format!("{source}; {age}.")
 }

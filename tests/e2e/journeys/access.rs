@@ -7,7 +7,9 @@ use fantoccini::key::Key;
 use serde_json::{Value, json};
 
 use crate::e2e::browser::ChromiumCommand;
-use crate::e2e::person::{GOOD, aim, measure_by_hand, sample, set_date, shown_width, wait_for_answer, walk};
+use crate::e2e::person::{
+    GOOD, aim, measure_by_hand, sample, set_date, shown_width, to_photos, wait_for_answer, walk,
+};
 use crate::e2e::visit::Visit;
 
 /// Targets of 48 px (more than the 44 of WCAG 2.2, 2.5.5), text of 16 px and figures of 28, nothing wider than
@@ -58,6 +60,7 @@ const NAMED: [&str; 12] = [
 pub async fn every_screen_is_in_reach(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.resize(360, 740).await?;
     visit.open().await?;
+    to_photos(visit).await?;
     visit.find("#sample-0").await?;
     let mut seen = BTreeSet::new();
     look(visit, "start", &mut seen).await?;
@@ -179,6 +182,7 @@ async fn seen_on_its_ground(visit: &Visit<'_>, selector: &str) -> anyhow::Result
 /// From a practice photo to the verdict without a pointer.
 pub async fn keyboard_alone(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
+    to_photos(visit).await?;
     visit.find("#sample-8").await?;
     press_key_on(visit, "#sample-8").await?;
     wait_for_answer(visit).await?;

@@ -5,7 +5,7 @@ use std::fs;
 use anyhow::{Context, ensure};
 
 use crate::e2e::native;
-use crate::e2e::person::{measure_by_hand, message, other_photo, sample};
+use crate::e2e::person::{measure_by_hand, message, other_photo, sample, to_photos};
 use crate::e2e::visit::Visit;
 use crate::repo;
 
@@ -27,6 +27,7 @@ pub async fn each_gets_a_message(visit: &Visit<'_>) -> anyhow::Result<()> {
     for (name, bytes, codes) in files {
         let file = folder.join(name);
         fs::write(&file, bytes)?;
+        to_photos(visit).await?;
         visit.choose_file("#pick-photo", &file).await?;
         let (code, seen, next_step) = message(visit).await.with_context(|| name.to_owned())?;
         ensure!(codes.contains(&code.as_str()), "{name}: code {code}, \"{seen}\"");

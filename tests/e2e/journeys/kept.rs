@@ -52,7 +52,13 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#next-crab").await?;
     ensure!(counted(visit).await? == "2/5 kept", "after a release: {}", counted(visit).await?);
 
-    visit.click("#kept-undo").await?;
+    // The release, and what came before it.
+    for undone in ["let go", "kept by You"] {
+        let words = visit.find("#undo-step").await?.text().await?;
+        ensure!(words.contains(undone), "{words}");
+        visit.click("#undo-step").await?;
+    }
+    on_disk(visit).await?;
     visit.reload().await?;
     ensure!(counted(visit).await? == "1/5 kept", "taken off: {}", counted(visit).await?);
     Ok(())
@@ -66,14 +72,20 @@ async fn photo_to_checks(visit: &Visit<'_>, number: usize) -> anyhow::Result<()>
 async fn keep(visit: &Visit<'_>, expected: &str) -> anyhow::Result<()> {
     visit.click("#kept-it").await?;
     let told = json!(expected);
-    let script = format!("return document.querySelector('#go-verdict .way-count')?.textContent === {told}");
+    let script = format!("return document.querySelector('#go-day .way-count')?.textContent === {told}");
     visit.wait_until(&format!("the count to say {expected}"), &script).await?;
+    on_disk(visit).await?;
     ensure!(!visit.find_now("#kept-it").await?, "the same crab can be counted twice");
     in_sight_on_a_phone(visit, "#next-crab").await?;
     Ok(())
 }
 
+/// Waits until everything of the day is on the disk.
+pub async fn on_disk(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.wait_until("the day to be on the disk", "return document.body.dataset.dayKept === 'yes'").await
+}
+
 /// The count that stands on every screen; empty where there is none.
 async fn counted(visit: &Visit<'_>) -> anyhow::Result<String> {
-    visit.ask_text("return document.querySelector('#go-verdict .way-count')?.textContent ?? ''").await
+    visit.ask_text("return document.querySelector('#go-day .way-count')?.textContent ?? ''").await
 }

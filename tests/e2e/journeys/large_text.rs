@@ -5,7 +5,7 @@ use std::fs;
 use anyhow::{Context, ensure};
 use serde_json::{Value, json};
 
-use crate::e2e::person::{GOOD, at_noon_in_summer, measure_by_hand, set_date, walk};
+use crate::e2e::person::{GOOD, at_noon_in_summer, measure_by_hand, set_date, to_photos, walk};
 use crate::e2e::visit::Visit;
 use crate::repo;
 
@@ -35,6 +35,7 @@ const CUT: &str = "
 /// The whole way from photo to verdict.
 pub async fn nothing_is_cut(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
+    to_photos(visit).await?;
     visit.find("#sample-0").await?;
     fits(visit, "start").await?;
     visit.click("#go-rules").await?;
@@ -111,21 +112,20 @@ pub async fn full_day_with_long_names(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(told.contains("31 of 31"), "{told}");
     fits(visit, "kept").await?;
     visit.click("#next-crab").await?;
-    visit.click("#go-checks").await?;
-    let call = walk(visit, &[("kind", &kind)]).await?;
+    visit.click("#go-verdict").await?;
+    let call = visit.ask_text("return document.getElementById('verdict').dataset.call").await?;
     let reason = visit.find("#reason-0").await?.text().await?;
     ensure!(call == "release" && reason.contains("31 kept, and 31 is the limit"), "{call}: {reason}");
     fits(visit, "full").await
 }
 
-/// As the page remembers crabs that were kept today.
+/// As an earlier build of the page left crabs that were kept today.
 async fn keep_earlier(visit: &Visit<'_>, count: usize) -> anyhow::Result<()> {
     visit
         .ask(&format!(
             "const now = new Date(), two = (n) => String(n).padStart(2, '0');
              const day = `${{now.getFullYear()}}-${{two(now.getMonth() + 1)}}-${{two(now.getDate())}}`;
-             const key = Object.keys(localStorage).find((key) => key.endsWith('kept-today'));
-             localStorage.setItem(key, JSON.stringify({{ day, kinds: Array({count}).fill('{LONG}') }}));
+             localStorage.setItem('shellspan.kept-today', JSON.stringify({{ day, kinds: Array({count}).fill('{LONG}') }}));
              return true"
         ))
         .await?;

@@ -5,7 +5,8 @@ use fantoccini::key::Key;
 
 use crate::e2e::native;
 use crate::e2e::person::{
-    Shown, measure_by_hand, other_photo, place_both, sample, shown_width, take_sample, wait_for_answer,
+    Shown, measure_by_hand, other_photo, place_both, sample, shown_width, take_sample, to_photos,
+    wait_for_answer,
 };
 use crate::e2e::visit::Visit;
 
@@ -112,6 +113,7 @@ pub async fn offline_again(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn file_gives_width(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let sample = sample(6)?;
+    to_photos(visit).await?;
     visit.choose_file("#pick-photo", &sample.photo).await?;
     wait_for_answer(visit).await?;
     place_both(visit, &sample).await?;

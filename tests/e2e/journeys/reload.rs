@@ -6,7 +6,8 @@ use serde_json::json;
 use super::measure::agree;
 use crate::e2e::native;
 use crate::e2e::person::{
-    Shown, measure_by_hand, measure_file_by_hand, sample, shown_width, take_sample, wait_for_answer,
+    Shown, measure_by_hand, measure_file_by_hand, sample, shown_width, take_sample, to_photos,
+    wait_for_answer,
 };
 use crate::e2e::visit::Visit;
 
@@ -72,7 +73,7 @@ pub async fn same_step(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.reload().await?;
     ensure!(asked(visit).await? == question, "{question} before, {} after", asked(visit).await?);
     // The kind that was answered has a height of its own, so the width may be another by now.
-    visit.click("#go-measure").await?;
+    visit.click("#go-photo").await?;
     let told = shown_width(visit).await?;
     wait_until_kept(visit).await?;
     visit.reload().await?;
@@ -86,6 +87,7 @@ pub async fn same_step(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn while_busy(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let sample = sample(3)?;
+    to_photos(visit).await?;
     visit.click(&format!("#sample-{}", sample.index)).await?;
     visit.find("#cancel").await?;
     wait_until_photos(visit, 1).await?;
@@ -104,7 +106,7 @@ pub async fn done_with(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#other-photo").await?;
     wait_until_photos(visit, 0).await?;
     visit.reload().await?;
-    visit.find("#screen-start").await?;
+    visit.find("#screen-day").await?;
     ensure!(!visit.find_now("#not-kept").await?, "something is said of a crab that nobody has");
     Ok(())
 }
@@ -124,7 +126,7 @@ pub async fn killed_browser(visit: &Visit<'_>) -> anyhow::Result<()> {
     let again = visit.beside("killed").await?;
     again.open().await?;
     again.find("#screen-checks").await?;
-    again.click("#go-measure").await?;
+    again.click("#go-photo").await?;
     let after = shown_width(&again).await?;
     photo_is_drawn(&again).await?;
     again.end().await?;
@@ -148,7 +150,7 @@ pub async fn blocked(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(!visit.find_now("#not-kept").await?, "said twice");
     // Nothing to bring back, and no waiting for it.
     visit.reload().await?;
-    visit.find("#screen-start").await.map(|_| ())
+    visit.find("#screen-day").await.map(|_| ())
 }
 
 pub async fn full(visit: &Visit<'_>) -> anyhow::Result<()> {
@@ -167,7 +169,7 @@ pub async fn full(visit: &Visit<'_>) -> anyhow::Result<()> {
     wait_until_kept(visit).await?;
     visit.wait_until("the word to go", "return !document.getElementById('not-kept')").await?;
     visit.reload().await?;
-    visit.click("#go-measure").await?;
+    visit.click("#go-photo").await?;
     ensure!(shown_width(visit).await? == before, "not the same after the reload");
     Ok(())
 }
@@ -182,7 +184,7 @@ pub async fn two_tabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.browser.switch_to_window(second).await?;
     visit.open().await?;
     // The first tab's crab is in the first tab.
-    visit.find("#screen-start").await?;
+    visit.find("#screen-day").await?;
     ensure!(!visit.find_now("#not-kept").await?, "nothing is in hand here");
     take_sample(visit, &sample(5)?).await?;
     let said = visit.find("#not-kept[data-code=other-tab]").await?.text().await?;
@@ -244,7 +246,7 @@ pub async fn other_version(visit: &Visit<'_>) -> anyhow::Result<()> {
     rewrite(rewritten("crab", 2)).await?;
     visit.reload().await?;
     visit.find("#not-kept[data-code=unread]").await?;
-    visit.find("#screen-start").await?;
+    visit.find("#screen-day").await?;
     // A crab of this build comes and goes.
     take_sample(visit, &sample(5)?).await?;
     wait_until_photos(visit, 2).await?;

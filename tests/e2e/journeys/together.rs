@@ -6,7 +6,9 @@ use anyhow::{Context, ensure};
 use serde_json::json;
 
 use crate::e2e::native;
-use crate::e2e::person::{GOOD, Sample, Shown, place_both, set_date, shown_width, wait_for_answer, walk};
+use crate::e2e::person::{
+    GOOD, Sample, Shown, place_both, set_date, shown_width, to_photos, wait_for_answer, walk,
+};
 use crate::e2e::visit::Visit;
 use crate::repo;
 
@@ -56,7 +58,7 @@ pub async fn second_photo_settles(visit: &Visit<'_>) -> anyhow::Result<()> {
     let fit = visit.find("#fit").await?.text().await?;
     ensure!(fit.contains("2 photos"), "{fit}");
 
-    visit.click("#go-measure").await?;
+    visit.click("#go-photo").await?;
     let third = add(visit, 'c').await?;
     ensure!(third.width_mm != second.width_mm, "the third photo changed nothing");
     visit.click("#strip-drop-3").await?;
@@ -94,6 +96,7 @@ async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
     own_least_size(visit, "153.5 mm").await?;
     set_date(visit, "2026-07-18").await?;
     let first = still('a')?;
+    to_photos(visit).await?;
     visit.choose_file("#pick-photo", &first.photo).await?;
     wait_for_answer(visit).await?;
     place_both(visit, &first).await

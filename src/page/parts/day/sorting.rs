@@ -35,7 +35,7 @@ pub fn Sorting(props: &SortingProps) -> Html {
     let Some((_, kind)) = &props.kind else {
         return html! {
             <>
-                <button id="sort-kind" type="button" class="main-act wide-act" onclick={does(Action::LookAt(Check::Kind))}>
+                <button id="start-checks" type="button" class="main-act wide-act" onclick={does(Action::LookAt(Check::Kind))}>
                     { "Which kind comes up?" }
                 </button>
                 <p>{ "It stays chosen from crab to crab; one tap changes it." }</p>

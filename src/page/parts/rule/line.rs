@@ -1,4 +1,4 @@
-//! The rule in force, always in sight: water, area, date, source, age.
+//! The rule in force, always in sight in one line: water, day, open or not. Source and age are one tap away.
 
 use std::rc::Rc;
 
@@ -26,32 +26,24 @@ pub struct RuleLineProps {
     pub act: Callback<Action>,
 }
 
-/// The rule in short lines; a tap anywhere on them leads to the choice.
+/// The rule in one line; a tap anywhere on it leads to the choice, with source and age.
 #[component]
 pub fn RuleLine(props: &RuleLineProps) -> Html {
     let act = props.act.clone();
-    let words = match &props.rule {
-        Some(rule) => rule_in_force(rule, &props.water, props.date, props.today),
-        None => [
-            "No water chosen".to_owned(),
-            String::new(),
-            "Choose yours: without it there is no rule to decide by.".to_owned(),
-        ],
+    let water = match &props.rule {
+        Some(rule) => {
+            let [water, ..] = rule_in_force(rule, &props.water, props.date, props.today);
+            water
+        }
+        None => "No water chosen".to_owned(),
     };
-    let [water, source, age] = words;
     html! {
         <button id="go-rules" type="button" class="rule-line" onclick={move |_| act.emit(Action::Show(Screen::Rules))}>
             <span id="rule-in-force">
                 <strong class="rule-water">{ water }</strong>{ " " }
                 if !props.season.is_empty() {
-                    <span id="rule-season">{ &props.season }{ ". " }</span>
+                    <span id="rule-season">{ &props.season }</span>
                 }
-                <span class="rule-source">
-                    if !source.is_empty() {
-                        <span class="rule-title">{ source }{ "; " }</span>
-                    }
-                    { age }
-                </span>
             </span>
             <span class="rule-change">{ if props.rule.is_some() { "Change" } else { "Choose" } }</span>
         </button>
