@@ -26,7 +26,8 @@
 
 // Kinds, from above, the front of the crab up.
 
-/// *Metacarcinus magister*: oval shell, widest at the tenth and last tooth; white claw tips. Arrows at both tell-tales.
+/// *Metacarcinus magister*: oval shell, widest at the tenth and last tooth; claws dotted, their white tips clear.
+/// Arrows at both tell-tales. Source: Plate Watch leaflet; Walla Walla University, *Invertebrates of the Salish Sea*.
 pub const KIND_DUNGENESS: &str = include_str!("kinds/kind_dungeness.svg");
 /// *Cancer productus*: fan-shaped shell, five even teeth between the eyes; black claw tips. Arrows at front and tips.
 pub const KIND_RED_ROCK: &str = include_str!("kinds/kind_red_rock.svg");
