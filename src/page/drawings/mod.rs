@@ -85,12 +85,12 @@ pub const SHELL_RIGID: &str = include_str!("shell/shell_rigid.svg");
 
 // Claws and legs.
 
-/// Both claws there, drawn thick.
-pub const CLAWS_BOTH: &str = include_str!("claws/claws_both.svg");
-/// One claw missing, its place dashed.
-pub const CLAWS_ONE_MISSING: &str = include_str!("claws/claws_one_missing.svg");
-/// Both claws missing, their places dashed.
-pub const CLAWS_BOTH_MISSING: &str = include_str!("claws/claws_both_missing.svg");
+/// What is kept: the whole crab, solid, in a tub.
+pub const CLAWS_KEEP_WHOLE: &str = include_str!("claws/claws_keep_whole.svg");
+/// What is kept: the right claw, solid, an arrow into a tub; the crab in outline stays out. From above, the front up, so right is right.
+pub const CLAWS_KEEP_RIGHT: &str = include_str!("claws/claws_keep_right.svg");
+/// What is kept: the left claw, solid, an arrow into a tub, and the right one too if the dashes are followed.
+pub const CLAWS_KEEP_LEFT: &str = include_str!("claws/claws_keep_left.svg");
 /// One leg missing, its place dashed; both claws there.
 pub const CLAWS_LEG_MISSING: &str = include_str!("claws/claws_leg_missing.svg");
 

@@ -193,17 +193,17 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
             offers
         }
         Check::Claws => vec![
-            Offer::new("whole", "The whole crab", drawn::CLAWS_BOTH, Reply::Parts(Parts::Whole)),
+            Offer::new("whole", "The whole crab", drawn::CLAWS_KEEP_WHOLE, Reply::Parts(Parts::Whole)),
             Offer::new(
                 "right-claw",
                 "The right claw only",
-                drawn::CLAWS_ONE_MISSING,
+                drawn::CLAWS_KEEP_RIGHT,
                 Reply::Parts(Parts::RightClaw),
             ),
             Offer::new(
                 "left-claw",
                 "The left claw, or both",
-                drawn::CLAWS_BOTH_MISSING,
+                drawn::CLAWS_KEEP_LEFT,
                 Reply::Parts(Parts::LeftClaw),
             ),
         ],
