@@ -78,9 +78,9 @@ pub const EGGS_DARK: &str = include_str!("belly/eggs_dark.svg");
 
 /// Where to press: the underside of the shell beside the claw's joint, a target on one side, a thumb on the other.
 pub const SHELL_PRESS: &str = include_str!("shell/shell_press.svg");
-/// Soft: a cut through the shell, giving way under the thumb; dots where it was.
+/// Soft: a cut through the shell, thin, giving way under the thumb; dots where it was.
 pub const SHELL_FLEXES: &str = include_str!("shell/shell_flexes.svg");
-/// Hard: a cut through the shell, not moving under the thumb; arrows stopped by bars.
+/// Hard: a cut through the shell (hatched), which does not move; the tip of the thumb goes flat.
 pub const SHELL_RIGID: &str = include_str!("shell/shell_rigid.svg");
 
 // Claws and legs.
