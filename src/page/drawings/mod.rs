@@ -123,7 +123,7 @@ pub const RELEASE_NOT_THROWN: &str = include_str!("handling/release_not_thrown.s
 
 /// Keep: a solid pot hung on its bridle.
 pub const VERDICT_KEEP: &str = include_str!("verdicts/verdict_keep.svg");
-/// Release: an open ring, the shell gone through its opening, water below.
+/// Release: a crab, an arrow down from it into water. Told from the other two at 48 px in grey.
 pub const VERDICT_RELEASE: &str = include_str!("verdicts/verdict_release.svg");
 /// Gauge by hand: two jaws and a ruled beam around a shell in outline.
 pub const VERDICT_GAUGE: &str = include_str!("verdicts/verdict_gauge.svg");
