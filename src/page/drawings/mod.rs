@@ -54,7 +54,7 @@ pub const MEASURE_WIDEST: &str = include_str!("points/measure_widest.svg");
 pub const MEASURE_LENGTH: &str = include_str!("points/measure_length.svg");
 /// Claw length, as for stone crab: elbow to the tip of the lower finger, the one that does not move.
 pub const MEASURE_CLAW: &str = include_str!("points/measure_claw.svg");
-/// Close up of the right edge: ring at the bottom of the notch in front of the last tooth; crosses at two wrong places, the tip and behind the tooth.
+/// The notch: a whole crab, eyes in front and an arrow to the front, with a frame at the last tooth; beside it the close up (shell dotted), a ring and dot at the bottom of the notch in front of the last tooth, crosses at two wrong places, the tip and behind the tooth.
 pub const NOTCH_PLACE: &str = include_str!("points/notch_place.svg");
 
 // Sex and eggs, from below.
