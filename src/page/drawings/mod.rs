@@ -57,7 +57,7 @@ pub const MEASURE_CLAW: &str = include_str!("points/measure_claw.svg");
 /// The notch: a whole crab, eyes in front and an arrow to the front, with a frame at the last tooth; beside it the close up (shell dotted), a ring and dot at the bottom of the notch in front of the last tooth, crosses at two wrong places, the tip and behind the tooth.
 pub const NOTCH_PLACE: &str = include_str!("points/notch_place.svg");
 
-// Sex and eggs, from below.
+// Sex and eggs, from below, the front up: eyes (dots on stalks), mouth parts and claws stay readable 160 px wide.
 
 /// Male: a narrow flap.
 pub const SEX_MALE: &str = include_str!("belly/sex_male.svg");
