@@ -39,6 +39,44 @@ pub const KIND_BROWN: &str = include_str!("kinds/kind_brown.svg");
 pub const KIND_GREEN: &str = include_str!("kinds/kind_green.svg");
 /// *Chionoecetes*: shell nearly round, two short horns, long thin legs (arrows), slender claws.
 pub const KIND_TANNER: &str = include_str!("kinds/kind_tanner.svg");
+/// *Metacarcinus gracilis*: drawn smaller; widest at the ninth tooth, a tiny tenth behind it (arrows); slender smooth
+/// claws, dotted, their white tips clear. Source: Walla Walla University, *Invertebrates of the Salish Sea*, page on the species.
+pub const KIND_GRACEFUL: &str = include_str!("kinds/kind_graceful.svg");
+/// Rock crabs of California, *Cancer* other than Dungeness: broad oval saw-toothed shell, black claw tips (arrows); the
+/// slender crab among them has white ones and is `KIND_GRACEFUL`. Source: California Department of Fish and Wildlife,
+/// page on the Dungeness crab and its relatives.
+pub const KIND_ROCK: &str = include_str!("kinds/kind_rock.svg");
+/// *Cancer borealis*: oval shell, each tooth of the edge rough and jagged (arrows), stout claws with black tips. Source:
+/// *Bottom crabs* of njscuba.net (rough teeth here, smooth teeth on the Atlantic rock crab); outline from memory.
+pub const KIND_JONAH: &str = include_str!("kinds/kind_jonah.svg");
+/// *Cancer irroratus*: the same oval, nine smooth wide teeth on each side (arrows), slimmer claws. Source: as for
+/// `KIND_JONAH`; black claw tips from memory.
+pub const KIND_ATLANTIC_ROCK: &str = include_str!("kinds/kind_atlantic_rock.svg");
+/// *Necora puber*: ten narrow teeth between the eyes (arrow), five sharp ones on each side, last legs flat as paddles
+/// (arrows). Source: Alderney Wildlife Trust (teeth), Charmouth Heritage Coast Centre (paddles).
+pub const KIND_VELVET: &str = include_str!("kinds/kind_velvet.svg");
+/// *Maja brachydactyla*: spiny shell the shape of a pear, two horns in front (arrows), large spines along the sides, long
+/// legs, slender claws. From memory; spines and horns as in published descriptions.
+pub const KIND_SPIDER: &str = include_str!("kinds/kind_spider.svg");
+/// *Paralithodes*, *Lithodes*: spiny heart-shaped shell, three pairs of walking legs (a dot at each), right claw the
+/// larger. Source: NOAA's picture text on the red king crab (spines, three pairs, unlike claws); outline from memory.
+pub const KIND_KING: &str = include_str!("kinds/kind_king.svg");
+/// *Menippe*: smooth oval shell with low lobes at the edge, very heavy claws of unequal size, black tips (arrows).
+/// Source: Wikipedia, *Florida stone crab* (claws); outline from memory. Which side bears the larger claw varies.
+pub const KIND_STONE: &str = include_str!("kinds/kind_stone.svg");
+/// *Scylla*: smooth shell, four lobes between the eyes, nine equal teeth on each side, paddles (arrows). Source: FAO
+/// species identification guide, Western Central Pacific, volume 2.
+pub const KIND_MUD: &str = include_str!("kinds/kind_mud.svg");
+/// *Portunus armatus*: a long spine on each side, long slender claws, paddles; sharp teeth between the eyes. Arrows at
+/// spines and front. Source: Queensland Department of Agriculture and Fisheries (spines, claws, paddles); the four front
+/// teeth from memory.
+pub const KIND_BLUE_SWIMMER: &str = include_str!("kinds/kind_blue_swimmer.svg");
+/// *Ranina ranina*: shell longer than wide, broad in front; claws with fingers bent across (arrows). Source: FAO guide as
+/// for `KIND_MUD` (shell lengthwise oval, fingers strongly bent); outline from memory.
+pub const KIND_SPANNER: &str = include_str!("kinds/kind_spanner.svg");
+/// *Ovalipes australiensis*: two large spots near the back of the shell, five teeth on each side, paddles (arrows).
+/// Source: Museums Victoria, Port Phillip Bay species page, after Poore 2004.
+pub const KIND_SAND: &str = include_str!("kinds/kind_sand.svg");
 /// Another kind, or not sure: a dashed outline with a question mark.
 pub const KIND_OTHER: &str = include_str!("kinds/kind_other.svg");
 
