@@ -157,6 +157,25 @@ pub const RELEASE_LOW: &str = include_str!("handling/release_low.svg");
 /// Not so: thrown, from high up, upside down; crossed out.
 pub const RELEASE_NOT_THROWN: &str = include_str!("handling/release_not_thrown.svg");
 
+// A day on deck. Gear and bodies are from memory and not to scale, but for the buoy line: it is equally long at both tides.
+
+/// A pot on the bottom, its line up to a buoy; arrow down.
+pub const DECK_POT_SET: &str = include_str!("deck/deck_pot_set.svg");
+/// A pot with a crab in it, hauled up to a boat; arrow up.
+pub const DECK_POT_HAULED: &str = include_str!("deck/deck_pot_hauled.svg");
+/// Line against depth: on the left high water, where the line still reaches aslant; on the right low water, where the same line hangs slack.
+pub const DECK_LINE_SLACK: &str = include_str!("deck/deck_line_slack.svg");
+/// A pot's side: an escape ring with a small crab on its way out, and a door lashed shut with cord that rots.
+pub const DECK_ESCAPE_RING: &str = include_str!("deck/deck_escape_ring.svg");
+/// A record card half ticked, with a pencil; no words on it.
+pub const DECK_RECORD: &str = include_str!("deck/deck_record.svg");
+/// Two people in life vests with one bucket of crabs between them.
+pub const DECK_TWO_PEOPLE: &str = include_str!("deck/deck_two_people.svg");
+/// A gauge with a fixed gap goes past the shell on both sides: short.
+pub const GAUGE_PASSES: &str = include_str!("deck/gauge_passes.svg");
+/// The same gauge is stopped by the shell (arrows at bars): wide enough.
+pub const GAUGE_STOPS: &str = include_str!("deck/gauge_stops.svg");
+
 // Marks of the three verdicts, 120 x 120.
 
 /// Keep: a solid pot hung on its bridle.
