@@ -176,6 +176,21 @@ pub const GAUGE_PASSES: &str = include_str!("deck/gauge_passes.svg");
 /// The same gauge is stopped by the shell (arrows at bars): wide enough.
 pub const GAUGE_STOPS: &str = include_str!("deck/gauge_stops.svg");
 
+// For lessons: close-ups and parts, after the Dungeness crab unless said. Figures are drawn as lines; the page has the words.
+
+/// The shell from above, arrow to the front, numbered: 1 front with the eyes, 2 teeth of the edge, 3 notch in front of the last tooth, 4 tip of the last tooth, 5 back edge. The last tooth is drawn larger than it is, so that 3 and 4 stand apart.
+pub const SHELL_PARTS: &str = include_str!("lessons/shell_parts.svg");
+/// A claw with dark tips, as on rock, Jonah, brown and stone crabs.
+pub const TIP_DARK: &str = include_str!("lessons/tip_dark.svg");
+/// A claw with light tips, the hand dotted, as on Dungeness and graceful crabs.
+pub const TIP_LIGHT: &str = include_str!("lessons/tip_light.svg");
+/// Five teeth between the eyes, a dot at each. Source: Walla Walla University, page on *Metacarcinus gracilis* (all *Cancer* crabs).
+pub const TEETH_FRONT_FIVE: &str = include_str!("lessons/teeth_front_five.svg");
+/// Ten teeth behind the eye, a dot at each, a larger one at the last, where a Dungeness crab is widest. Source: Plate Watch leaflet.
+pub const TEETH_EDGE_TEN: &str = include_str!("lessons/teeth_edge_ten.svg");
+/// Nine teeth to the widest place, a dot at each, and a tiny tenth behind (ring): a graceful crab. Source: Walla Walla University, page on the species.
+pub const TEETH_EDGE_NINE: &str = include_str!("lessons/teeth_edge_nine.svg");
+
 // Marks of the three verdicts, 120 x 120.
 
 /// Keep: a solid pot hung on its bridle.
