@@ -215,3 +215,26 @@ fn every_drawing_has_its_constant_and_only_those() {
         assert!(module.contains(&constant), "no {constant}");
     }
 }
+
+/// A question mark in place of a kind's picture is for "another kind" only.
+#[test]
+fn every_kind_of_the_packs_has_its_drawing() {
+    let source = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let card = fs::read_to_string(source.join("src/page/parts/check_card.rs")).expect("the card of a check");
+    let packs = fs::read_dir(source.join("www/rules")).expect("the packs are part of the source");
+    let mut kinds = BTreeSet::new();
+    for pack in packs {
+        let text = fs::read_to_string(pack.expect("readable entry").path()).expect("UTF-8 text");
+        let pack: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+        let listed = pack.as_array().or_else(|| pack.get("species").and_then(|species| species.as_array()));
+        let ids = listed.into_iter().flatten().filter_map(|kind| kind.get("id")?.as_str());
+        kinds.extend(ids.map(str::to_owned));
+    }
+    assert!(kinds.contains("graceful") && kinds.contains("king"), "kinds are read from the packs: {kinds:?}");
+    for kind in kinds {
+        let arm = card
+            .lines()
+            .find(|line| line.contains("=> drawn::KIND_") && line.contains(&format!("\"{kind}\"")));
+        assert!(arm.is_some(), "{kind} is shown with a question mark");
+    }
+}

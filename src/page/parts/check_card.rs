@@ -193,17 +193,17 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
             offers
         }
         Check::Claws => vec![
-            Offer::new("whole", "The whole crab", drawn::CLAWS_BOTH, Reply::Parts(Parts::Whole)),
+            Offer::new("whole", "The whole crab", drawn::CLAWS_KEEP_WHOLE, Reply::Parts(Parts::Whole)),
             Offer::new(
                 "right-claw",
                 "The right claw only",
-                drawn::CLAWS_ONE_MISSING,
+                drawn::CLAWS_KEEP_RIGHT,
                 Reply::Parts(Parts::RightClaw),
             ),
             Offer::new(
                 "left-claw",
                 "The left claw, or both",
-                drawn::CLAWS_BOTH_MISSING,
+                drawn::CLAWS_KEEP_LEFT,
                 Reply::Parts(Parts::LeftClaw),
             ),
         ],
@@ -221,21 +221,37 @@ fn kind_offer(kind: &str) -> Offer {
     let words = info.as_ref().map_or_else(|| kind.replace('-', " "), |info| info.name().to_owned());
     let below =
         info.iter().flat_map(|info| &info.tell_tales).map(|tell| tell.value.clone()).collect::<Vec<_>>();
-    let svg = match kind {
-        "dungeness" => drawn::KIND_DUNGENESS,
-        "red-rock" => drawn::KIND_RED_ROCK,
-        "blue" | "blue-swimmer" => drawn::KIND_BLUE,
-        "brown" => drawn::KIND_BROWN,
-        "green" => drawn::KIND_GREEN,
-        "tanner" => drawn::KIND_TANNER,
-        _ => drawn::KIND_OTHER,
-    };
     Offer {
         id: kind.to_owned(),
         words,
         below: below.join(" "),
-        svg: Some(svg),
+        svg: Some(kind_drawing(kind)),
         reply: Reply::Kind(kind.to_owned()),
+    }
+}
+
+/// The drawing of a kind of the packs, by its id.
+fn kind_drawing(kind: &str) -> &'static str {
+    match kind {
+        "dungeness" => drawn::KIND_DUNGENESS,
+        "red-rock" => drawn::KIND_RED_ROCK,
+        "graceful" => drawn::KIND_GRACEFUL,
+        "rock" => drawn::KIND_ROCK,
+        "jonah" => drawn::KIND_JONAH,
+        "atlantic-rock" => drawn::KIND_ATLANTIC_ROCK,
+        "brown" => drawn::KIND_BROWN,
+        "green" => drawn::KIND_GREEN,
+        "velvet" => drawn::KIND_VELVET,
+        "spider" => drawn::KIND_SPIDER,
+        "tanner" => drawn::KIND_TANNER,
+        "king" | "red-king" | "blue-king" | "golden-king" => drawn::KIND_KING,
+        "stone" => drawn::KIND_STONE,
+        "blue" => drawn::KIND_BLUE,
+        "blue-swimmer" => drawn::KIND_BLUE_SWIMMER,
+        "mud" | "green-mud" | "brown-mud" => drawn::KIND_MUD,
+        "spanner" => drawn::KIND_SPANNER,
+        "sand" => drawn::KIND_SAND,
+        _ => drawn::KIND_OTHER,
     }
 }
 
