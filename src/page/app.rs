@@ -74,10 +74,11 @@ pub fn App() -> Html {
     let photo = session.photo.in_hand.as_ref().and_then(|photo| files.get(photo.serial));
 
     let (kept, seen) = use_saved_crab(session, &files, &act);
-    let day_not_kept = use_day_book(session, &act);
+    let (day_not_kept, day_seen) = use_day_book(session, &act);
     // Beside another tab nothing is lost while nothing is in hand.
     let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     let not_kept = crab_not_kept.or(day_not_kept);
+    let seen = seen.reform(move |()| day_seen.emit(()));
     use_back(session, &act);
     use_handed_over(&take);
     use_worker(session, photo.as_ref(), &act);

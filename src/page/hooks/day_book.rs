@@ -34,9 +34,9 @@ struct Changed {
     gone: Vec<String>,
 }
 
-/// Keeps the session's book. Gives what is not kept.
+/// Keeps the session's book. Gives what is not kept, and what to call once the person has read that.
 #[hook]
-pub fn use_day_book(session: &Session, act: &Callback<Action>) -> Option<NotKept> {
+pub fn use_day_book(session: &Session, act: &Callback<Action>) -> (Option<NotKept>, Callback<()>) {
     let state = use_state_eq(|| None);
     let keeper = {
         let (act, setter) = (act.clone(), state.setter());
@@ -54,12 +54,18 @@ pub fn use_day_book(session: &Session, act: &Callback<Action>) -> Option<NotKept
         });
     }
     use_effect_with(session.book.clone(), move |book| keeper.keep(book.clone()));
-    (*state).clone()
+    let seen = {
+        let state = state.setter();
+        use_callback((), move |(), ()| state.set(None))
+    };
+    ((*state).clone(), seen)
 }
 
 struct Keeper {
     act: Callback<Action>,
-    said: UseStateSetter<Option<NotKept>>,
+    shown: UseStateSetter<Option<NotKept>>,
+    /// What was said last: each thing is said once.
+    said: RefCell<Option<NotKept>>,
     channel: Option<BroadcastChannel>,
     store: RefCell<Option<Rc<Store>>>,
     newest: RefCell<Rc<Book>>,
@@ -69,10 +75,11 @@ struct Keeper {
 }
 
 impl Keeper {
-    fn new(act: Callback<Action>, said: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
+    fn new(act: Callback<Action>, shown: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
         Rc::new(Self {
             act,
-            said,
+            shown,
+            said: RefCell::default(),
             // Without it two tabs still keep all; each sees the other's after a reload.
             channel: BroadcastChannel::new(CHANNEL).ok(),
             store: RefCell::default(),
@@ -101,8 +108,15 @@ impl Keeper {
 
     /// The page works without its disk, and says so.
     fn go_without(&self, name: String) {
-        self.said.set(Some(NotKept::Blocked(name)));
+        self.say(Some(NotKept::Blocked(name)));
         self.loaded(Vec::new());
+    }
+
+    fn say(&self, what: Option<NotKept>) {
+        if *self.said.borrow() != what {
+            self.said.replace(what.clone());
+            self.shown.set(what);
+        }
     }
 
     fn loaded(&self, rows: Vec<Row>) {
@@ -125,11 +139,11 @@ impl Keeper {
         }
         self.store.replace(Some(Rc::new(store)));
         if !read.unread.is_empty() {
-            self.said.set(Some(NotKept::DayUnread(read.unread.len())));
+            self.say(Some(NotKept::DayUnread(read.unread.len())));
         }
         if self.is_loaded.get() {
             // It came late: the page went on without it, and takes it in now.
-            self.said.set(None);
+            self.say(None);
             self.act.emit(Action::Day(DayAct::Heard(read.rows, Vec::new())));
         } else {
             self.loaded(read.rows);
@@ -184,11 +198,14 @@ impl Keeper {
                     // A tab that does not hear it reads it at its next start.
                     let _ = channel.post_message(&text.into());
                 }
-                self.said.set(None);
+                let had_failed = matches!(*self.said.borrow(), Some(NotKept::Day(..)));
+                if had_failed {
+                    self.say(None);
+                }
                 self.act.emit(Action::Day(DayAct::Saved(saved, gone)));
             }
             Err(error) => {
-                self.said.set(Some(NotKept::Day(rows.len(), error.name)));
+                self.say(Some(NotKept::Day(rows.len(), error.name)));
                 let keeper = self.clone();
                 let again = Timeout::new(AGAIN_MS, move || {
                     keeper.again.take();

@@ -78,7 +78,7 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
         let (looked_at, kinds) = (looked_at.clone(), kinds.clone());
         Callback::from(move |at: usize| looked_at.set(kinds.get(at).cloned()))
     };
-    let shown = by_kind.into_iter().nth(kind_at).flatten().map(Rc::new).or(rule);
+    let shown = by_kind.into_iter().nth(kind_at).flatten().map(Rc::new).or(rule.clone());
     html! {
         <section id="screen-rules" class="screen">
             <h1>{ "Which water, which day?" }</h1>

@@ -1,6 +1,5 @@
 //! A crab that was saved is in hand again as it was.
 
-use jiff::civil::date;
 use nalgebra::Vector3;
 use proptest::prelude::*;
 

@@ -3,6 +3,7 @@
 mod access;
 mod bad_files;
 mod card;
+mod day;
 mod kept;
 mod large_text;
 mod measure;
@@ -20,6 +21,31 @@ use super::Journey;
 
 /// Every journey.
 pub const ALL: &[Journey] = &[
+    Journey {
+        name: "a day of two people, four pots and sixty crabs is there to the last digit",
+        public_url: "",
+        go: |visit| Box::pin(day::whole_day(visit)),
+    },
+    Journey {
+        name: "a crab that was kept is there after the browser was killed, twice",
+        public_url: "",
+        go: |visit| Box::pin(day::killed_after_keeping(visit)),
+    },
+    Journey {
+        name: "two tabs count each other's crabs",
+        public_url: "",
+        go: |visit| Box::pin(day::two_tabs(visit)),
+    },
+    Journey {
+        name: "the phone's Back key goes a step back, and not out with a crab in hand",
+        public_url: "",
+        go: |visit| Box::pin(day::back_key(visit)),
+    },
+    Journey {
+        name: "a crab kept against the verdict asks for a reason and stays flagged",
+        public_url: "",
+        go: |visit| Box::pin(day::kept_against_the_verdict(visit)),
+    },
     Journey {
         name: "the page starts, and leaves no error in the console",
         public_url: "",

@@ -142,7 +142,7 @@ pub async fn blocked(visit: &Visit<'_>) -> anyhow::Result<()> {
         .await?;
     visit.open().await?;
     let said = visit.find("#not-kept[data-code=blocked]").await?.text().await?;
-    ensure!(said.contains("SecurityError") && said.contains("loses the crab"), "{said}");
+    ensure!(said.contains("SecurityError") && said.contains("loses the day and the crab"), "{said}");
     visit.click("#not-kept-seen").await?;
     measure_by_hand(visit, 2).await?;
     visit.click("#confirm-points").await?;
