@@ -266,9 +266,10 @@ pub async fn back_key(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.wait_until("the next question", "return !document.getElementById('asks-sex')").await?;
     visit.browser.back().await?;
     visit.find("#asks-sex").await?;
-    for _ in 0..5 {
+    visit.ask("globalThis.popped = 0; addEventListener('popstate', () => popped++); return true").await?;
+    for pressed in 1..=5 {
         visit.browser.back().await?;
-        visit.wait_until("the page", "return document.body.dataset.started === 'yes'").await?;
+        visit.wait_until("the key to be heard", &format!("return popped >= {pressed}")).await?;
     }
     // Still here, and the crab with it.
     visit.find("#crab-in-hand").await?;

@@ -80,9 +80,10 @@ async fn keep(visit: &Visit<'_>, expected: &str) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// Waits until everything of the day is on the disk.
+/// Waits until everything of the day and of the crab in hand is on the disk.
 pub async fn on_disk(visit: &Visit<'_>) -> anyhow::Result<()> {
-    visit.wait_until("the day to be on the disk", "return document.body.dataset.dayKept === 'yes'").await
+    let script = "const { kept, dayKept } = document.body.dataset; return kept === 'yes' && dayKept === 'yes'";
+    visit.wait_until("all to be on the disk", script).await
 }
 
 /// The count that stands on every screen; empty where there is none.
