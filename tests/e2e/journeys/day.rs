@@ -275,6 +275,7 @@ pub async fn back_key(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.find("#crab-in-hand").await?;
     visit.click("#go-on").await?;
     visit.find("#screen-checks").await?;
+    on_disk(visit).await?;
     visit.reload().await?;
     visit.find("#screen-checks").await?;
     // Every other screen: Back leads to where one came from.
