@@ -148,6 +148,7 @@ impl Keeper {
         } else {
             self.loaded(read.rows);
         }
+        self.tell();
         self.go_on();
         Ok(())
     }
