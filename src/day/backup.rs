@@ -6,7 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::book::Book;
-use super::rows::{FORMAT, Row, What, write_row};
+use super::rows::{FORMAT, Row, What, read_row, write_row};
 
 /// The first line.
 #[derive(Debug, Serialize, Deserialize)]
@@ -58,8 +58,7 @@ pub fn rows_of_copy(text: &str) -> Result<Vec<Row>, BackupError> {
     if crc32(body) != head.crc32 {
         return Err(BackupError::Damaged);
     }
-    let rows: Vec<Row> =
-        body.lines().map(serde_json::from_str).collect::<Result<_, _>>().map_err(|_| BackupError::Damaged)?;
+    let rows: Vec<Row> = body.lines().map(read_row).collect::<Option<_>>().ok_or(BackupError::Damaged)?;
     if rows.len() != head.rows || rows.iter().any(|row| matches!(row.what, What::Step(_))) {
         return Err(BackupError::Damaged);
     }
@@ -81,7 +80,12 @@ mod tests {
         for name in ["Ada", "Bo"] {
             let person = Person { name: name.into(), is_aboard: true, licence: Licence::NotSaid };
             let id = names.draw();
-            book.step(&mut names, StepName::Person, vec![(id, What::Person(person))]);
+            book.step(
+                &mut names,
+                StepName::Person,
+                jiff::civil::date(2026, 7, 15),
+                vec![(id, What::Person(person))],
+            );
         }
         book
     }

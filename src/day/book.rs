@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use jiff::civil::Date;
+
 use super::rows::{
     CrabEntry, End, FORMAT, Id, Licence, Person, Pot, Pull, Row, Step, StepName, What, write_row,
 };
@@ -116,7 +118,7 @@ impl Book {
     }
 
     /// Rows in the order in which they were first written.
-    fn in_order<'a, T>(&'a self, pick: impl Fn(&'a What) -> Option<T>) -> Vec<(&'a Id, T)> {
+    pub(super) fn in_order<'a, T>(&'a self, pick: impl Fn(&'a What) -> Option<T>) -> Vec<(&'a Id, T)> {
         let mut found: Vec<_> =
             self.rows().filter_map(|row| Some((row.made, &row.id, pick(&row.what)?))).collect();
         found.sort_by_key(|(made, id, _)| (*made, *id));
@@ -124,8 +126,8 @@ impl Book {
     }
 
     /// Makes one step: writes these rows.
-    pub fn step(&mut self, names: &mut Names, name: StepName, rows: Vec<(Id, What)>) {
-        let mut step = Step { name, before: Vec::new(), made: Vec::new() };
+    pub fn step(&mut self, names: &mut Names, name: StepName, day: Date, rows: Vec<(Id, What)>) {
+        let mut step = Step { name, day, before: Vec::new(), made: Vec::new() };
         for (id, what) in rows {
             match self.rows.get(&id).filter(|row| !row.is_gone) {
                 Some(row) => step.before.push(Row::clone(row)),
@@ -142,10 +144,10 @@ impl Book {
     }
 
     /// Takes a row away, as a step.
-    pub fn take_away(&mut self, names: &mut Names, name: StepName, id: &Id) {
+    pub fn take_away(&mut self, names: &mut Names, name: StepName, day: Date, id: &Id) {
         let Some(row) = self.row(id).cloned() else { return };
         self.put(id.clone(), row.what.clone(), true);
-        let step = Step { name, before: vec![row], made: Vec::new() };
+        let step = Step { name, day, before: vec![row], made: Vec::new() };
         self.put(names.draw(), What::Step(step), false);
     }
 
@@ -268,6 +270,8 @@ fn is_later(row: &Row, than: &Row) -> bool {
 mod tests {
     use super::*;
 
+    const DAY: Date = jiff::civil::date(2026, 7, 15);
+
     fn person(name: &str) -> What {
         What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has })
     }
@@ -280,8 +284,8 @@ mod tests {
     fn a_step_taken_back_leaves_the_rows_as_they_were() {
         let (mut book, mut names) = book();
         let id = names.draw();
-        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Ada"))]);
-        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Eda"))]);
+        book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Ada"))]);
+        book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Eda"))]);
         book.undo();
         assert_eq!(book.name_of(&id), "Ada");
         book.undo();
@@ -296,8 +300,8 @@ mod tests {
         let mut other = Book::default();
         let mut other_names = Names { seed: 8, given: 0 };
         let shared = Id("shared".into());
-        one.step(&mut names, StepName::Person, vec![(shared.clone(), person("Ada"))]);
-        other.step(&mut other_names, StepName::Person, vec![(shared.clone(), person("Eda"))]);
+        one.step(&mut names, StepName::Person, DAY, vec![(shared.clone(), person("Ada"))]);
+        other.step(&mut other_names, StepName::Person, DAY, vec![(shared.clone(), person("Eda"))]);
         let rows = |book: &Book| -> Vec<Row> { book.all_rows().map(|row| Row::clone(row)).collect() };
         let (of_one, of_other) = (rows(&one), rows(&other));
         one.merge(of_other.clone());
@@ -310,7 +314,7 @@ mod tests {
     fn an_older_copy_does_not_bring_back_what_was_taken_away() {
         let (mut book, mut names) = book();
         let id = names.draw();
-        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Ada"))]);
+        book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Ada"))]);
         let copy: Vec<Row> = book.all_rows().map(|row| Row::clone(row)).collect();
         book.undo();
         book.merge(copy);
@@ -321,9 +325,9 @@ mod tests {
     fn what_changed_while_it_was_written_is_still_to_be_written() {
         let (mut book, mut names) = book();
         let id = names.draw();
-        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Ada"))]);
+        book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Ada"))]);
         let written: Vec<_> = book.unsaved().map(|row| (row.id.clone(), row.revision)).collect();
-        book.step(&mut names, StepName::Person, vec![(id.clone(), person("Eda"))]);
+        book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Eda"))]);
         book.saved(&written, &[]);
         assert!(book.unsaved().any(|row| row.id == id));
     }
@@ -333,7 +337,7 @@ mod tests {
         let (mut book, mut names) = book();
         assert_eq!(book.aboard().len(), 1);
         let ashore = Person { name: "Me".into(), is_aboard: false, licence: Licence::Has };
-        book.step(&mut names, StepName::Person, vec![(Id::first_person(), What::Person(ashore))]);
+        book.step(&mut names, StepName::Person, DAY, vec![(Id::first_person(), What::Person(ashore))]);
         assert_eq!(book.aboard()[0].1.name, "Me");
     }
 }

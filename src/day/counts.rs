@@ -10,12 +10,14 @@ use crate::rules::facts::Holder;
 impl Book {
     /// The crabs that were kept on `day`, by whoever, in order.
     pub fn kept_on(&self, day: Date) -> Vec<(&Id, &Id, &CrabEntry)> {
-        let kept = self.crabs().into_iter().filter(|(_, crab)| crab.at.day == day);
-        kept.filter_map(|(id, crab)| match &crab.end {
-            End::Kept { by, .. } => Some((id, by, crab)),
-            End::Released(_) => None,
-        })
-        .collect()
+        let kept = self.in_order(|what| match what {
+            What::Crab(crab) if crab.at.day == day => match &crab.end {
+                End::Kept { by, .. } => Some((by, &**crab)),
+                End::Released(_) => None,
+            },
+            _ => None,
+        });
+        kept.into_iter().map(|(id, (by, crab))| (id, by, crab)).collect()
     }
 
     /// What a person holds of earlier days, as they said on `day`: kind and count.

@@ -13,6 +13,9 @@ use crate::units::Millimetres;
 /// Raised where an older build would misread a row.
 pub const FORMAT: u32 = 1;
 
+/// More changes than any book sees, and far from the end of the numbers.
+const MOST_REVISION: u64 = 1 << 52;
+
 /// The name of a row.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
@@ -285,6 +288,8 @@ pub struct Written {
 pub struct Step {
     /// What was done.
     pub name: StepName,
+    /// On which day: an earlier one is not taken back by a slip of the thumb.
+    pub day: Date,
     /// Rows it changed, as they were.
     pub before: Vec<Row>,
     /// Rows it made.
@@ -318,7 +323,8 @@ pub enum StepName {
 /// Reads a row from its JSON. `None`: damaged, or written by a newer build; it is to be left as it is.
 pub fn read_row(json: &str) -> Option<Row> {
     let row: Row = serde_json::from_str(json).ok()?;
-    (row.format <= FORMAT).then_some(row)
+    // Later revisions must still find room above it.
+    (row.format <= FORMAT && row.revision <= MOST_REVISION).then_some(row)
 }
 
 /// A row as JSON; an error where one of its values has no JSON.

@@ -138,7 +138,7 @@ pub fn App() -> Html {
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} kept={session.kept_lines()} let_go={session.crab.let_go}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={kind_answered(session)} kept={session.kept_lines()} let_go={session.crab.let_go}
                 keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
                 is_saved={!session.book.has_unsaved()} vibration={session.settings.vibration} width={session.width()}
                 may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
@@ -198,6 +198,11 @@ fn kind_in_hand(session: &Session) -> Option<(String, String)> {
     Some((kind, name))
 }
 
+/// The kind that was answered of the crab in hand.
+fn kind_answered(session: &Session) -> Option<String> {
+    Some(session.rules.rule_of(session.crab.answers.kind.given()?)?.species_name)
+}
+
 /// What is in hand, in a few words; none where nothing is.
 fn in_hand(session: &Session) -> Option<String> {
     if !session.is_in_hand() || session.is_ended() {
@@ -208,8 +213,7 @@ fn in_hand(session: &Session) -> Option<String> {
         1 => ", 1 photo".to_owned(),
         photos => format!(", {photos} photos"),
     };
-    let kind = session.crab.answers.kind.given().and_then(|kind| session.rules.rule_of(kind));
-    Some(format!("{}{photos}", kind.map_or("a crab".to_owned(), |rule| rule.species_name)))
+    Some(format!("{}{photos}", kind_answered(session).unwrap_or_else(|| "a crab".to_owned())))
 }
 
 /// Names of the kinds of the chosen water, by their ids.

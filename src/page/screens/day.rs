@@ -82,7 +82,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
                     onclick={does(Action::Show(Screen::Rules))}>{ "Choose your water" }</button>
                 <p>{ "Its rule says what may be kept. Without one you can still measure." }</p>
             }
-            if let Some(undo) = undo_words(&props.book) {
+            if let Some(undo) = undo_words(&props.book, props.now.day) {
                 <button id="undo-step" type="button" class="wide-act" onclick={does(Action::Day(DayAct::Undo))}>{ undo }</button>
             }
             if let Some(overdue) = overdue_words(&props.book, &props.now) {

@@ -12,6 +12,7 @@ use crate::day::{Book, CrabEntry};
 use crate::page::hooks::save_file::save_file;
 use crate::session::words::{end_words, flag_words};
 use crate::session::{Action, DayAct};
+use crate::text::unbroken;
 use jiff::civil::Date;
 
 /// So many crabs of the list are shown at first, and with each tap.
@@ -37,7 +38,7 @@ pub struct RecordProps {
 pub fn RecordScreen(props: &RecordProps) -> Html {
     html! {
         <section id="screen-record" class="screen">
-            <h1>{ format!("Before the record, {}", props.date) }</h1>
+            <h1>{ format!("Before the record, {}", unbroken(props.date)) }</h1>
             if props.days.is_empty() {
                 <p>{ "Nothing was kept on this day. Some records are due all the same: look at yours." }</p>
             }

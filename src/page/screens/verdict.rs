@@ -35,6 +35,8 @@ pub struct VerdictProps {
     pub may_add: bool,
     /// Where a photo goes.
     pub take: Callback<ChosenPhoto>,
+    /// The kind that it is judged as: it stays from crab to crab.
+    pub kind: Option<String>,
     /// Each person aboard, with whether they may keep it.
     pub keepers: Vec<Keeper>,
     /// What becomes of it may be written down.
@@ -166,8 +168,10 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
     let is_release = verdict.call() == Call::Release;
     let has_some =
         |line: &&KeptLine| line.kept > 0 || line.held.as_ref().is_some_and(|held| held.earlier.is_some());
+    // Where the buttons tell each person's count it is not told twice.
+    let is_told = may_count && !is_alone;
     let lines: Vec<KeptLine> =
-        props.kept.iter().filter(|line| !is_release || has_some(line)).cloned().collect();
+        props.kept.iter().filter(|line| (!is_release && !is_told) || has_some(line)).cloned().collect();
     html! {
         <section id="screen-verdict" class="screen">
             <div class={classes!("verdict", class)}>
@@ -176,6 +180,9 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             </div>
             if props.is_practice {
                 <p><strong class="practice">{ "Practice photo: no crab in hand." }</strong></p>
+            }
+            if let Some(kind) = &props.kind {
+                <p id="for-kind">{ kind }</p>
             }
             // The deciding reason and the next act fit one look; the rest is for who asks why.
             <div class="verdict-columns">
@@ -227,9 +234,9 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                         </div>
                     }
                 </div>
-                <div class="verdict-more">
+                <details id="all-reasons" class="verdict-more">
+                    <summary>{ notes_words(verdict.notices().len()) }</summary>
                     if !others.is_empty() {
-                        <h2>{ "The other reasons" }</h2>
                         <Reasons id="other-reasons" reasons={others} from=2 />
                     }
                     if !verdict.notices().is_empty() {
@@ -238,14 +245,25 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                             { for verdict.notices().iter().map(|notice| html! { <li>{ notice.sentence() }</li> }) }
                         </ul>
                     }
-                </div>
+                    <p class="small-print">
+                        { "Cooking does not remove the poison of a closed beach, and it gathers in the yellow-green innards. \
+                           Keep claws away from faces and fingers, and mind the wet deck." }
+                    </p>
+                </details>
             </div>
+            if verdict.call() == Call::Keep {
+                <p class="small-print">{ "Before you eat it: look up closures of this water for biotoxins and pollution." }</p>
+            }
             <p id="not-legal-advice">{ NOT_LEGAL_ADVICE }</p>
-            <p class="small-print">
-                { "Before you eat crab: look up closures for biotoxins and pollution of this water; cooking does not \
-                   remove the poison, and it gathers in the yellow-green innards. Keep claws away from faces and \
-                   fingers, and mind the wet deck." }
-            </p>
         </section>
+    }
+}
+
+/// How much there is to read below the fold.
+fn notes_words(notices: usize) -> String {
+    match notices {
+        0 => "All reasons and cautions".to_owned(),
+        1 => "All reasons, and 1 note".to_owned(),
+        notices => format!("All reasons, and {notices} notes"),
     }
 }

@@ -105,7 +105,11 @@ impl Session {
                 }
                 self.next_crab();
             }
-            DayAct::Undo => Rc::make_mut(&mut self.book).undo(),
+            DayAct::Undo => {
+                if self.book.last_step().is_some_and(|step| step.day == self.today) {
+                    Rc::make_mut(&mut self.book).undo();
+                }
+            }
             DayAct::Person(id, person) => self.put(StepName::Person, id, What::Person(person)),
             DayAct::Pot(id, pot) => self.put(StepName::Pot, id, What::Pot(pot)),
             DayAct::SetPot(id) => {
@@ -167,7 +171,7 @@ impl Session {
     }
 
     fn step(&mut self, name: StepName, rows: Vec<(Id, What)>) {
-        Rc::make_mut(&mut self.book).step(&mut self.names, name, rows);
+        Rc::make_mut(&mut self.book).step(&mut self.names, name, self.today, rows);
     }
 
     fn sort(&mut self, plain: Plain) {
@@ -217,7 +221,8 @@ impl Session {
     /// What was said of how the crab in hand ended no longer holds: another answer, another verdict.
     pub(in crate::session) fn reopen_end(&mut self) {
         if let Some(id) = self.crab.row.clone().filter(|id| self.book.row(id).is_some()) {
-            Rc::make_mut(&mut self.book).take_away(&mut self.names, StepName::Reopened, &id);
+            let day = self.today;
+            Rc::make_mut(&mut self.book).take_away(&mut self.names, StepName::Reopened, day, &id);
         }
     }
 

@@ -242,3 +242,11 @@ fn nothing_is_written_before_the_disk_was_read() {
     let gauge = session.apply(Action::Reply(Reply::Gauge(GaugeReading::NotOfSize)));
     assert_eq!(call(&gauge), Some(Call::Release));
 }
+
+#[test]
+fn a_step_of_another_day_is_not_taken_back() {
+    let kept = keeper(start()).apply(keep());
+    let tomorrow = kept.apply(Action::SetToday(date(2026, 11, 26)));
+    assert_eq!(tomorrow.apply(undo()).book, tomorrow.book);
+    assert_ne!(kept.apply(undo()).book, kept.book);
+}

@@ -1,5 +1,7 @@
 //! Words of the day: who may keep what, what can be taken back, which pots are out.
 
+use jiff::civil::Date;
+
 use crate::day::record::Flag;
 use crate::day::rows::{CrabEntry, Moment, Pot, Pull};
 use crate::day::{Book, End, StepName, Why};
@@ -55,7 +57,7 @@ pub fn left_words(kept: u32, limit: u32) -> String {
 /// The button that keeps the crab in hand for a person.
 pub fn keep_words(keeper: &Keeper, is_alone: bool) -> String {
     let count = keeper.count.map(|(kept, limit)| format!(" ({kept} of {limit} so far)")).unwrap_or_default();
-    if is_alone { format!("I kept it: count it{count}") } else { format!("{} keeps it{count}", keeper.name) }
+    if is_alone { "I kept it: count it".to_owned() } else { format!("Kept: {}{count}", keeper.name) }
 }
 
 /// What became of a crab, for the list of the day.
@@ -88,8 +90,8 @@ pub fn flag_words(flag: &Flag) -> String {
 }
 
 /// The step that can be taken back.
-pub fn undo_words(book: &Book) -> Option<String> {
-    let step = book.last_step()?;
+pub fn undo_words(book: &Book, today: Date) -> Option<String> {
+    let step = book.last_step().filter(|step| step.day == today)?;
     let of_crab = || book.last_crab().map(|crab| end_words(book, crab));
     let what = match step.name {
         StepName::Kept | StepName::Released => of_crab().unwrap_or_else(|| "a crab".into()),

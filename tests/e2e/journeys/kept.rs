@@ -82,7 +82,8 @@ async fn keep(visit: &Visit<'_>, expected: &str) -> anyhow::Result<()> {
 
 /// Waits until everything of the day and of the crab in hand is on the disk.
 pub async fn on_disk(visit: &Visit<'_>) -> anyhow::Result<()> {
-    let script = "const { kept, dayKept } = document.body.dataset; return kept === 'yes' && dayKept === 'yes'";
+    let script =
+        "const { kept, dayKept } = document.body.dataset; return kept === 'yes' && dayKept === 'yes'";
     visit.wait_until("all to be on the disk", script).await
 }
 
