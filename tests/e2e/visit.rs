@@ -112,6 +112,15 @@ impl<'a> Visit<'a> {
     /// Waits until everything, samples included, is on the device.
     pub async fn wait_until_offline_ready(&self) -> anyhow::Result<()> {
         self.wait_until(
+            "the offline copy",
+            "const service = navigator.serviceWorker.controller;
+             if (!service || document.body.dataset.offline !== 'ready') return false;
+             // As the button of the practice photos does.
+             service.postMessage('keep-samples');
+             return true",
+        )
+        .await?;
+        self.wait_until(
             "every sample to be kept for offline use",
             "const done = arguments[arguments.length - 1];
              if (!navigator.serviceWorker.controller) return done(false);

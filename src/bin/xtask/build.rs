@@ -40,21 +40,18 @@ pub fn run(options: &Options) -> anyhow::Result<PathBuf> {
 /// Compiles both wasm programs and writes their JavaScript beside them; gives that folder.
 pub fn generate(dev: bool) -> anyhow::Result<PathBuf> {
     const TARGET: &str = "wasm32-unknown-unknown";
-    const BINARIES: [&str; 2] = ["page", "worker"];
-    let (profile, folder) = if dev { ("dev", "debug") } else { ("web", "web") };
-    let mut cargo = Command::new(repo::cargo());
-    cargo.current_dir(repo::root()).args(["build", "--profile", profile, "--target", TARGET]);
-    cargo.args(["--features", "page", "--lib"]);
-    for binary in BINARIES {
-        cargo.args(["--bin", binary]);
-    }
-    command::run(&mut cargo)?;
-
-    let generated = repo::target().join("page").join(folder);
+    // The page is to be small, the worker fast.
+    const BINARIES: [(&str, &str); 2] = [("page", "web-page"), ("worker", "web")];
+    let generated = repo::target().join("page").join(if dev { "debug" } else { "web" });
     if generated.exists() {
         fs::remove_dir_all(&generated).with_context(|| generated.display().to_string())?;
     }
-    for binary in BINARIES {
+    for (binary, shipped) in BINARIES {
+        let (profile, folder) = if dev { ("dev", "debug") } else { (shipped, shipped) };
+        let mut cargo = Command::new(repo::cargo());
+        cargo.current_dir(repo::root()).args(["build", "--profile", profile, "--target", TARGET]);
+        cargo.args(["--features", "page", "--bin", binary]);
+        command::run(&mut cargo)?;
         let wasm = repo::target().join(TARGET).join(folder).join(format!("{binary}.wasm"));
         Bindgen::new()
             .input_path(&wasm)

@@ -12,6 +12,7 @@ use web_sys::{BroadcastChannel, MessageEvent};
 use yew::prelude::*;
 
 use super::not_kept::NotKept;
+use super::offline::ask_to_persist;
 use super::remembered::recall;
 use crate::day::rows::Row;
 use crate::day::{Book, Id};
@@ -136,6 +137,9 @@ impl Keeper {
             // Only now: until here it was the one copy.
             LocalStorage::delete(format!("shellspan.{OLD_COUNT}"));
             read.rows.extend(new.into_iter().cloned());
+        }
+        if !read.rows.is_empty() {
+            ask_to_persist();
         }
         self.store.replace(Some(Rc::new(store)));
         if !read.unread.is_empty() {

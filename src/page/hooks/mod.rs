@@ -7,6 +7,7 @@ pub mod handed_over;
 pub mod held_touch;
 pub mod meta;
 pub mod not_kept;
+pub mod offline;
 pub mod panic;
 pub mod photo_file;
 pub mod photo_files;

@@ -7,6 +7,7 @@ use yew::prelude::*;
 
 use super::rule::line::RuleLine;
 use super::update_bar::UpdateBar;
+use crate::page::hooks::offline::use_offline_ready;
 use crate::rules::RuleInForce;
 
 use crate::session::{Action, Screen, Settings, Theme};
@@ -57,6 +58,7 @@ pub fn Frame(props: &FrameProps) -> Html {
                 onclick={move |_| act.emit(Action::SetTheme(theme))}>{ words }</button>
         }
     };
+    let is_offline_ready = use_offline_ready();
     let vibration = {
         let (act, on) = (props.act.clone(), props.settings.vibration);
         move |_| act.emit(Action::SetVibration(!on))
@@ -88,6 +90,9 @@ pub fn Frame(props: &FrameProps) -> Html {
                         { "Vibrate at a verdict" }
                     </button>
                 </div>
+                <p id="offline-state" class="small-print">
+                    { if is_offline_ready { "Ready without a network." } else { "Not yet ready without a network." } }
+                </p>
                 <p class="small-print">
                     { "Nothing leaves this device. Claws pinch: hold the crab from behind, by the last legs, and keep \
                        a hand for yourself on a wet deck." }

@@ -85,7 +85,11 @@ pub(super) fn check_pack(text: &str, today: Option<Date>) -> Result<Pack, Vec<Mi
 
 /// The mistakes of a value; those that only the part behind the damage can clear up are left out.
 fn mistakes_of(value: &Value, lines: &Lines, damaged: Option<&Damaged>) -> Vec<Mistake> {
-    let mut found: Found = departures(value, &pack_schema());
+    let mut found: Found = match pack_schema() {
+        Ok(schema) => departures(value, &schema),
+        // Nothing that cannot be checked is taken.
+        Err(error) => vec![(String::new(), format!("this program's own schema is damaged: {error}"))],
+    };
     Sense::of(value, damaged.is_none_or(|damaged| damaged.open.is_empty())).check(value, &mut found);
     let may_follow = |path: &str| {
         damaged.is_some_and(|damaged| {

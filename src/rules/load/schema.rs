@@ -5,17 +5,24 @@ use serde_json::{Map, Value};
 
 use super::lines::child;
 use crate::rules::Length;
+#[cfg(not(target_arch = "wasm32"))]
 use crate::rules::pack::Pack;
 use crate::rules::when::DayOfYear;
 
-/// The schema of packs (JSON Schema, draft 2020-12).
-pub fn pack_schema() -> Value {
-    schemars::schema_for!(Pack).to_value()
+/// The schema of packs as it is published (JSON Schema, draft 2020-12): what makes it weighs more in the page than the
+/// file. A test holds that it is that of the types.
+const PUBLISHED: &str = include_str!("../../../www/rules/schema.json");
+
+/// The published schema; an error where the file is damaged.
+pub fn pack_schema() -> Result<Value, serde_json::Error> {
+    serde_json::from_str(PUBLISHED)
 }
 
-/// The schema as the file that is published beside the packs.
+/// The schema of the types, as the file that is published beside the packs.
+#[cfg(not(target_arch = "wasm32"))]
 pub fn pack_schema_text() -> String {
-    serde_json::to_string_pretty(&pack_schema()).map_or_else(|_| String::new(), |text| text + "\n")
+    let schema = schemars::schema_for!(Pack).to_value();
+    serde_json::to_string_pretty(&schema).map_or_else(|_| String::new(), |text| text + "\n")
 }
 
 /// Where a value departs from the schema: path and words.

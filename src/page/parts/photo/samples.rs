@@ -73,6 +73,26 @@ pub fn Samples(props: &SamplesProps) -> Html {
         }
     });
     html! {
-        <ol class="samples" aria-label="Practice photos">{ for buttons }</ol>
+        <>
+            <ol class="samples" aria-label="Practice photos">{ for buttons }</ol>
+            <KeepSamples />
+        </>
     }
+}
+
+/// All of them for the ride out: fetched when asked for, since they weigh more than the page.
+#[component]
+fn KeepSamples() -> Html {
+    let is_asked = use_state_eq(|| false);
+    let Some(service) = gloo::utils::window().navigator().service_worker().controller() else {
+        return Html::default();
+    };
+    let ask = {
+        let is_asked = is_asked.clone();
+        move |_| is_asked.set(service.post_message(&"keep-samples".into()).is_ok())
+    };
+    if *is_asked {
+        return html! { <p class="hint" role="status">{ "They are fetched while the page is open, some 22 MB." }</p> };
+    }
+    html! { <button id="keep-samples" type="button" onclick={ask}>{ "Keep them for the boat: 22 MB" }</button> }
 }
