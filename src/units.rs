@@ -18,6 +18,18 @@ impl Millimetres {
     }
 }
 
+/// A depth or a length of line in metres.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Metres(pub f64);
+
+impl Metres {
+    /// The same in feet.
+    pub fn feet(self) -> f64 {
+        self.0 * 1000.0 / (12.0 * MM_PER_INCH)
+    }
+}
+
 /// A point of the upright, full-size photo in pixels; the centre of the first pixel is (0, 0), x to the
 /// right, y down.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]

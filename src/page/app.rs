@@ -31,6 +31,7 @@ use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::{Notice, checks};
+use crate::rules::pack::ANY_CRAB;
 use crate::session::words::{kept_in_short, practice_truth};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
 use crate::text::{season_in_short, where_to_look_up};
@@ -122,7 +123,7 @@ pub fn App() -> Html {
                 kinds={kind_names(session)} act={act.clone()} />
         },
         Screen::Aboard => html! {
-            <AboardScreen book={session.book.clone()} now={session.moment()} act={act.clone()} />
+            <AboardScreen book={session.book.clone()} rule={session.rules.rule_of(ANY_CRAB).map(Rc::new)} now={session.moment()} act={act.clone()} />
         },
         Screen::Measure => html! {
             <MeasureScreen work={session.photo.clone()} file={photo} limits={session.limits_in_force()}

@@ -6,11 +6,19 @@
 //!
 //! | id | what |
 //! |---|---|
+//! | `screen-day`, `screen-record`, `screen-aboard`, `go-day`, `go-photo`, `go-record`, `go-aboard` | the day, its record, persons and pots |
+//! | `day-photo`, `start-checks`, `sort-kind`, `sort-` and: `keeper`, `short`, `female`, `soft`, `eggs`, `other-kind`, `one-claw`, `not-needed` | the crab that comes next |
+//! | `crab-in-hand`, `go-on`, `put-away`, `pull-in-hand`, `pull-sorted`, `undo-step`, `overdue`, `to-write` | what is in hand, and what waits |
+//! | `person-new`, `person-add`, `person-name-0` (`-licence`, `-aboard`), `pot-label` (`-depth`, `-bottom`, `-bait`, `-due`, `-add`), `pot-set-0`, `pot-pull-0`, `effort` | persons and pots |
+//! | `before-pot`, `gear-facts`, `line-depth`, `line-tide`, `line-scope`, `line-sum` | before a pot goes over |
+//! | `write-0`, `written-0`, `flags-0`, `crabs`, `save-csv`, `save-copy`, `restore-copy`, `copies-said` | the record and copies |
+//! | `despite`, `despite-reason`, `despite-0`, `for-kind`, `all-reasons`, `being-written` | at the verdict |
+//! | `body[data-day-kept]` | `yes` while the disk has all of the day |
 //! | `pick-photo`, `take-photo` | the two file inputs of the start screen |
 //! | `sample-0`, `sample-1`, ... | the practice photos |
 //! | `drop-zone` | round the inputs; a file may be dropped or pasted anywhere |
 //! | `screen-start`, `screen-measure`, `screen-checks`, `screen-verdict`, `screen-rules` | the screens |
-//! | `go-start`, `go-measure`, `go-checks`, `go-verdict`, `go-rules` | the ways between them |
+//! | `go-checks`, `go-verdict`, `go-rules` | the ways between them |
 //! | `rule-in-force` | water, area, date, source and age of the rule |
 //! | `message`, `next-step` | what did not work, and what to do |
 //! | `progress`, `cancel` | work in hand |
@@ -30,7 +38,7 @@
 //! | `gauge-reading`, `enter-reading`, `by-photo` | size by caliper, or in a photo |
 //! | `check-kind` and so on | goes back to a check |
 //! | `verdict` (`data-call`: `keep`, `release`, `gauge`), `reason-0`, ..., `next-acts`, `landmarks-length` (and others), `notices` | the verdict |
-//! | `kept-it`, `kept-today`, `kept-undo`, `earlier-none-KIND` (`-some`, `-less`, `-more`) | the count of what was kept today, and of earlier days |
+//! | `kept-it` (`kept-it-1` and on with more persons), `kept-today`, `kept-undo`, `earlier-none-KIND` (`-some`, `-less`, `-more`) | the count of what was kept today, and of earlier days |
 //! | `confirm-rule`, `confirm-who`, `confirm-facts` | the person read a figure in the official rule |
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-kind`, `rule-facts` | the choice of the rule |
 //! | `suggest-water`, `suggest-words`, `suggested` | waters near the device, on a tap |

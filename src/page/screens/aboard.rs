@@ -5,8 +5,10 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::day::{Book, Moment};
+use crate::page::parts::day::before_pot::BeforePot;
 use crate::page::parts::day::people::People;
 use crate::page::parts::day::pots::Pots;
+use crate::rules::RuleInForce;
 use crate::session::Action;
 
 /// What is aboard.
@@ -14,6 +16,8 @@ use crate::session::Action;
 pub struct AboardProps {
     /// The book.
     pub book: Rc<Book>,
+    /// The rule for any crab of the water.
+    pub rule: Option<Rc<RuleInForce>>,
     /// Now.
     pub now: Moment,
     /// What was done.
@@ -27,6 +31,7 @@ pub fn AboardScreen(props: &AboardProps) -> Html {
         <section id="screen-aboard" class="screen">
             <h1>{ "People and pots" }</h1>
             <People people={props.book.people()} act={props.act.clone()} />
+            <BeforePot rule={props.rule.clone()} />
             <Pots book={props.book.clone()} now={props.now} act={props.act.clone()} />
         </section>
     }

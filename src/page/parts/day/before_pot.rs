@@ -1,0 +1,98 @@
+//! Before a pot goes over: what the rule asks of gear, the habits that save pots and crabs, and the line's sum.
+
+use std::rc::Rc;
+
+use web_sys::HtmlInputElement;
+use yew::prelude::*;
+
+use crate::day::line::line_needed;
+use crate::page::drawings as drawn;
+use crate::page::parts::drawing::Drawing;
+use crate::rules::{RuleInForce, Topic};
+use crate::units::Metres;
+
+/// Habits: common practice.
+const HABITS: [&str; 7] = [
+    "Weight enough for this depth and current: a pot that walks is lost.",
+    "Line that sinks, or a weight on it: floating line is cut by propellers.",
+    "Door closed and hooked; escape openings free.",
+    "Rot cord in place: a lost pot must let its crabs go.",
+    "Buoy marked as this water asks.",
+    "Bait closed in, out of reach of seals.",
+    "Time to pull it again inside the open hours.",
+];
+
+/// What holds here.
+#[derive(Properties, PartialEq)]
+pub struct BeforePotProps {
+    /// The rule for any crab of the water.
+    pub rule: Option<Rc<RuleInForce>>,
+}
+
+/// The list and the sum, folded.
+#[component]
+pub fn BeforePot(props: &BeforePotProps) -> Html {
+    let facts = props.rule.iter().flat_map(|rule| {
+        let lines = rule.lines().into_iter().filter(|fact| fact.topic == Topic::Gear);
+        lines
+            .map(
+                |fact| html! { <li>{ fact.words.clone() }<p class="detail">{ fact.source.clone() }</p></li> },
+            )
+            .collect::<Vec<_>>()
+    });
+    let facts: Vec<Html> = facts.collect();
+    html! {
+        <details id="before-pot">
+            <summary>{ "Before a pot goes over" }</summary>
+            if !facts.is_empty() {
+                <h3>{ "The rule asks" }</h3>
+                <ul id="gear-facts">{ for facts }</ul>
+            }
+            <h3>{ "Common practice" }</h3>
+            <ul>{ for HABITS.iter().map(|habit| html! { <li>{ *habit }</li> }) }</ul>
+            <LineForm />
+        </details>
+    }
+}
+
+/// The sum of the line.
+#[component]
+fn LineForm() -> Html {
+    let depth = use_state(|| "20".to_owned());
+    let tide = use_state(|| "4".to_owned());
+    let scope = use_state(|| "1.25".to_owned());
+    let field = |id: &'static str, words: &'static str, state: &UseStateHandle<String>| {
+        let (handle, value) = (state.clone(), (**state).clone());
+        let typed =
+            move |event: InputEvent| handle.set(event.target_unchecked_into::<HtmlInputElement>().value());
+        html! {
+            <>
+                <label for={id}>{ words }</label>
+                <input {id} type="text" inputmode="decimal" autocomplete="off" maxlength="8" {value} oninput={typed} />
+            </>
+        }
+    };
+    let number = |words: &str| words.trim().replace(',', ".").parse::<f64>().unwrap_or(f64::NAN);
+    let sum = line_needed(Metres(number(&depth)), Metres(number(&tide)), number(&scope));
+    let words = sum.map_or_else(
+        || "Depth above 0, tide 0 or more, scope 1 or more.".to_owned(),
+        |sum| {
+            format!(
+                "At high water {:.1} m: {:.0} m of line ({:.0} ft). At low water {:.0} m of it are slack.",
+                sum.deepest.0,
+                sum.line.0.ceil(),
+                sum.line.feet().ceil(),
+                sum.slack_at_low_water.0
+            )
+        },
+    );
+    html! {
+        <div class="row">
+            <Drawing svg={drawn::DECK_LINE_SLACK} />
+            { field("line-depth", "Depth at low water, m", &depth) }
+            { field("line-tide", "Rise of the tide, m", &tide) }
+            { field("line-scope", "Line for each metre of depth", &scope) }
+            <p id="line-sum" role="status"><strong>{ words }</strong></p>
+        </div>
+    }
+}
