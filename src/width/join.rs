@@ -9,9 +9,10 @@ use super::view::View;
 use super::{HeightPrior, Hump, Width, interval, moments, placement_seen, width_of};
 use crate::portable::Portable;
 
-/// Chance at which rays of a still crab would miss each other by more: one photo in a thousand is doubted wrongly.
-/// The standard normal's quantile to it. Source: JCGM 101, table of the normal distribution.
-const STILL_Z: f64 = 3.090_23;
+/// Chance at which rays of a still crab would miss each other by more: one pair in a hundred is doubted wrongly, and the
+/// photo taken again. One in a thousand would let pass half as many more of the crabs that moved by 4 mm.
+/// The standard normal's quantile to it. Source: table of the normal distribution.
+const STILL_Z: f64 = 2.326_35;
 /// Heights farther from the expected one, in standard uncertainties, are no crab's: a normal deviate beyond it comes once
 /// in sixteen thousand.
 const MOST_HEIGHT_OFF: f64 = 4.0;
@@ -111,7 +112,9 @@ fn together(
         Estimate::of(&views, height).filter(|estimate| parallax_deg(estimate) >= LEAST_PARALLAX_DEG)
     };
     let mut chosen = usable.to_vec();
+    DEBUG_FIT.with(|c| c.set([0.0; 5]));
     let mut estimate = estimate_of(&chosen).ok_or(Apart::TooAlike)?;
+    DEBUG_FIT.with(|c| c.set([estimate.misfit, estimate.height_off, estimate.guess.height_mm(), estimate.height_u_mm, parallax_deg(&estimate)]));
     while !fits(&estimate, height) {
         if chosen.len() < 3 {
             return Err(Apart::Moved);
@@ -155,10 +158,9 @@ fn differ(a: &Estimate, b: &Estimate) -> bool {
     (a.guess.width_mm() - b.guess.width_mm()).abs() > SAME_U * u_mm
 }
 
-/// Chi-square that a still crab exceeds once in a thousand.
+/// Chi-square that a still crab exceeds once in a hundred.
 ///
-/// Source: Wilson and Hilferty 1931, PNAS 17(12):684-688; for two degrees of freedom it gives 14.1 where the exact value
-/// is 13.8.
+/// Source: Wilson and Hilferty 1931, PNAS 17(12):684-688.
 fn chi_square_limit(freedom: f64) -> f64 {
     let part = 2.0 / (9.0 * freedom);
     freedom * (1.0 - part + STILL_Z * part.sqrt()).powi(3)
@@ -193,12 +195,17 @@ fn share(estimate: &Estimate, place: usize, view: &View<'_>) -> Share {
 mod tests {
     use super::*;
 
-    /// Source: chi-square table, 0.999 quantiles (NIST/SEMATECH e-Handbook, 1.3.6.7.4).
+    /// Source: chi-square table, 0.99 quantiles (NIST/SEMATECH e-Handbook, 1.3.6.7.4).
     #[test]
     fn the_limit_is_the_table_s() {
-        for (freedom, expected) in [(2.0, 13.816), (6.0, 22.458), (10.0, 29.588), (14.0, 36.123)] {
+        for (freedom, expected) in [(2.0, 9.210), (6.0, 16.812), (10.0, 23.209), (14.0, 29.141)] {
             let limit = chi_square_limit(freedom);
             assert!((limit / expected - 1.0).abs() < 0.025, "{freedom}: {limit}");
         }
     }
+}
+
+thread_local! {
+/// DEBUG
+pub static DEBUG_FIT: std::cell::Cell<[f64; 5]> = const { std::cell::Cell::new([0.0; 5]) };
 }
