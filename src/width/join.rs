@@ -112,9 +112,7 @@ fn together(
         Estimate::of(&views, height).filter(|estimate| parallax_deg(estimate) >= LEAST_PARALLAX_DEG)
     };
     let mut chosen = usable.to_vec();
-    DEBUG_FIT.with(|c| c.set([0.0; 5]));
     let mut estimate = estimate_of(&chosen).ok_or(Apart::TooAlike)?;
-    DEBUG_FIT.with(|c| c.set([estimate.misfit, estimate.height_off, estimate.guess.height_mm(), estimate.height_u_mm, parallax_deg(&estimate)]));
     while !fits(&estimate, height) {
         if chosen.len() < 3 {
             return Err(Apart::Moved);
@@ -203,9 +201,4 @@ mod tests {
             assert!((limit / expected - 1.0).abs() < 0.025, "{freedom}: {limit}");
         }
     }
-}
-
-thread_local! {
-/// DEBUG
-pub static DEBUG_FIT: std::cell::Cell<[f64; 5]> = const { std::cell::Cell::new([0.0; 5]) };
 }
