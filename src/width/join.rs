@@ -67,7 +67,7 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
     let surest = usable.iter().copied().min_by(|&a, &b| u_of(&singles[a]).total_cmp(&u_of(&singles[b])))?;
     let alone = |apart| {
         let mut width = width_of(singles[surest].as_ref()?, height);
-        if apart == Some(Apart::Moved) {
+        if apart == Some(Apart::Moved) || contradict(&singles) {
             width.humps = all_alone(&singles);
             width.interval_mm = interval(&width.humps);
         }
@@ -87,6 +87,15 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
         }
         Err(apart) => alone(Some(apart)),
     }
+}
+
+/// Two photos alone give widths that differ by more than both are unsure.
+fn contradict(singles: &[Option<Estimate>]) -> bool {
+    let widths: Vec<(f64, f64)> = singles.iter().flatten().map(|estimate| moments(&estimate.humps)).collect();
+    widths
+        .iter()
+        .enumerate()
+        .any(|(i, a)| widths[i + 1..].iter().any(|b| (a.0 - b.0).abs() > SAME_U * a.1.portable_hypot(b.1)))
 }
 
 /// The humps of all photos, each photo as likely as the other.

@@ -230,3 +230,13 @@ fn where_either_of_two_photos_may_be_wrong_none_is_left_out() {
     let joined = joined(&[made(west, shell(34.0)), made(middle, shell(34.0)), made(east, tips)]);
     assert_eq!(joined.apart, Some(Apart::Moved), "{} mm", joined.width.width_mm);
 }
+
+/// Two crabs from the same side are no two photos of one: the wider one alone does not decide.
+#[test]
+fn photos_too_alike_to_be_joined_that_contradict_each_other_decide_nothing() {
+    let narrow = shell(34.0).map(|place| Vector3::new(0.8 * place.x, place.y, place.z));
+    let joined = joined(&[made(SOUTH, shell(34.0)), made(SOUTH, narrow)]);
+    assert!(joined.apart.is_some());
+    let [low, high] = joined.width.interval_mm;
+    assert!(low < 0.8 * true_width() && true_width() < high, "{low} to {high} mm");
+}
