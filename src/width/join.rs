@@ -9,9 +9,10 @@ use super::view::View;
 use super::{HeightPrior, Hump, Width, interval, moments, placement_seen, width_of};
 use crate::portable::Portable;
 
-/// Chance at which rays of a still crab would miss each other by more: one photo in a thousand is doubted wrongly.
-/// The standard normal's quantile to it. Source: JCGM 101, table of the normal distribution.
-const STILL_Z: f64 = 3.090_23;
+/// Chance at which rays of a still crab would miss each other by more: one pair in a hundred is doubted wrongly, and the
+/// photo taken again. One in a thousand would let pass half as many more of the crabs that moved by 4 mm.
+/// The standard normal's quantile to it. Source: table of the normal distribution.
+const STILL_Z: f64 = 2.326_35;
 /// Heights farther from the expected one, in standard uncertainties, are no crab's: a normal deviate beyond it comes once
 /// in sixteen thousand.
 const MOST_HEIGHT_OFF: f64 = 4.0;
@@ -66,7 +67,7 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
     let surest = usable.iter().copied().min_by(|&a, &b| u_of(&singles[a]).total_cmp(&u_of(&singles[b])))?;
     let alone = |apart| {
         let mut width = width_of(singles[surest].as_ref()?, height);
-        if apart == Some(Apart::Moved) {
+        if apart == Some(Apart::Moved) || contradict(&singles) {
             width.humps = all_alone(&singles);
             width.interval_mm = interval(&width.humps);
         }
@@ -86,6 +87,15 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
         }
         Err(apart) => alone(Some(apart)),
     }
+}
+
+/// Two photos alone give widths that differ by more than both are unsure.
+fn contradict(singles: &[Option<Estimate>]) -> bool {
+    let widths: Vec<(f64, f64)> = singles.iter().flatten().map(|estimate| moments(&estimate.humps)).collect();
+    widths
+        .iter()
+        .enumerate()
+        .any(|(i, a)| widths[i + 1..].iter().any(|b| (a.0 - b.0).abs() > SAME_U * a.1.portable_hypot(b.1)))
 }
 
 /// The humps of all photos, each photo as likely as the other.
@@ -155,10 +165,9 @@ fn differ(a: &Estimate, b: &Estimate) -> bool {
     (a.guess.width_mm() - b.guess.width_mm()).abs() > SAME_U * u_mm
 }
 
-/// Chi-square that a still crab exceeds once in a thousand.
+/// Chi-square that a still crab exceeds once in a hundred.
 ///
-/// Source: Wilson and Hilferty 1931, PNAS 17(12):684-688; for two degrees of freedom it gives 14.1 where the exact value
-/// is 13.8.
+/// Source: Wilson and Hilferty 1931, PNAS 17(12):684-688.
 fn chi_square_limit(freedom: f64) -> f64 {
     let part = 2.0 / (9.0 * freedom);
     freedom * (1.0 - part + STILL_Z * part.sqrt()).powi(3)
@@ -193,10 +202,10 @@ fn share(estimate: &Estimate, place: usize, view: &View<'_>) -> Share {
 mod tests {
     use super::*;
 
-    /// Source: chi-square table, 0.999 quantiles (NIST/SEMATECH e-Handbook, 1.3.6.7.4).
+    /// Source: chi-square table, 0.99 quantiles (NIST/SEMATECH e-Handbook, 1.3.6.7.4).
     #[test]
     fn the_limit_is_the_table_s() {
-        for (freedom, expected) in [(2.0, 13.816), (6.0, 22.458), (10.0, 29.588), (14.0, 36.123)] {
+        for (freedom, expected) in [(2.0, 9.210), (6.0, 16.812), (10.0, 23.209), (14.0, 29.141)] {
             let limit = chi_square_limit(freedom);
             assert!((limit / expected - 1.0).abs() < 0.025, "{freedom}: {limit}");
         }
