@@ -306,3 +306,33 @@ fn a_bad_pack_exits_with_1_and_every_mistake() {
     exits(&refused, 1);
     assert!(String::from_utf8_lossy(&refused.stderr).contains("puget-sound"), "the areas there are");
 }
+
+/// The picture has the photo's pixels but for what is drawn, and nothing of the camera or the place.
+#[test]
+fn the_picture_shows_the_measurement_and_nothing_of_the_place() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = folder.path().join("out.png");
+    let out = out.to_str().expect("a plain name");
+    exits(&run(&["measure", "samples/crab-06.jpg", "--species", "red-rock", "--picture", out]), 0);
+    let bytes = std::fs::read(out).expect("a picture");
+    for chunk in [&b"eXIf"[..], b"tEXt", b"iTXt", b"zTXt", b"tIME"] {
+        assert!(!bytes.windows(4).any(|four| four == chunk), "{}", String::from_utf8_lossy(chunk));
+    }
+    let drawn = image::load_from_memory(&bytes).expect("a PNG").to_rgb8();
+    let size = size_px(&run(&["measure", "samples/crab-06.jpg", "--species", "red-rock", "--json"]));
+    assert_eq!(drawn.dimensions(), size);
+    // The caption's ground: pure black and pure white in the lower left corner.
+    let corner: Vec<[u8; 3]> = (0..40)
+        .flat_map(|x| (1..30).map(move |y| (x, y)))
+        .map(|(x, y)| drawn.get_pixel(x, drawn.height() - y).0)
+        .collect();
+    assert!(corner.contains(&[0; 3]) && corner.contains(&[255; 3]), "no caption");
+    let refused = run(&["measure", "samples/crab-06.jpg", "samples/crab-02.jpg", "--picture", out]);
+    assert_ne!(refused.status.code(), Some(0));
+}
+
+fn size_px(output: &Output) -> (u32, u32) {
+    let size = &answer(output)["size_px"];
+    let side = |at: usize| u32::try_from(size[at].as_u64().expect("pixels")).expect("a photo's side");
+    (side(0), side(1))
+}

@@ -53,6 +53,9 @@ pub struct MeasureArgs {
     /// Measuring points by photo, JSON: {"a.jpg": {"left_px": [x, y], "right_px": [x, y]}}.
     #[arg(long, value_name = "FILE", conflicts_with = "left")]
     pub points: Option<PathBuf>,
+    /// The photo with the measurement drawn in, as PNG: of one photo.
+    #[arg(long, value_name = "OUT.png", conflicts_with = "same_crab")]
+    pub picture: Option<PathBuf>,
     /// One JSON object a line.
     #[arg(long)]
     pub json: bool,
@@ -76,6 +79,9 @@ impl MeasureArgs {
             && left.distance_px(right) < ONE_POINT_PX
         {
             return Err("--left and --right are the same point.".into());
+        }
+        if self.picture.is_some() && self.photos.len() > 1 {
+            return Err("--picture takes one photo: with several each would overwrite the one before.".into());
         }
         if self.same_crab && self.left.is_some() {
             return Err(

@@ -3,6 +3,7 @@
 mod arguments;
 mod file;
 mod measure;
+mod picture;
 mod points;
 mod ruling;
 mod together;

@@ -19,6 +19,7 @@ use shellspan::units::{Millimetres, PhotoPoint};
 
 use crate::arguments::MeasureArgs;
 use crate::file;
+use crate::picture;
 use crate::points::GivenPoints;
 use crate::ruling::Ruling;
 use crate::together::measure_together;
@@ -162,6 +163,12 @@ fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>, points:
                 MeasuredWidth::new(&measurement.width, request.dimension).with_hint(measurement.points_hint);
             let lines = judge(&mut report, &measured, args, ruling);
             doubt_the_points(&mut report, &[&measurement], request.dimension);
+            let mut lines = lines;
+            if let Some(file) = &args.picture
+                && let Err(error) = picture::save(&photo, &measurement, file)
+            {
+                lines.push(format!("The picture was not written: {error}"));
+            }
             (report, lines)
         }
         Err(refused) => {
