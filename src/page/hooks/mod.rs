@@ -11,6 +11,7 @@ pub mod offline;
 pub mod panic;
 pub mod photo_file;
 pub mod photo_files;
+pub mod pinch;
 pub mod position;
 pub mod remembered;
 pub mod rules;

@@ -22,6 +22,11 @@ use super::Journey;
 /// Every journey.
 pub const ALL: &[Journey] = &[
     Journey {
+        name: "two fingers zoom the photo about themselves",
+        public_url: "",
+        go: |visit| Box::pin(thumb::two_fingers_zoom(visit)),
+    },
+    Journey {
         name: "a day of two people, four pots and sixty crabs is there to the last digit",
         public_url: "",
         go: |visit| Box::pin(day::whole_day(visit)),

@@ -212,3 +212,43 @@ async fn aimed_at(visit: &Visit<'_>) -> anyhow::Result<(f64, f64)> {
         .await?;
     Ok((place[0].as_f64().context("x")?, place[1].as_f64().context("y")?))
 }
+
+/// Two fingers spread on the photo: it grows about them, and the page does not.
+pub async fn two_fingers_zoom(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    take_sample(visit, &sample(2)?).await?;
+    let (x, y) = middle(visit, ".photo-frame").await?;
+    let at = (x + 40.0, y);
+    // The place of the photo under a point of the window, as shares of the sheet, and the sheet's width.
+    let look = format!(
+        "const box = document.getElementById('photo').getBoundingClientRect();
+         return [({} - box.left) / box.width, ({} - box.top) / box.height, box.width, visualViewport.scale]",
+        at.0, at.1
+    );
+    let seen = || async {
+        let seen = visit.ask(&look).await?;
+        anyhow::Ok(std::array::from_fn::<f64, 4, _>(|i| seen[i].as_f64().unwrap_or(f64::NAN)))
+    };
+    let before = seen().await?;
+    let fingers = |apart: f64| json!([{ "x": at.0 - apart, "y": at.1, "id": 0 }, { "x": at.0 + apart, "y": at.1, "id": 1 }]);
+    for (kind, points) in [
+        ("touchStart", fingers(30.0)),
+        ("touchMove", fingers(36.0)),
+        ("touchMove", fingers(45.0)),
+        ("touchEnd", json!([])),
+    ] {
+        let parameters = json!({ "type": kind, "touchPoints": points });
+        visit.browser.issue_cmd(ChromiumCommand::devtools("Input.dispatchTouchEvent", parameters)).await?;
+        tokio::time::sleep(Duration::from_millis(100)).await;
+    }
+    let after = seen().await?;
+    let grown = after[2] / before[2];
+    ensure!((grown - 1.5).abs() < 0.05, "grown {grown:.2} times for fingers 1.5 times as far apart");
+    ensure!((after[3] - 1.0).abs() < 1e-6, "the page itself was zoomed");
+    for side in 0..2 {
+        let moved = (after[side] - before[side]).abs();
+        ensure!(moved < 0.01, "the place between the fingers moved: {before:?}, {after:?}");
+    }
+    Ok(())
+}

@@ -8,6 +8,7 @@ use gloo::events::EventListener;
 use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
+use crate::page::hooks::pinch::{Pinch, use_pinch};
 use crate::page::hooks::shown_size::use_shown_width;
 use crate::session::Framing;
 
@@ -70,6 +71,31 @@ pub fn PhotoFrame(props: &PhotoFrameProps) -> Html {
             }
         });
     }
+    // What lay under the fingers when both were down: zoom, and the place of the photo between them.
+    let held = use_memo((), |()| Cell::new(None::<(f64, (f64, f64), (f64, f64))>));
+    let begun = {
+        let held = held.clone();
+        use_callback((), move |(), ()| held.set(None))
+    };
+    let moved = {
+        let (chosen, frame, held, start, zoom) =
+            (chosen.clone(), frame.clone(), held.clone(), props.start, now.zoom);
+        Callback::from(move |(from, to): Pinch| {
+            let Some(frame) = frame.cast::<Element>() else { return };
+            let (from_zoom, place, sheet) = held.get().unwrap_or_else(|| {
+                let held_now = (zoom, place_at(&frame, from.middle), sheet_shares(&frame));
+                held.set(Some(held_now));
+                held_now
+            });
+            let zoom = (from_zoom * to.apart_px / from.apart_px).clamp(1.0, CLOSEST);
+            // The place stays between the fingers, wherever they go.
+            let grown = zoom / from_zoom;
+            let middle = |place: f64, at: f64, shown: f64| place - (at - 0.5) * shown / grown;
+            let middle = (middle(place.0, to.middle.0, sheet.0), middle(place.1, to.middle.1, sheet.1));
+            chosen.set(Some((start, Framing { zoom, middle })));
+        })
+    };
+    use_pinch(&frame, begun, moved);
     let by = |factor: f64| {
         let (chosen, frame, start) = (chosen.clone(), frame.clone(), props.start);
         Callback::from(move |_: MouseEvent| {
@@ -150,6 +176,23 @@ fn keep_in_sight(frame: &HtmlElement, sight: (f64, f64)) {
     {
         scroll_to(frame, sight);
     }
+}
+
+/// The place of the photo at a share of the window, as shares of the photo.
+fn place_at(frame: &Element, (across, down): (f64, f64)) -> (f64, f64) {
+    let place = |start: i32, at: f64, shown: i32, whole: i32| {
+        (f64::from(start) + at * f64::from(shown)) / f64::from(whole.max(1))
+    };
+    (
+        place(frame.scroll_left(), across, frame.client_width(), frame.scroll_width()),
+        place(frame.scroll_top(), down, frame.client_height(), frame.scroll_height()),
+    )
+}
+
+/// How much of the photo the window shows, as shares of its width and height.
+fn sheet_shares(frame: &Element) -> (f64, f64) {
+    let share = |shown: i32, whole: i32| f64::from(shown) / f64::from(whole.max(1));
+    (share(frame.client_width(), frame.scroll_width()), share(frame.client_height(), frame.scroll_height()))
 }
 
 fn middle_of(frame: &Element) -> (f64, f64) {
