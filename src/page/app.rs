@@ -9,7 +9,7 @@ use yew::prelude::*;
 
 use super::hooks::back::use_back;
 use super::hooks::clock::use_clock;
-use super::hooks::day_book::use_day_book;
+use super::hooks::day_book::{KIND, SETTINGS, use_day_book};
 use super::hooks::handed_over::use_handed_over;
 use super::hooks::not_kept::NotKept;
 use super::hooks::photo_file::{ChosenPhoto, PhotoFile};
@@ -36,9 +36,6 @@ use crate::session::words::{kept_in_short, practice_truth};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
 use crate::text::{season_in_short, where_to_look_up};
 use crate::worker::protocol::Ask;
-
-const SETTINGS: &str = "settings";
-const KIND: &str = "kind";
 
 /// The page.
 #[component]

@@ -4,9 +4,12 @@ use idb::Transaction;
 use js_sys::Array;
 use wasm_bindgen::JsValue;
 
-use super::{ROWS, Store, StoreError, strict};
+use super::{ROWS, STATES, Store, StoreError, strict};
 use crate::day::Id;
 use crate::day::rows::{Row, read_row, write_row};
+
+/// What is remembered from day to day.
+const REMEMBERED: &str = "remembered";
 
 /// What the disk has.
 pub struct RowsRead {
@@ -32,6 +35,23 @@ impl Store {
             }
         }
         Ok(read)
+    }
+
+    /// What is remembered from day to day, as JSON.
+    pub async fn read_remembered(&self) -> Result<Option<String>, StoreError> {
+        let transaction: Transaction =
+            self.database.transaction_with_str_sequence(&Array::of1(&STATES.into()))?.into();
+        let value = transaction.object_store(STATES)?.get(JsValue::from(REMEMBERED))?.await?;
+        Ok(value.and_then(|value| value.as_string()))
+    }
+
+    /// Keeps it; once this is done it is on the disk.
+    pub async fn write_remembered(&self, text: &str) -> Result<(), StoreError> {
+        strict::change(&self.database, &[STATES], |transaction| {
+            let store = transaction.object_store(STATES)?;
+            store.put(&JsValue::from(text), Some(&REMEMBERED.into())).map(drop)
+        })
+        .await
     }
 
     /// Reads these rows; names without a row are left out.

@@ -13,7 +13,8 @@ use yew::prelude::*;
 
 use super::not_kept::NotKept;
 use super::offline::ask_to_persist;
-use super::remembered::recall;
+use super::remembered::{Remembered, changes, on_change, recall};
+use super::rules::recall_rules;
 use crate::day::rows::Row;
 use crate::day::{Book, Id};
 use crate::session::{Action, DayAct, OldCount, Session};
@@ -23,6 +24,10 @@ use crate::store::{Store, StoreError};
 const CHANNEL: &str = "shellspan.day";
 /// Where an earlier build kept its count.
 const OLD_COUNT: &str = "kept-today";
+/// Keys of what is remembered from day to day.
+pub const SETTINGS: &str = "settings";
+/// The kind that was last sorted.
+pub const KIND: &str = "kind";
 /// What could not be written is tried again after so long.
 const AGAIN_MS: u32 = 4000;
 /// Opening and reading take some 20 ms; a database that does not open at all must not hold up the page.
@@ -73,6 +78,8 @@ struct Keeper {
     is_loaded: Cell<bool>,
     is_writing: Cell<bool>,
     again: RefCell<Option<Timeout>>,
+    /// Writes of what is remembered that are under way.
+    remembering: Cell<u32>,
 }
 
 impl Keeper {
@@ -88,6 +95,7 @@ impl Keeper {
             is_loaded: Cell::default(),
             is_writing: Cell::default(),
             again: RefCell::default(),
+            remembering: Cell::default(),
         })
     }
 
@@ -128,6 +136,16 @@ impl Keeper {
 
     async fn begin(self: &Rc<Self>) -> Result<(), StoreError> {
         let store = Store::open().await?;
+        let kept = store.read_remembered().await?;
+        let kept = kept.and_then(|text| serde_json::from_str::<Remembered>(&text).ok());
+        if let Some(kept) = kept.filter(|kept| kept.changes > changes()) {
+            kept.take_over();
+            if let Some(settings) = recall(SETTINGS) {
+                self.act.emit(Action::Restore(settings));
+            }
+            self.act.emit(recall_rules());
+            self.act.emit(Action::Day(DayAct::LastKind(recall(KIND))));
+        }
         let mut read = store.read_rows().await?;
         if let Some(old) = recall::<OldCount>(OLD_COUNT) {
             let rows = old.rows();
@@ -152,9 +170,29 @@ impl Keeper {
         } else {
             self.loaded(read.rows);
         }
+        let keeper = self.clone();
+        on_change(Rc::new(move || keeper.keep_remembered()));
+        self.keep_remembered();
         self.tell();
         self.go_on();
         Ok(())
+    }
+
+    /// Keeps what is remembered from day to day where a killed browser does not lose it.
+    fn keep_remembered(self: &Rc<Self>) {
+        let store = self.store.borrow().clone();
+        let (Some(store), Ok(text)) = (store, serde_json::to_string(&Remembered::now())) else { return };
+        self.remembering.set(self.remembering.get() + 1);
+        self.tell();
+        let keeper = self.clone();
+        spawn_local(async move {
+            // The local storage has it too: nothing is said of it.
+            if let Err(error) = store.write_remembered(&text).await {
+                web_sys::console::warn_1(&format!("not kept twice: {error}").into());
+            }
+            keeper.remembering.set(keeper.remembering.get() - 1);
+            keeper.tell();
+        });
     }
 
     fn keep(self: &Rc<Self>, newest: Rc<Book>) {
@@ -165,7 +203,9 @@ impl Keeper {
 
     /// Tells in the page whether all of it is on the disk: for a test that waits until it may close the page.
     fn tell(&self) {
-        let is_kept = self.store.borrow().is_some() && !self.newest.borrow().has_unsaved();
+        let is_kept = self.store.borrow().is_some()
+            && !self.newest.borrow().has_unsaved()
+            && self.remembering.get() == 0;
         // Nobody else reads it.
         let _ = gloo::utils::body().set_attribute("data-day-kept", if is_kept { "yes" } else { "no" });
     }

@@ -21,6 +21,8 @@ pub enum DayAct {
         /// Species id.
         kind: Option<String>,
     },
+    /// The kind that was last sorted, as the disk has it.
+    LastKind(Option<String>),
     /// What the disk has; from now on the day may be changed.
     Loaded(Vec<Row>),
     /// What another tab changed, and what it took from the disk.
@@ -69,12 +71,9 @@ impl Session {
         match act {
             DayAct::Begin { seed, kind } => {
                 self.names.seed = seed;
-                self.last_kind = kind;
-                if self.crab == Crab::default() {
-                    self.crab = Crab::of(self.last_kind.clone());
-                    self.follow_rule();
-                }
+                self.take_last_kind(kind);
             }
+            DayAct::LastKind(kind) => self.take_last_kind(kind),
             DayAct::Loaded(rows) => {
                 Rc::make_mut(&mut self.book).merge(rows);
                 self.day_is_loaded = true;
@@ -136,6 +135,14 @@ impl Session {
                 let id = Id(format!("written-{day}-{}", person.0));
                 self.put(StepName::Written, Some(id), What::Written(Written { day, person, crabs }));
             }
+        }
+    }
+
+    fn take_last_kind(&mut self, kind: Option<String>) {
+        self.last_kind = kind;
+        if self.crab.is_fresh() {
+            self.crab = Crab::of(self.last_kind.clone());
+            self.follow_rule();
         }
     }
 

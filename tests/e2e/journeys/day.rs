@@ -247,7 +247,10 @@ pub async fn two_tabs(visit: &Visit<'_>) -> anyhow::Result<()> {
             )
             .await?;
         Deck { visit, taps: Cell::new(0) }.keep("#kept-it").await?;
-        on_disk(visit).await?;
+        // The crab in hand is the other tab's to keep.
+        visit
+            .wait_until("the day to be on the disk", "return document.body.dataset.dayKept === 'yes'")
+            .await?;
     }
     visit.browser.switch_to_window(second).await?;
     visit.reload().await?;
