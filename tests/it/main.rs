@@ -7,6 +7,7 @@ mod command;
 mod command_odd;
 mod contrast;
 mod crab;
+mod day;
 mod decide;
 mod decide_properties;
 mod decision_rule;
