@@ -180,6 +180,8 @@ pub fn measure(
         return (Err(Box::new(Refused::after(why, scene, warnings))), elapsed);
     }
     warnings.extend(doubts::warnings_of(photo, &scene, &points, &width));
+    let places = points.map(|marked| marked.point);
+    warnings.extend(doubts::card_contradicts(&scene, &places, request.placement));
     let points_hint = given
         .and_then(|points| doubts::points_hint(photo, &scene, request.placement, request.dimension, &points));
     (Ok(Measurement { scene, points, points_from, proposal, width, points_hint, warnings }), elapsed)

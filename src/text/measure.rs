@@ -183,6 +183,16 @@ pub fn warning(warning: Warning) -> Notice {
             "A measuring point lies outside the picture.",
             "Take a photo with the whole shell in view.",
         ),
+        Warning::CardOnShell => notice(
+            "card-on-shell",
+            "In the photo the card lies on the crab, not beside it.",
+            "Say where it lies, or place both points anew: until they agree this width keeps nothing.",
+        ),
+        Warning::CardBesideShell => notice(
+            "card-beside-shell",
+            "In the photo the card lies beside the crab, not on its back.",
+            "Say where it lies, or place both points anew: until they agree this width keeps nothing.",
+        ),
     }
 }
 

@@ -26,6 +26,7 @@ mod oracle;
 mod own_rules;
 mod packs;
 mod photo;
+mod placement;
 mod portable;
 mod refusals;
 mod rules;

@@ -291,7 +291,7 @@ fn where_parts_differ_there_is_a_part_to_choose() {
                 }
                 seen += 1;
                 let is_left = |part: &&str| !matches!(differ(part), (SeasonState::Closed, _) | (_, true));
-                assert!(within.iter().any(|part| is_left(&part)), "{name} {} {kind} {date}", area.id);
+                assert!(within.iter().any(is_left), "{name} {} {kind} {date}", area.id);
             }
         }
     }
