@@ -133,6 +133,20 @@ fn a_width_too_unsure_to_help_is_too_far() {
     assert!(sure.width.u_mm < 4.0, "with its edges in sight: {}", sure.width.u_mm);
 }
 
+/// Two poses explain rough corners, and their widths lie 25 to 28 mm apart: the likelier alone would say too little.
+#[test]
+fn a_width_that_hangs_on_the_pose_is_too_far() {
+    for (tilt_deg, away_mm) in [(15.0, 350.0), (20.0, 350.0), (20.0, 200.0)] {
+        let mut drawn = seen_from(700.0, tilt_deg);
+        drawn.card = drawn.deck;
+        let far = [[-80.0, away_mm, 0.0], [80.0, away_mm, 0.0]];
+        let request = Request { placement: Placement::Level, ..drawn.request(far) };
+        let nothing = measured(&drawn.photo(), &request).expect_err("too unsure");
+        assert_eq!(nothing.refusal, Refusal::TooFar, "{tilt_deg} degrees");
+        assert_eq!(nothing.scene.map(|scene| scene.poses.len()), Some(2), "{tilt_deg} degrees");
+    }
+}
+
 #[test]
 fn points_out_of_the_picture_are_told_and_beyond_reach_refused() {
     let drawn = seen_from(400.0, 30.0);
