@@ -3,7 +3,7 @@
 
 use shellspan::camera::FocalPrior;
 use shellspan::doubts::Warning;
-use shellspan::measure::{Measurement, Request};
+use shellspan::measure::{Measurement, Request, find_scene};
 use shellspan::photo::ExifFacts;
 use shellspan::terms::Placement;
 use shellspan::units::PhotoPoint;
@@ -93,8 +93,8 @@ fn corners_that_make_no_rigid_card_are_less_sure() {
         corners[0].x += by_px;
         corners[2].x += by_px;
         request.card_corners = Some(corners);
-        let found = width_of(&drawn, &request);
-        found.scene.card.corner_u_px[1]
+        let (scene, _) = find_scene(&drawn.photo(), &request).unwrap_or_else(|no| panic!("{:?}", no.refusal));
+        scene.card.corner_u_px[1]
     };
     let (rigid, bent) = (placed(0.0), placed(12.0));
     assert!(bent > 1.4 * rigid, "{bent} px, {rigid} px");

@@ -14,6 +14,7 @@ mod drawings;
 mod drawn;
 mod geometry;
 mod glare;
+mod holes;
 mod hostile_packs;
 mod joint;
 mod jpeg;
