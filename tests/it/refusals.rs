@@ -265,3 +265,29 @@ fn a_plate_that_is_almost_a_card_is_not_taken_for_one() {
         assert!(nothing.scene.is_none(), "{distance_mm} mm");
     }
 }
+
+/// The same shape as a card, 5 % larger, its corners rounded by 2 mm, not by 2.88 to 3.48 (ISO/IEC 7810).
+#[test]
+fn a_plate_of_a_cards_shape_is_told_by_its_corners() {
+    for (distance_mm, tilt_deg) in [(300.0, 25.0), (350.0, 12.0)] {
+        let mut drawn = seen_from(distance_mm, tilt_deg);
+        drawn.cards_mm.clear();
+        drawn.cover = |x, y| {
+            let (dx, dy) = (x.abs() - (44.94 - 2.0), y.abs() - (28.34 - 2.0));
+            (dx.max(0.0).hypot(dy.max(0.0)) <= 2.0).then_some(crate::drawn::CARD)
+        };
+        let nothing = measured(&drawn.photo(), &Request::default()).expect_err("no card");
+        assert_eq!((nothing.refusal, nothing.scene.is_none()), (Refusal::NoCard, true), "{distance_mm} mm");
+    }
+}
+
+/// Two sides under a brown towel: a sharp picture without a whole card.
+#[test]
+fn a_card_that_is_half_covered_is_no_card() {
+    let mut drawn = seen_from(400.0, 25.0);
+    drawn.cover = |x, y| {
+        let is_towel = x > 35.0 && x < 70.0 && y.abs() < 24.0 || y > 20.0 && y < 45.0 && x.abs() < 38.0;
+        is_towel.then_some([120.0, 60.0, 40.0])
+    };
+    assert_eq!(refused(&drawn.photo(), &Request::default()), Refusal::NoCard);
+}

@@ -86,7 +86,7 @@ impl SearchPicture {
         let mut steps: Vec<f32> =
             self.gradients[0].iter().step_by(7).map(|g| (g[0] * g[0] + g[1] * g[1]).sqrt()).collect();
         steps.sort_by(f32::total_cmp);
-        let strong = steps.get(steps.len() * 995 / 1000).copied().unwrap_or(0.0);
+        let strong = steps.get(steps.len() * 998 / 1000).copied().unwrap_or(0.0);
         let at = |share: usize| sample.get(sample.len() * share / 100).copied().unwrap_or(0.0);
         let contrast = at(99) - at(1);
         let has_edges = contrast > BLURRED_CONTRAST && contrast < strong * BLURRED_EDGE_PX;
