@@ -199,11 +199,6 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(rules::season_word_taken_back(visit)),
     },
     Journey {
-        name: "an order that opens later closes the days before",
-        public_url: "",
-        go: |visit| Box::pin(rules::open_only(visit)),
-    },
-    Journey {
         name: "sizes that differ have a field each in the form of one's own rule",
         public_url: "",
         go: |visit| Box::pin(rules::sizes_that_differ(visit)),

@@ -88,31 +88,6 @@ pub async fn season_word_taken_back(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// An order that opens a water later closes the days before, whatever was open until then.
-pub async fn open_only(visit: &Visit<'_>) -> anyhow::Result<()> {
-    at_noon_in_summer(visit).await?;
-    open_form(visit).await?;
-    for (id, text) in [
-        ("own-open-from", "2026-07-20"),
-        ("own-open-to", "2026-08-31"),
-        ("own-title", "Emergency order 26-2"),
-        ("own-who", "Ann"),
-    ] {
-        write(visit, id, text).await?;
-    }
-    visit.click("#own-read").await?;
-    visit.click("#own-take-it").await?;
-    visit.find("#own-taken").await?;
-    // It is 15 July.
-    visit.click("#go-checks").await?;
-    visit.click(GOOD[0].1).await?;
-    let told = visit.find("#reason-0").await?.text().await?;
-    ensure!(told.contains("closed") && told.contains("2026"), "{told}");
-    let verdict = visit.find("#verdict").await?.attr("data-call").await?;
-    ensure!(verdict.as_deref() == Some("release"), "{verdict:?}");
-    in_force(visit, "Season closed").await
-}
-
 /// Sizes that differ by stage and day have a field each; Chesapeake Bay has five of blue crab.
 pub async fn sizes_that_differ(visit: &Visit<'_>) -> anyhow::Result<()> {
     open_form(visit).await?;
