@@ -10,8 +10,6 @@ pub enum Refusal {
     NoCard,
     /// The card is cut by the frame.
     CardCut,
-    /// Too much of the card is covered.
-    CardHidden,
     /// Two cards: which one?
     TwoCards,
     /// No credible shell and no points given.

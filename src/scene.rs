@@ -8,11 +8,11 @@ use crate::camera::refine::{CameraPrior, Refined, refine};
 use crate::camera::{FocalFrom, Intrinsics, Lens, Pose};
 use crate::card::{FoundCard, ID1_MM};
 use crate::portable::Portable;
-use crate::terms::MarkedPoint;
+use crate::terms::{MarkedPoint, Placing};
 use crate::units::{PhotoPoint, PhotoSize};
 
-/// A point placed by hand with the magnifier, in px of the full-size photo (common practice); and how sharp the tooth
-/// itself is, in mm.
+/// A point placed by hand with the magnifier, in px of the full-size photo, where nothing is known of the screen (common
+/// practice); and how sharp the tooth itself is, in mm.
 const HAND_U_PX: f64 = 1.5;
 const HAND_U_MM: f64 = 0.35;
 /// The chi-square difference up to which the card's second pose stays credible (measured flips of an ID-1
@@ -92,6 +92,11 @@ impl Scene {
     /// A point that the person placed, with the uncertainty of doing so.
     pub fn hand_placed(&self, point: PhotoPoint) -> MarkedPoint {
         hand_placed(point)
+    }
+
+    /// The same where it is known how it was placed.
+    pub fn placed_so(&self, point: PhotoPoint, placing: Placing) -> MarkedPoint {
+        MarkedPoint { spot_u_mm: HAND_U_MM, ..MarkedPoint::round(point, placing.u_px()) }
     }
 }
 

@@ -3,6 +3,7 @@
 use super::FoundCard;
 use super::choose::{Choice, near};
 use super::judge::{Judged, as_placed, judge_by_hand};
+use super::radius::is_other_plate;
 use super::sharpen::sharpened;
 use crate::camera::CameraPrior;
 use crate::photo::Photo;
@@ -64,7 +65,7 @@ impl NoFind {
 /// Finds the card.
 ///
 /// # Errors
-/// [`NoFind`]: no card, two cards, cut by the frame, too much covered, too dark or blurred.
+/// [`NoFind`]: no card, two cards, cut by the frame, too dark or blurred.
 pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find, NoFind> {
     let light = LinearLight::default();
     if let Some(corners) = hint.corners {
@@ -76,6 +77,9 @@ pub fn find(photo: &Photo, prior: &CameraPrior, hint: &CardHint) -> Result<Find,
     let Some(best) = choice.looked().first().filter(|best| best.score() > enough) else {
         return Err(NoFind::because(choice.why_nothing()));
     };
+    if hint.near.is_none() && is_other_plate(photo, &light, &best.judged) {
+        return Err(NoFind::because(Refusal::NoCard));
+    }
     if hint.near.is_none()
         && let Some(second) = choice.second(&best.judged.corners)
         && second.score() > SECOND_SURE
@@ -111,10 +115,6 @@ fn by_hand(
 fn within_frame(photo: &Photo, judged: Judged) -> Result<Find, NoFind> {
     if judged.corners.iter().any(|&corner| !photo.size().contains(corner)) {
         return Err(NoFind { refusal: Refusal::CardCut, candidates: vec![judged.corners] });
-    }
-    let seen = judged.sides.map(|side| side.support);
-    if seen.iter().filter(|&&support| support < 0.3).count() >= 2 {
-        return Err(NoFind { refusal: Refusal::CardHidden, candidates: vec![judged.corners] });
     }
     let card = FoundCard {
         corners: judged.corners,

@@ -7,6 +7,7 @@ pub mod edges;
 pub mod find;
 pub mod judge;
 pub mod look;
+mod radius;
 mod readings;
 pub mod rims;
 pub mod search;

@@ -28,6 +28,11 @@ impl Judged {
         std::array::from_fn(|i| self.open[i] || hardly_seen(&self.sides[i]))
     }
 
+    /// How many sides are hardly seen.
+    pub(super) fn hardly_seen_sides(&self) -> usize {
+        self.sides.iter().filter(|side| hardly_seen(side)).count()
+    }
+
     /// The card with its likeliest reading and all that stands open in the uncertainty of its corners.
     pub(super) fn told(self, photo: &Photo, light: &LinearLight) -> Self {
         let anew = self.widened(photo, light);

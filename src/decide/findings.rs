@@ -138,6 +138,10 @@ pub enum Finding {
     NotKnown {
         topic: Topic,
     },
+    /// Some parts of the chosen water are closed, others are not.
+    PartsDiffer {
+        closed: String,
+    },
 }
 
 /// What to do next.
@@ -152,6 +156,7 @@ pub enum NextAct {
     UseGauge { words: String, landmarks: Option<String>, dimension: Option<MeasuredDimension> },
     ConfirmRule { facts: Vec<FactRef> },
     LookUp { topic: Topic },
+    ChoosePart,
     LookAgain { check: Check },
     Report { words: String },
     DoNotKill,

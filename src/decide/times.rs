@@ -39,6 +39,7 @@ pub fn season_state(case: &Case<'_>) -> (SeasonState, Vec<String>) {
     let found = SeasonOfDay::of(case);
     let state = match (&found.closed, case.answers.open) {
         (Some(_), _) | (None, Answer::Given(false)) => SeasonState::Closed,
+        (None, _) if found.parts_differ.is_some() => SeasonState::NotKnown,
         (None, _) if found.is_open => SeasonState::Open,
         (None, Answer::Given(true)) => SeasonState::SaidOpen,
         (None, Answer::Unanswered | Answer::NotSure) => SeasonState::NotKnown,
@@ -50,10 +51,15 @@ pub fn season_state(case: &Case<'_>) -> (SeasonState, Vec<String>) {
 
 /// Whether the water is open on the day and at the hour.
 pub(super) fn season(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
-    let SeasonOfDay { closed, is_open, doubts, day } = SeasonOfDay::of(case);
+    let SeasonOfDay { closed, parts_differ, is_open, doubts, day } = SeasonOfDay::of(case);
     let mut standings = vec![match (closed, case.answers.open) {
         (Some(reason), _) => Standing::Fails(reason),
         (None, Answer::Given(false)) => Standing::Fails(Reason { finding: Finding::SaidClosed, rule: None }),
+        // No word on the whole water opens it: which part is meant would stay unsaid.
+        (None, _) if parts_differ.is_some() => {
+            let finding = Finding::PartsDiffer { closed: parts_differ.unwrap_or_default() };
+            Standing::Unclear(Reason { finding, rule: None }, Vec::new())
+        }
         (None, _) if is_open => Standing::Silent,
         (None, Answer::Given(true)) => {
             notices.push(Notice::SaidOpen);
@@ -86,6 +92,8 @@ pub(super) fn season(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
 struct SeasonOfDay<'a> {
     /// Closed, and by what.
     closed: Option<Reason>,
+    /// Names of the parts that are closed while the rest is not: the person must choose the part.
+    parts_differ: Option<String>,
     /// Known to be open.
     is_open: bool,
     /// Why it is not known, in the pack's words.
@@ -121,15 +129,16 @@ impl<'a> SeasonOfDay<'a> {
             let words = format!("closed in each of its parts: {}", closed_parts.join("; "));
             Reason { finding: Finding::ClosedSeason { words }, rule: None }
         });
-        if !closed_parts.is_empty() {
+        let parts_differ =
+            (!closed_parts.is_empty() && !is_closed_everywhere).then(|| closed_parts.join("; "));
+        if let Some(names) = &parts_differ {
             is_open = false;
-            let names = closed_parts.join("; ");
             doubts.insert(0, format!("Parts of this water are closed: {names}. Choose the part you are in."));
         }
         if !staleness(rule.checked, rule.season, case.date).is_empty() {
             is_open = false;
         }
-        Self { closed: closed.or(by_parts), is_open, doubts, day }
+        Self { closed: closed.or(by_parts), parts_differ, is_open, doubts, day }
     }
 }
 

@@ -125,8 +125,10 @@ pub fn decide(case: &Case<'_>) -> Outcome {
         if let Standing::Unclear(reason, confirmable) = standing {
             facts
                 .extend(confirmable.iter().filter(|fact| !facts.contains(fact)).cloned().collect::<Vec<_>>());
-            if let Finding::NotKnown { topic } = reason.finding {
-                acts.push(NextAct::LookUp { topic });
+            match reason.finding {
+                Finding::NotKnown { topic } => acts.push(NextAct::LookUp { topic }),
+                Finding::PartsDiffer { .. } => acts.push(NextAct::ChoosePart),
+                _ => {}
             }
         }
     }

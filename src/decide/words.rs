@@ -171,6 +171,9 @@ impl Reason {
                 "The rule here on {} is not known to this pack: look it up in the official rule.",
                 topic.noun()
             ),
+            Finding::PartsDiffer { closed } => {
+                format!("Parts of this water are closed on this day: {}", stop(closed))
+            }
         }
     }
 }
@@ -256,6 +259,7 @@ impl NextAct {
                 format!("Check the official rule, then confirm here: {}.", words.join("; "))
             }
             Self::LookUp { topic } => format!("Look up the official rule on {}.", topic.noun()),
+            Self::ChoosePart => "Choose the part of the water that you are in.".to_owned(),
             Self::LookAgain { check } => {
                 format!("Look once more at {}, or ask someone who knows.", check.noun())
             }

@@ -1,9 +1,12 @@
 //! What there is to doubt about a photo that can be measured all the same: blur, glare, a shell far from the card, a
-//! width that no crab has, points that look like other points than the rule names.
+//! width that no crab has, points that look like other points than the rule names, a card that lies elsewhere than it is
+//! said to.
 
 mod glare;
+mod placement;
 mod warning;
 
+pub use placement::card_contradicts;
 pub use warning::Warning;
 
 use nalgebra::Vector2;

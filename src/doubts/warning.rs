@@ -28,4 +28,8 @@ pub enum Warning {
     UnlikelyWidth,
     /// Points outside the picture.
     PointsOutside,
+    /// The card is said to lie beside the shell, and is seen on it.
+    CardOnShell,
+    /// The card is said to lie on the shell, and is seen beside it.
+    CardBesideShell,
 }

@@ -19,7 +19,7 @@ use crate::portable::Portable;
 use crate::refusal::Refusal;
 use crate::scene::{Scene, credible_poses};
 use crate::shell::{self, NoProposal, Proposal, ShellQuery};
-use crate::width::{HeightPrior, View, measure_width};
+use crate::width::{Budget, HeightPrior, View, measure_width};
 
 /// Tilt beyond which the far edge is out of focus and the height weighs too much, in degrees.
 const MOST_TILT_DEG: f64 = 45.0;
@@ -27,6 +27,9 @@ const MOST_TILT_DEG: f64 = 45.0;
 const LEAST_PX_PER_CM: f64 = 12.0;
 /// Standard uncertainty above which a width helps nobody, in mm.
 const MOST_U_MM: f64 = 4.0;
+/// The rest of the budget may make so much of it, relative: the square root of a half, so that corners, points and poses
+/// make the larger part.
+const MOST_OF_OTHERS: f64 = std::f64::consts::FRAC_1_SQRT_2;
 
 /// Finds card and camera in a photo.
 ///
@@ -172,14 +175,18 @@ pub fn measure(
         let why = if outside { Refusal::PointsOutside } else { Refusal::Tilt };
         return (Err(Box::new(Refused::after(why, scene, warnings))), elapsed);
     };
-    // A proposal that is only a rough one is no matter of distance: the person moves the points.
-    let far = width.budget_mm.corners.portable_hypot(width.budget_mm.points);
-    if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && far > 0.7 * width.u_mm {
+    // What the height, the focal length and the card leave unsure is no matter of distance; how far the widths of all
+    // credible poses lie apart is. Nor is a rough proposal: the person moves the points.
+    let Budget { height, focal, card, .. } = width.budget_mm;
+    let others = height.portable_hypot(focal).portable_hypot(card);
+    if points_from == PointsFrom::Given && width.u_mm > MOST_U_MM && others < MOST_OF_OTHERS * width.u_mm {
         let blurred = doubts::corner_u_of_blur_px(photo, &scene.card.corners) > 0.0;
         let why = if blurred { Refusal::Blurred } else { Refusal::TooFar };
         return (Err(Box::new(Refused::after(why, scene, warnings))), elapsed);
     }
     warnings.extend(doubts::warnings_of(photo, &scene, &points, &width));
+    let places = points.map(|marked| marked.point);
+    warnings.extend(doubts::card_contradicts(&scene, &places, request.placement));
     let points_hint = given
         .and_then(|points| doubts::points_hint(photo, &scene, request.placement, request.dimension, &points));
     (Ok(Measurement { scene, points, points_from, proposal, width, points_hint, warnings }), elapsed)

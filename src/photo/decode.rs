@@ -77,12 +77,17 @@ fn decode_with_image(file: &[u8], format: image::ImageFormat, limits: &Limits) -
         other => damaged(other),
     })?;
     let size = limits.admit(width as usize, height as usize)?;
-    let mut decoding = reader();
-    let mut allowance = image::Limits::default();
-    allowance.max_alloc = Some(limits.pixels * 8);
-    decoding.limits(allowance);
-    let rgb = decoding.decode().map_err(damaged)?.into_rgb8();
-    let mut pixels = rgb.into_raw();
+    let decode = |file: &[u8]| {
+        let mut decoding = image::ImageReader::with_format(Cursor::new(file), format);
+        let mut allowance = image::Limits::default();
+        allowance.max_alloc = Some(limits.pixels * 8);
+        decoding.limits(allowance);
+        decoding.decode()
+    };
+    if format == image::ImageFormat::WebP {
+        super::webp::check(file, |shorter| decode(shorter).is_ok())?;
+    }
+    let mut pixels = decode(file).map_err(damaged)?.into_rgb8().into_raw();
     for pixel in pixels.chunks_exact_mut(3) {
         let coded = ycbcr_of([pixel[0], pixel[1], pixel[2]]);
         pixel.copy_from_slice(&coded);

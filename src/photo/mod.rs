@@ -6,6 +6,7 @@ mod jpeg;
 pub mod limits;
 pub mod pixels;
 pub mod reduced;
+mod webp;
 
 pub use exif::ExifFacts;
 pub use limits::{Limits, PhotoError};

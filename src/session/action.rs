@@ -140,6 +140,8 @@ pub enum Action {
         which: usize,
         /// Where to.
         to: PhotoPoint,
+        /// Photo pixels in one CSS pixel, as the photo is shown.
+        px_per_css: f64,
     },
     /// A mark goes on by so many pixels from where it is, as a step of its own.
     StepMark {
@@ -149,6 +151,8 @@ pub enum Action {
         right_px: f64,
         /// Down.
         down_px: f64,
+        /// Photo pixels in one CSS pixel, as the photo is shown.
+        px_per_css: f64,
     },
     /// Opens the aiming window.
     OpenAim {
@@ -167,7 +171,10 @@ pub enum Action {
         down_px: f64,
     },
     /// What lies under the cross is it.
-    SetAim,
+    SetAim {
+        /// Photo pixels in one CSS pixel, as the aiming window shows them.
+        px_per_css: f64,
+    },
     /// Asks for the margin corner nearest to the cross.
     SnapAim,
     /// Closes the aiming window or ends the tool.

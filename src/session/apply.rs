@@ -124,8 +124,11 @@ impl Session {
                     next.screen = Screen::Measure;
                 } else if next.is_width_confirmed() && !was_confirmed && next.photo.is_confirmed() {
                     next.crab.looking_at = None;
-                    // Who has confirmed the points is done with the photo: no second tap for the way on.
-                    next.go_on();
+                    // Who has confirmed the points is done with the photo: no second tap for the way on. Where the card
+                    // lies otherwise than said, the photo has still to be settled.
+                    if next.photo.card_doubt().is_none() {
+                        next.go_on();
+                    }
                 }
             }
         }

@@ -308,7 +308,8 @@ pub(super) mod tests {
         assert_eq!(first.photo.in_hand.as_ref().map(|photo| photo.serial), Some(1));
         assert_eq!(first.photo.pending, None);
         assert_eq!(first.width(), both.width());
-        let moved = after(first, [Action::StepMark { which: 0, right_px: 20.0, down_px: 0.0 }]);
+        let moved =
+            after(first, [Action::StepMark { which: 0, right_px: 20.0, down_px: 0.0, px_per_css: 4.0 }]);
         assert_ne!(moved.width(), both.width());
         assert_eq!(moved.measured(), None);
     }

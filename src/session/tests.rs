@@ -32,6 +32,9 @@ pub(super) fn take_photo() -> Action {
     Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: None, same_crab: false }
 }
 
+/// The shell lies in front of the card, 100 mm from it.
+const SHELL_Y_PX: f64 = 1000.0;
+
 /// A camera 600 mm straight above the middle of the card, 3000 px focal length.
 fn scene() -> Scene {
     let size = PhotoSize { width: 4000, height: 3000 };
@@ -85,16 +88,16 @@ pub(super) fn with_scene() -> Session {
 
 /// Both points placed by hand, `apart_px` from each other.
 pub(super) fn with_points(session: Session, apart_px: f64) -> Session {
-    let at = |x: f64| PhotoPoint::new(2000.0 + x, 1500.0);
+    let at = |x: f64| PhotoPoint::new(2000.0 + x, SHELL_Y_PX);
     after(
         session,
         [
             Action::Tap { at: at(-apart_px / 2.0 - 30.0), reach_px: 20.0 },
             Action::AimAt(at(-apart_px / 2.0)),
-            Action::SetAim,
+            Action::SetAim { px_per_css: 1.0 },
             Action::Tap { at: at(apart_px / 2.0 + 25.0), reach_px: 20.0 },
             Action::AimAt(at(apart_px / 2.0)),
-            Action::SetAim,
+            Action::SetAim { px_per_css: 1.0 },
         ],
     )
 }
@@ -150,7 +153,10 @@ fn a_dragged_point_takes_the_confirmation_back() {
     let before = session.photo.width.as_ref().map(|width| width.width_mm);
     let dragged = after(
         session,
-        [Action::BeginMove, Action::MoveMark { which: 0, to: PhotoPoint::new(1590.0, 1500.0) }],
+        [
+            Action::BeginMove,
+            Action::MoveMark { which: 0, to: PhotoPoint::new(1590.0, SHELL_Y_PX), px_per_css: 4.0 },
+        ],
     );
     assert!(dragged.photo.width.as_ref().map(|width| width.width_mm) > before);
     assert_eq!(dragged.measured(), None);
@@ -201,7 +207,7 @@ fn photo_first_or_checks_first_gives_the_same_verdict() {
 #[test]
 fn a_sign_of_wrong_points_reaches_the_verdict() {
     let session = start().apply(take_photo());
-    let hand = |x: f64| scene().hand_placed(PhotoPoint::new(x, 1500.0));
+    let hand = |x: f64| scene().hand_placed(PhotoPoint::new(x, SHELL_Y_PX));
     let points = [hand(1550.0), hand(2450.0)];
     let prior = HeightPrior::of(Placement::Deck, session.photo.height_share);
     let width = measure_width(&View { scene: &scene(), points }, &prior).expect("a width");
@@ -269,7 +275,7 @@ fn with_two_cards_a_tap_says_which() {
 #[test]
 fn steps_add_up_however_fast_they_come() {
     let session = with_points(with_scene(), 800.0);
-    let step = Action::StepMark { which: 0, right_px: 0.0, down_px: 10.0 };
+    let step = Action::StepMark { which: 0, right_px: 0.0, down_px: 10.0, px_per_css: 4.0 };
     let stepped = after(session.clone(), [step.clone(), step]);
     let place = |session: &Session, which| session.photo.marks.get(which).map(|marked| marked.point);
     let from = place(&session, 0).expect("a point");
@@ -278,7 +284,7 @@ fn steps_add_up_however_fast_they_come() {
 
     let open = Action::OpenAim { target: Target::Point(1), at: from };
     let step = Action::StepAim { right_px: 1.0, down_px: 0.0 };
-    let aimed = after(session, [open, step.clone(), step, Action::SetAim]);
+    let aimed = after(session, [open, step.clone(), step, Action::SetAim { px_per_css: 1.0 }]);
     assert_eq!(place(&aimed, 1), Some(PhotoPoint::new(from.x + 2.0, from.y)));
 }
 
@@ -288,9 +294,9 @@ fn both_points_are_placed_without_looking_for_a_button() {
     let session = with_points(with_scene(), 800.0).apply(Action::PlacePoints);
     let aims_at = |session: &Session, which| matches!(session.photo.tool, Tool::Aim(aim) if aim.target == Target::Point(which));
     assert!(aims_at(&session, 0), "{:?}", session.photo.tool);
-    let session = session.apply(Action::SetAim);
+    let session = session.apply(Action::SetAim { px_per_css: 1.0 });
     assert!(aims_at(&session, 1), "{:?}", session.photo.tool);
-    let session = session.apply(Action::SetAim);
+    let session = session.apply(Action::SetAim { px_per_css: 1.0 });
     assert_eq!(session.photo.tool, Tool::Look);
     assert!(session.photo.marks.both().is_some());
 }
@@ -299,7 +305,7 @@ fn both_points_are_placed_without_looking_for_a_button() {
 fn four_corners_by_hand_are_asked_about() {
     let mut session = after(start(), [take_photo(), Action::PlaceCorners]);
     for at in scene().card.corners {
-        session = after(session, [Action::Tap { at, reach_px: 20.0 }, Action::SetAim]);
+        session = after(session, [Action::Tap { at, reach_px: 20.0 }, Action::SetAim { px_per_css: 1.0 }]);
     }
     let Some(Question::Measure(request)) = session.pending().map(|pending| &pending.question) else {
         panic!("nothing asked");
@@ -324,8 +330,8 @@ fn nothing_that_is_no_number_moves_anything() {
     let nan = PhotoPoint::new(f64::NAN, 1.0);
     for action in [
         Action::Tap { at: nan, reach_px: 1.0 },
-        Action::MoveMark { which: 0, to: nan },
-        Action::MoveMark { which: 9, to: PhotoPoint::default() },
+        Action::MoveMark { which: 0, to: nan, px_per_css: 4.0 },
+        Action::MoveMark { which: 9, to: PhotoPoint::default(), px_per_css: 4.0 },
         Action::AimAt(nan),
     ] {
         let after = session.apply(action);

@@ -28,17 +28,12 @@ pub fn refusal(refusal: Refusal) -> Notice {
         Refusal::NoCard => notice(
             "no-card",
             "No card of bank-card size is seen in this photo.",
-            "Lay the card flat beside the crab, whole and in view, and take another; or tap on the card if it is there.",
+            "Lay the card flat beside the crab, whole and clear of fingers, legs and weed, and take another; or tap on the card if it is there.",
         ),
         Refusal::CardCut => notice(
             "card-cut",
             "A corner of the card is outside the picture.",
             "Step back a little, so that the whole card is in view.",
-        ),
-        Refusal::CardHidden => notice(
-            "card-hidden",
-            "Too much of the card's edge is covered.",
-            "Clear the card of fingers, legs and weed, and take another photo.",
         ),
         Refusal::TwoCards => notice(
             "two-cards",
@@ -182,6 +177,16 @@ pub fn warning(warning: Warning) -> Notice {
             "points-outside",
             "A measuring point lies outside the picture.",
             "Take a photo with the whole shell in view.",
+        ),
+        Warning::CardOnShell => notice(
+            "card-on-shell",
+            "In the photo the card lies on the crab, not beside it.",
+            "Say where it lies, or place both points anew: until they agree this width keeps nothing.",
+        ),
+        Warning::CardBesideShell => notice(
+            "card-beside-shell",
+            "In the photo the card lies beside the crab, not on its back.",
+            "Say where it lies, or place both points anew: until they agree this width keeps nothing.",
         ),
     }
 }

@@ -3,7 +3,7 @@
 use jiff::civil::{Date, Time};
 use serde_json::{Value, json};
 use shellspan::decide::{
-    Answer, Call, Check, Finding, LocalClock, Notice, Outcome, SeasonState, season_state,
+    Answer, Call, Check, Finding, LocalClock, NextAct, Notice, Outcome, SeasonState, season_state,
 };
 use shellspan::rules::pack::OwnNote;
 use shellspan::rules::{self, OwnRule, OwnSeason, Pack, RuleInForce};
@@ -236,11 +236,66 @@ fn an_area_hides_no_closure_of_its_parts() {
     part.within = Some("here".to_owned());
     part.rules = with(json!([days("closed", "06-01", "08-31")])).areas[0].rules.clone();
     pack.areas.push(part);
-    assert_eq!(call(&pack, day(7, 4)), None);
-    let outcome = crab(day(7, 4)).decide(&pack);
-    let Outcome::Open { notices, .. } = outcome else { panic!("{outcome:?}") };
-    assert!(notices.iter().any(|notice| notice.sentence().contains("The cove")), "{notices:?}");
+    for said in [Answer::Unanswered, Answer::NotSure, Answer::Given(true)] {
+        let mut crab = crab(day(7, 4));
+        crab.answers.open = said;
+        let outcome = crab.decide(&pack);
+        let Outcome::Settled(verdict) = &outcome else { panic!("{said:?}: {outcome:?}") };
+        assert_eq!(verdict.call(), Call::Gauge, "{said:?}");
+        assert!(verdict.reasons()[0].sentence().contains("The cove"), "{verdict:?}");
+        assert!(verdict.acts().contains(&NextAct::ChoosePart), "{verdict:?}");
+    }
     assert_eq!(call(&pack, day(9, 4)), Some(Call::Keep));
+    pack.areas[0].id = "whole".to_owned();
+    pack.areas[1].within = Some("whole".to_owned());
+    pack.areas[1].id = "here".to_owned();
+    assert_eq!(call(&pack, day(7, 4)), Some(Call::Release), "the part itself is closed");
+}
+
+/// Where parts of a water are closed and others are not, one that is not closed can be chosen: in every pack, on days
+/// of two years.
+#[test]
+fn where_parts_differ_there_is_a_part_to_choose() {
+    let told = "Parts of this water are closed";
+    let mut seen = 0;
+    for (name, text) in super::rules::packs() {
+        let Ok(pack) = rules::read_pack(&text) else { continue };
+        let state = |area: &str, kind: &str, date: Date| {
+            let rule = RuleInForce::find(&pack, area, kind).expect("a rule");
+            crab(date).look(&with(json!([])), |case| {
+                let answers = &shellspan::decide::Answers {
+                    kind: Answer::Given(kind.to_owned()),
+                    ..Default::default()
+                };
+                season_state(&shellspan::decide::Case { rule: &rule, answers, ..*case })
+            })
+        };
+        let kinds: std::collections::BTreeSet<&str> =
+            pack.areas.iter().flat_map(|area| &area.rules).map(|rule| rule.species.as_str()).collect();
+        for area in &pack.areas {
+            let within: Vec<&str> = pack
+                .areas
+                .iter()
+                .filter(|part| pack.chain(part).iter().skip(1).any(|ring| ring.id == area.id))
+                .map(|part| part.id.as_str())
+                .collect();
+            let dates =
+                (0..730).step_by(13).map(|days| day(1, 1).saturating_add(jiff::Span::new().days(days)));
+            for (date, kind) in dates.flat_map(|date| kinds.iter().map(move |kind| (date, *kind))) {
+                let differ = |area: &str| {
+                    let (state, words) = state(area, kind, date);
+                    (state, words.iter().any(|words| words.starts_with(told)))
+                };
+                if within.is_empty() || !differ(&area.id).1 {
+                    continue;
+                }
+                seen += 1;
+                let is_left = |part: &&str| !matches!(differ(part), (SeasonState::Closed, _) | (_, true));
+                assert!(within.iter().any(is_left), "{name} {} {kind} {date}", area.id);
+            }
+        }
+    }
+    assert!(seen > 50, "{seen}");
 }
 
 fn at(hour: i8, minute: i8, second: i8) -> Option<LocalClock> {

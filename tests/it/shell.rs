@@ -8,8 +8,9 @@
 use std::path::PathBuf;
 
 use nalgebra::Vector3;
+use shellspan::measure::{Request, measure};
 use shellspan::shell::{points_look_like, propose, snap};
-use shellspan::terms::PointsHint;
+use shellspan::terms::{Dimension, PointsHint};
 use shellspan::units::PhotoPoint;
 
 use crate::shell_photos::{Sample, load};
@@ -102,6 +103,24 @@ fn a_tap_near_a_point_snaps_to_it_or_stays() {
     }
     assert!(snapped >= 8, "only {snapped} taps snapped");
     assert!(f64::from(right) >= 0.85 * f64::from(snapped), "{right} of {snapped} within 1.5 mm");
+}
+
+/// What a measurement says of points on the tips, and of points in the notches.
+#[test]
+fn a_measurement_tells_points_on_the_tips() {
+    let sample = samples().into_iter().next().expect("a sample");
+    let hint = |points: [PhotoPoint; 2]| {
+        let request = Request {
+            placement: sample.placement,
+            dimension: Dimension::Notch,
+            points: Some(points),
+            ..Request::default()
+        };
+        let found = measure(&sample.photo, &request, &mut || 0.0).0;
+        found.unwrap_or_else(|refused| panic!("{:?}", refused.refusal)).points_hint
+    };
+    assert_eq!(hint(sample.tips), Some(PointsHint::NearTips));
+    assert_eq!(hint(sample.notches), None);
 }
 
 /// The commonest mistake of a newcomer, and its opposite: every photo of the samples, both pairs of points exact.

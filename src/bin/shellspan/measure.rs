@@ -203,7 +203,7 @@ pub fn judge(
     ruling.map(|ruling| ruling.of(Some(measured)).put_on(report)).unwrap_or_default()
 }
 
-/// Points that are not where they should be decide no keeper.
+/// Points or a card that are not where they should be decide no keeper.
 pub fn doubt_the_points(report: &mut Report, photos: &[&Measurement], dimension: Dimension) {
     let near_tips = |photo: &&Measurement| photo.points_hint == Some(PointsHint::NearTips);
     let on_tips = dimension == Dimension::Notch && photos.iter().any(near_tips);
@@ -211,7 +211,12 @@ pub fn doubt_the_points(report: &mut Report, photos: &[&Measurement], dimension:
         let sentence = Notice::PointsLookLikeTips.sentence();
         report.warnings.push(WarningReport { code: "points-near-tips", sentence });
     }
-    let misplaced = |warning: &Warning| matches!(warning, Warning::UnlikelyWidth | Warning::PointsOutside);
+    let misplaced = |warning: &Warning| {
+        matches!(
+            warning,
+            Warning::UnlikelyWidth | Warning::PointsOutside | Warning::CardOnShell | Warning::CardBesideShell
+        )
+    };
     let keeps = report.verdict.as_deref() == Some("keep");
     if keeps && (on_tips || photos.iter().flat_map(|photo| &photo.warnings).any(misplaced)) {
         report.verdict = Some("gauge".to_owned());

@@ -22,6 +22,10 @@ const MOST_SEGMENTS: usize = 1300;
 const DARK_LEVEL: f32 = 22.0;
 /// Steps per reduced px that even the sharpest edges of a blurred picture stay under.
 const BLURRED_STEP: f32 = 2.5;
+/// A blurred picture still has light and dark: its lightness differs by so many levels, and changes from one to the other
+/// within so many reduced px. A smooth deck without anything on it has neither (common practice).
+const BLURRED_CONTRAST: f32 = 25.0;
+const BLURRED_EDGE_PX: f32 = 100.0;
 
 /// The picture in which candidates are looked for.
 pub struct SearchPicture {
@@ -82,8 +86,11 @@ impl SearchPicture {
         let mut steps: Vec<f32> =
             self.gradients[0].iter().step_by(7).map(|g| (g[0] * g[0] + g[1] * g[1]).sqrt()).collect();
         steps.sort_by(f32::total_cmp);
-        let strong = steps.get(steps.len() * 995 / 1000).copied().unwrap_or(0.0);
-        if strong < BLURRED_STEP { Refusal::Blurred } else { Refusal::NoCard }
+        let strong = steps.get(steps.len() * 998 / 1000).copied().unwrap_or(0.0);
+        let at = |share: usize| sample.get(sample.len() * share / 100).copied().unwrap_or(0.0);
+        let contrast = at(99) - at(1);
+        let has_edges = contrast > BLURRED_CONTRAST && contrast < strong * BLURRED_EDGE_PX;
+        if strong < BLURRED_STEP && has_edges { Refusal::Blurred } else { Refusal::NoCard }
     }
 
     /// All segments, of three planes at two scales, in reduced px.

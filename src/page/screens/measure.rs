@@ -102,7 +102,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
             let long_side = work.scene.as_ref().map_or(4000, |scene| scene.size.long_side());
             let px_per_mm = work.scene.as_ref().map(|scene| scene.px_per_cm() / 10.0);
             html! {
-                <AimWindow {aim} photo={photo.clone()} {long_side} {px_per_mm} u_px={work.by_hand_u_px()}
+                <AimWindow {aim} photo={photo.clone()} {long_side} {px_per_mm} work={work.clone()}
                     can_snap={matches!(aim.target, Target::Point(_)) && work.scene.is_some()} notice={work.notice.clone()} act={props.act.clone()} />
             }
         }
@@ -206,7 +206,9 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                     <p class="hint">{ "This water's rules give no size limit that a photo can show." }</p>
                 }
                 { one_more }
-                if let Some(elsewhere) = props.width.as_deref().and_then(words::card_lies_elsewhere) {
+                if let Some(elsewhere) = words::card_contradicts(work)
+                    .or_else(|| props.width.as_deref().and_then(words::card_lies_elsewhere))
+                {
                     <p id="card-elsewhere" class="remedy">{ elsewhere }</p>
                 }
                 if let Some(width) = &props.width {

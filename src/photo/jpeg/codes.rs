@@ -6,6 +6,9 @@ use super::header::Flaw;
 /// Whole bytes that may be left over before a marker, and as many as are 0 (common practice).
 const MOST_LEFT: u32 = 3;
 const MOST_ZEROS_LEFT: u32 = 16;
+/// Bits of a mean's step and of another value, in pictures of 8 bits (T.81, tables F.1 and F.2).
+const MOST_MEAN_BITS: u8 = 11;
+pub(super) const MOST_VALUE_BITS: u32 = 10;
 /// Bits looked up at once: nearly all codes are shorter.
 const AT_ONCE: u32 = 10;
 
@@ -48,7 +51,7 @@ impl Codes {
         Ok(Self { short, beyond, offset, symbols: symbols.to_vec() })
     }
 
-    fn next(&self, bits: &mut Bits<'_>) -> Result<u8, Flaw> {
+    pub fn next(&self, bits: &mut Bits<'_>) -> Result<u8, Flaw> {
         let (length, symbol) = self.short[bits.peek(AT_ONCE) as usize];
         if length > 0 {
             bits.skip(u32::from(length))?;
@@ -69,11 +72,7 @@ impl Codes {
 
 /// Passes over one block of 8 x 8 (T.81, F.1.2).
 pub(super) fn pass_block(bits: &mut Bits<'_>, dc: &Codes, ac: &Codes) -> Result<(), Flaw> {
-    let size = dc.next(bits)?;
-    if size > 11 {
-        return Err("a step of brightness that is too large");
-    }
-    bits.skip(u32::from(size))?;
+    bits.skip_mean(dc)?;
     let mut place = 1;
     while place < 64 {
         let symbol = ac.next(bits)?;
@@ -82,6 +81,7 @@ pub(super) fn pass_block(bits: &mut Bits<'_>, dc: &Codes, ac: &Codes) -> Result<
             (15, 0) => place += 16,
             // The rest of the block is 0.
             (_, 0) => break,
+            _ if u32::from(size) > MOST_VALUE_BITS => return Err("a value that is too large"),
             _ => {
                 bits.skip(u32::from(size))?;
                 place += u32::from(run) + 1;
@@ -152,8 +152,34 @@ impl<'a> Bits<'a> {
         (ahead as u32) & ((1 << count) - 1)
     }
 
+    /// The next `count` bits, at most 16, as a number.
+    pub fn take(&mut self, count: u32) -> Result<u32, Flaw> {
+        let value = self.peek(count);
+        self.skip(count)?;
+        Ok(value)
+    }
+
+    /// Passes over any number of bits.
+    pub fn skip_many(&mut self, count: usize) -> Result<(), Flaw> {
+        let mut left = count as u32;
+        while left > 0 {
+            let now = left.min(16);
+            self.skip(now)?;
+            left -= now;
+        }
+        Ok(())
+    }
+
+    /// Passes over the step to a block's mean.
+    pub fn skip_mean(&mut self, dc: &Codes) -> Result<(), Flaw> {
+        match dc.next(self)? {
+            size if size > MOST_MEAN_BITS => Err("a step of brightness that is too large"),
+            size => self.skip(u32::from(size)),
+        }
+    }
+
     #[inline]
-    fn skip(&mut self, count: u32) -> Result<(), Flaw> {
+    pub fn skip(&mut self, count: u32) -> Result<(), Flaw> {
         if self.count < count {
             self.fill();
         }

@@ -2,6 +2,7 @@
 
 mod codes;
 mod header;
+mod progressive;
 mod whole;
 
 use std::borrow::Cow;

@@ -4,8 +4,11 @@
 //! Decoders fill in what is missing, so that the picture has grey or shifted parts, and a width measured across
 //! them would be wrong without a sign.
 
+use std::ops::Range;
+
 use super::codes::{Bits, Codes, pass_block};
 use super::header::{DHT, DRI, EOI, Flaw, Header, RST0, SOS, segment};
+use super::progressive::{Band, pass_band, pass_mean};
 
 /// Checks all scans up to the end of the (first) picture.
 pub(super) fn check(file: &[u8]) -> Result<(), Flaw> {
@@ -13,6 +16,7 @@ pub(super) fn check(file: &[u8]) -> Result<(), Flaw> {
     let mut tables = Tables::default();
     let mut restart = 0;
     let mut seen = Seen::none(&header);
+    let mut not_0 = vec![Vec::new(); header.channels.len()];
     let mut at = 2;
     while at < file.len() {
         let found = segment(file, at)?;
@@ -25,7 +29,7 @@ pub(super) fn check(file: &[u8]) -> Result<(), Flaw> {
                 let scan = Scan::of(payload, &header)?;
                 seen.add(&scan);
                 at = if header.is_progressive() {
-                    past_data(file, found.end)
+                    pass_progressive(file, found.end, &header, &tables, restart, &scan, &mut not_0)?
                 } else {
                     pass_scan(file, found.end, &header, &tables, restart, &scan)?
                 };
@@ -69,6 +73,8 @@ struct Scan {
     from: usize,
     to: usize,
     bit: u8,
+    /// It adds a bit to what earlier scans brought.
+    refines: bool,
 }
 
 impl Scan {
@@ -85,7 +91,13 @@ impl Scan {
             })
             .collect::<Option<Vec<_>>>()
             .ok_or("a scan of a channel that is not there")?;
-        Ok(Self { channels, from: from.into(), to: to.into(), bit: approximation & 15 })
+        Ok(Self {
+            channels,
+            from: from.into(),
+            to: to.into(),
+            bit: approximation & 15,
+            refines: approximation >> 4 > 0,
+        })
     }
 }
 
@@ -114,22 +126,10 @@ impl Seen {
     }
 }
 
-/// The index of the marker that ends the data from `at`.
-fn past_data(file: &[u8], mut at: usize) -> usize {
-    while let Some(&byte) = file.get(at) {
-        match (byte, file.get(at + 1)) {
-            (0xFF, Some(0 | RST0..=0xD7)) => at += 2,
-            (0xFF, _) => break,
-            _ => at += 1,
-        }
-    }
-    at
-}
-
 /// Passes over a scan of sequential data, and gives the index behind it.
 fn pass_scan(
     file: &[u8],
-    mut at: usize,
+    at: usize,
     header: &Header,
     tables: &Tables,
     restart: usize,
@@ -144,27 +144,76 @@ fn pass_scan(
         channels.push((header.channels[index], both.ok_or("a code table is missing")?));
     }
     let alone = channels.len() == 1;
-    let units = units(header, &scan.channels.iter().map(|channel| channel.0).collect::<Vec<_>>());
-    let every = if restart == 0 { units } else { restart };
-    let (mut left, mut number) = (units, 0u8);
-    while left > 0 {
-        let mut bits = Bits::at(file, at);
-        for _ in 0..every.min(left) {
+    in_stretches(file, at, units(header, scan), restart, |bits, units| {
+        for _ in units {
             for (channel, (dc, ac)) in &channels {
                 let blocks = if alone { 1 } else { channel.across * channel.down };
                 for _ in 0..blocks {
-                    pass_block(&mut bits, dc, ac)?;
+                    pass_block(bits, dc, ac)?;
                 }
             }
         }
-        left -= every.min(left);
+        Ok(())
+    })
+}
+
+/// Passes over a scan of progressive data, and gives the index behind it. `not_0` holds, channel by channel, which values
+/// of each block are not 0 so far.
+fn pass_progressive(
+    file: &[u8],
+    at: usize,
+    header: &Header,
+    tables: &Tables,
+    restart: usize,
+    scan: &Scan,
+    not_0: &mut [Vec<u64>],
+) -> Result<usize, Flaw> {
+    let band = Band { from: scan.from, to: scan.to, refines: scan.refines };
+    band.check(scan.channels.len())?;
+    let units = units(header, scan);
+    if let (1.., &[(index, _, ac)]) = (band.from, scan.channels.as_slice()) {
+        let ac = tables.ac.get(ac).and_then(Option::as_ref).ok_or("a code table is missing")?;
+        let blocks = &mut not_0[index];
+        blocks.resize(units, 0);
+        return in_stretches(file, at, units, restart, |bits, units| {
+            pass_band(bits, ac, band, blocks, units)
+        });
+    }
+    let mut means = Vec::new();
+    for &(index, dc, _) in &scan.channels {
+        let channel = header.channels[index];
+        let blocks = if scan.channels.len() == 1 { 1 } else { channel.across * channel.down };
+        let codes = tables.dc.get(dc).and_then(Option::as_ref);
+        let codes = if band.refines { None } else { Some(codes.ok_or("a code table is missing")?) };
+        means.extend(std::iter::repeat_n(codes, blocks));
+    }
+    in_stretches(file, at, units, restart, |bits, mut units| {
+        units.try_for_each(|_| means.iter().try_for_each(|codes| pass_mean(bits, *codes)))
+    })
+}
+
+/// Passes over the units of a scan, stretch by stretch between restart marks, and gives the index behind the data.
+fn in_stretches(
+    file: &[u8],
+    mut at: usize,
+    units: usize,
+    restart: usize,
+    mut pass: impl FnMut(&mut Bits<'_>, Range<usize>) -> Result<(), Flaw>,
+) -> Result<usize, Flaw> {
+    let every = if restart == 0 { units } else { restart };
+    let (mut done, mut number) = (0, 0u8);
+    while done < units {
+        let mut bits = Bits::at(file, at);
+        let end = (done + every).min(units);
+        pass(&mut bits, done..end)?;
+        done = end;
         at = bits.end()?;
         // Fill bytes may stand before the marker.
         while file.get(at..at + 2) == Some(&[0xFF, 0xFF]) {
             at += 1;
         }
         let marker = file.get(at + 1).copied();
-        if left > 0 {
+        if done < units {
             if marker != Some(RST0 + number) {
                 return Err("a restart mark is missing");
             }
@@ -176,13 +225,13 @@ fn pass_scan(
 }
 
 /// Units that a scan is made of: of all its channels together, or the blocks of one (T.81, A.2).
-fn units(header: &Header, channels: &[usize]) -> usize {
+fn units(header: &Header, scan: &Scan) -> usize {
     let across = header.channels.iter().map(|channel| channel.across).max().unwrap_or(1);
     let down = header.channels.iter().map(|channel| channel.down).max().unwrap_or(1);
     let (width, height) = (usize::from(header.width), usize::from(header.height));
-    match channels {
-        [alone] => {
-            let channel = header.channels[*alone];
+    match scan.channels.as_slice() {
+        &[(alone, _, _)] => {
+            let channel = header.channels[alone];
             let blocks = |side: usize, own: usize, most: usize| (side * own).div_ceil(most).div_ceil(8);
             blocks(width, channel.across, across) * blocks(height, channel.down, down)
         }

@@ -6,7 +6,7 @@
 //!   entry `open-only`, which is how a person's own shorter season is written. [`super::open`] says what holds
 //!   within a layer.
 //! - **Parts**: an area whose parts have times of their own, or may not be fished for a kind, hides none of it:
-//!   [`Part`] brings them along.
+//!   [`Part`] brings them along. While some are closed and others are not, nothing is kept before one is chosen.
 
 use serde::{Deserialize, Serialize};
 

@@ -25,8 +25,10 @@ impl Session {
     pub fn measured(&self) -> Option<MeasuredWidth> {
         // Photos that show the card elsewhere than it was said to lie decide nothing until that is settled: a crab that
         // moved looks much the same.
-        let width =
-            self.width().filter(|width| self.is_width_confirmed() && width.placement_seen.is_none())?;
+        let is_card_elsewhere = self.photos().into_iter().any(|work| work.card_doubt().is_some());
+        let width = self.width().filter(|width| {
+            self.is_width_confirmed() && width.placement_seen.is_none() && !is_card_elsewhere
+        })?;
         let hint = self.photos().into_iter().find_map(|work| work.points_hint);
         Some(MeasuredWidth::new(&width, self.photo.dimension).with_hint(hint))
     }

@@ -2,8 +2,9 @@
 
 use std::rc::Rc;
 
+use crate::doubts::Warning;
 use crate::measure::{Measurement, Refused};
-use crate::terms::Dimension;
+use crate::terms::{Dimension, PlacedBy, Placing};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
 use crate::worker::protocol::{Answer, Body, LastLook, Question};
@@ -70,11 +71,14 @@ impl PhotoWork {
                 }
             }
             Action::BeginMove => self.marks.begin_step(),
-            Action::MoveMark { which, to } => self.put_mark(which, to),
-            Action::StepMark { which, right_px, down_px } => {
+            Action::MoveMark { which, to, px_per_css } => {
+                self.put_mark(which, to, Placing { by: PlacedBy::Finger, px_per_css });
+            }
+            Action::StepMark { which, right_px, down_px, px_per_css } => {
                 if let Some(from) = self.marks.get(which).map(|marked| marked.point) {
                     self.marks.begin_step();
-                    self.put_mark(which, PhotoPoint::new(from.x + right_px, from.y + down_px));
+                    let to = PhotoPoint::new(from.x + right_px, from.y + down_px);
+                    self.put_mark(which, to, Placing { by: PlacedBy::Keys, px_per_css });
                 }
             }
             Action::OpenAim { target, at } => self.tool = Tool::Aim(Aim { target, at }),
@@ -84,7 +88,7 @@ impl PhotoWork {
                     self.aim_at(PhotoPoint::new(at.x + right_px, at.y + down_px));
                 }
             }
-            Action::SetAim => self.set_aim(),
+            Action::SetAim { px_per_css } => self.set_aim(px_per_css),
             Action::SnapAim => self.ask_snap(),
             Action::CloseTool => self.tool = Tool::Look,
             Action::Undo => self.undo(),
@@ -212,6 +216,8 @@ impl PhotoWork {
         self.width = Some(Rc::new(measurement.width));
         self.points_hint = measurement.points_hint;
         self.warnings = measurement.warnings;
+        // Told anew after every move of a point, see `card_doubt`.
+        self.warnings.retain(|warning| !matches!(warning, Warning::CardOnShell | Warning::CardBesideShell));
         self.candidates.clear();
         self.tool = Tool::Look;
     }
@@ -331,7 +337,7 @@ impl PhotoWork {
         }
     }
 
-    fn set_aim(&mut self) {
+    fn set_aim(&mut self, px_per_css: f64) {
         let Tool::Aim(Aim { target, at }) = self.tool else { return };
         match target {
             Target::Point(which) => {
@@ -341,7 +347,7 @@ impl PhotoWork {
                 let other = 1 - which.min(1);
                 let tool = if self.marks.get(other).is_none() { next(other) } else { Tool::Look };
                 self.marks.begin_step();
-                self.put_mark(which, at);
+                self.put_mark(which, at, Placing { by: PlacedBy::Finger, px_per_css });
                 self.tool = tool;
             }
             Target::Corner(_) => {
@@ -362,9 +368,12 @@ impl PhotoWork {
         Some(PhotoPoint::new(f64::from(size.width) / 2.0, f64::from(size.height) / 2.0))
     }
 
-    fn put_mark(&mut self, which: usize, to: PhotoPoint) {
+    fn put_mark(&mut self, which: usize, to: PhotoPoint, placing: Placing) {
         let Some(scene) = self.scene.clone() else { return };
-        self.marks.put(which, scene.hand_placed(to), scene.size);
+        if !placing.u_px().is_finite() {
+            return;
+        }
+        self.marks.put(which, scene.placed_so(to, placing), scene.size);
         self.points_hint = None;
         self.is_looked_at = false;
         self.update_width();

@@ -13,11 +13,11 @@ use std::rc::Rc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::doubts::Warning;
+use crate::doubts::{Warning, card_contradicts};
 use crate::measure::{Request, SameSpots};
 use crate::scene::Scene;
 use crate::terms::PointsHint;
-use crate::terms::{Dimension, Placement};
+use crate::terms::{Dimension, PlacedBy, Placement, Placing};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
 use crate::width::{HeightPrior, View, Width, measure_width};
@@ -167,15 +167,23 @@ impl PhotoWork {
         self.in_hand.is_some() && self.pending.is_none() && self.scene.is_none() && self.notice.is_none()
     }
 
+    /// What the picture has against where the card is said to lie: it depends on the points, and is never stored.
+    pub fn card_doubt(&self) -> Option<Warning> {
+        let View { scene, points } = self.view()?;
+        card_contradicts(scene, &points.map(|marked| marked.point), self.placement)
+    }
+
     /// Card, camera and both points, for joining; none while one is missing.
     pub fn view(&self) -> Option<View<'_>> {
         Some(View { scene: self.scene.as_deref()?, points: self.marks.both()? })
     }
 
-    /// Standard uncertainty that a point placed by hand would get, in photo pixels.
-    pub fn by_hand_u_px(&self) -> f64 {
-        let u_px = |scene: &Scene| scene.spread_px2(&scene.hand_placed(PhotoPoint::default()))[(0, 0)].sqrt();
-        self.scene.as_deref().map_or(2.0, u_px)
+    /// Standard uncertainty that a point set in the aiming window would get, in photo pixels.
+    pub fn aimed_u_px(&self, px_per_css: f64) -> f64 {
+        let placing = Placing { by: PlacedBy::Finger, px_per_css };
+        let u_px =
+            |scene: &Scene| scene.spread_px2(&scene.placed_so(PhotoPoint::default(), placing))[(0, 0)].sqrt();
+        self.scene.as_deref().map_or(placing.u_px(), u_px)
     }
 
     /// The width between the points as they are now; none while one is missing.
@@ -202,3 +210,6 @@ impl PhotoWork {
         self.tool = Tool::Look;
     }
 }
+
+#[cfg(test)]
+mod tests;

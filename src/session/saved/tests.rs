@@ -211,8 +211,8 @@ fn step(session: &Session, step: u8, place: f64) -> Action {
         }
         3 => answer(session, Body::Looked { hint: None, spots: None }),
         4 => Action::ConfirmPoints,
-        5 => Action::MoveMark { which: 0, to: at },
-        6 => Action::StepMark { which: 1, right_px: place / 10.0, down_px: 1.0 },
+        5 => Action::MoveMark { which: 0, to: at, px_per_css: 4.0 },
+        6 => Action::StepMark { which: 1, right_px: place / 10.0, down_px: 1.0, px_per_css: 4.0 },
         7 => Action::Undo,
         8 => {
             let serial = 1 + session.strip().len() as u64 + session.photo.last_number;

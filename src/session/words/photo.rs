@@ -34,6 +34,12 @@ pub fn photo_hint(work: &PhotoWork) -> Option<String> {
     Some(hint)
 }
 
+/// What the picture has against where the card is said to lie, and what to do.
+pub fn card_contradicts(work: &PhotoWork) -> Option<String> {
+    let notice = crate::text::warning(work.card_doubt()?);
+    Some(format!("{} {}", notice.seen, notice.next_step))
+}
+
 /// How near the width of a practice photo came to the crab's own, once the points are confirmed.
 pub fn practice_truth(work: &PhotoWork) -> Option<String> {
     let truth = work.in_hand.as_ref()?.practice?.of(work.dimension)?;

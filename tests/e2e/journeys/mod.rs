@@ -225,6 +225,11 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(rules::own_rule(visit)),
     },
     Journey {
+        name: "the word that a water is open can be taken back",
+        public_url: "",
+        go: |visit| Box::pin(rules::season_word_taken_back(visit)),
+    },
+    Journey {
         name: "sizes that differ have a field each in the form of one's own rule",
         public_url: "",
         go: |visit| Box::pin(rules::sizes_that_differ(visit)),

@@ -67,6 +67,29 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// The word that a water is open can be taken back: nothing is kept on it any more, and the next crab asks anew.
+pub async fn season_word_taken_back(visit: &Visit<'_>) -> anyhow::Result<()> {
+    at_noon_in_summer(visit).await?;
+    visit.open().await?;
+    visit.click("#go-checks").await?;
+    visit.click(GOOD[0].1).await?;
+    visit.click("#answer-season-open").await?;
+    visit.find("#asks-sex").await?;
+    in_force(visit, "Season open, as you looked up").await?;
+    visit.click("#check-season").await?;
+    visit.click("#asks-season #answer-not-sure").await?;
+    in_force(visit, "Season not known").await?;
+    let verdict = visit.find("#verdict").await?.attr("data-call").await?;
+    ensure!(verdict.as_deref() == Some("release"), "{verdict:?}");
+    visit.reload().await?;
+    in_force(visit, "Season not known").await?;
+    visit.click("#next-crab").await?;
+    visit.click("#go-checks").await?;
+    visit.click(GOOD[0].1).await?;
+    visit.find("#asks-season").await?;
+    Ok(())
+}
+
 /// Sizes that differ by stage and day have a field each; Chesapeake Bay has five of blue crab.
 pub async fn sizes_that_differ(visit: &Visit<'_>) -> anyhow::Result<()> {
     open_form(visit).await?;

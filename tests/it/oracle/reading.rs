@@ -141,7 +141,7 @@ impl Reading<'_> {
         let (closed, mut open) = times(&season, self.date);
         open &= !is_stale;
         // Parts with times of their own, or in which the kind may not be taken.
-        let (mut parts, mut closed_parts) = (0, 0);
+        let mut closed_parts = 0;
         for part in items(self.pack, "areas").iter().filter(|part| text(part, "id") != self.area) {
             let is_within = self.chain(text(part, "id")).iter().any(|area| text(area, "id") == self.area);
             let speaks = items(part, "rules").iter().any(|rule| {
@@ -152,7 +152,6 @@ impl Reading<'_> {
             if !is_within || !speaks {
                 continue;
             }
-            parts += 1;
             let rules = self.rules(text(part, "id"));
             let layers: Vec<&[Value]> = rules.iter().map(|facts| items(facts, "season")).collect();
             let takes = rules.iter().map(|facts| items(facts, "take")).find(|takes| !takes.is_empty());
@@ -162,7 +161,8 @@ impl Reading<'_> {
             closed_parts += usize::from(is_closed || is_forbidden);
             open &= is_open && !is_forbidden;
         }
-        let closed = closed || (parts > 1 && closed_parts == parts);
+        // Which part is meant is not said by a word on the whole water.
+        let closed = closed || closed_parts > 0;
         !closed
             && (open || self.answers.open == Answer::Given(true))
             && self.answers.open != Answer::Given(false)

@@ -4,6 +4,7 @@
 //! points, the true width, where the card lies. A photo without one is taken to show no card: any find
 //! there is a false card.
 
+mod keeps;
 mod report;
 mod row;
 mod together;
@@ -39,7 +40,7 @@ pub fn run(options: &Options) -> Result<()> {
     }
     photos.sort();
     let rows: Vec<Row> = photos.par_iter().map(|path| Row::of(path)).collect::<Result<_>>()?;
-    let report = report(&rows) + &together::together(&rows);
+    let report = report(&rows) + &keeps::keeps(&rows) + &together::together(&rows);
     print!("{report}");
     if let Some(folder) = options.out.parent() {
         std::fs::create_dir_all(folder)?;

@@ -13,6 +13,7 @@ use shellspan::terms::{MarkedPoint, Placement};
 use shellspan::units::{Millimetres, PhotoPoint};
 use shellspan::width::{HeightPrior, View, Width, measure_width, on_height_plane};
 
+use super::keeps::Tried;
 use super::truth::{TrueShell, Truth};
 
 /// Within this share of the card's longer side at every corner, the right card was found.
@@ -29,6 +30,8 @@ pub struct Row {
     pub true_width_mm: f64,
     pub with_true_points: Option<Judged>,
     pub proposed: Option<Proposed>,
+    /// Ways to a wrong keep, tried on it.
+    pub tried: Option<Tried>,
     /// For judging several photos of one scene together.
     pub seen: Option<Seen>,
 }
@@ -128,6 +131,9 @@ impl Row {
             return Ok(row);
         }
         row.corner_px = errors;
+        if !truth.scene.upside_down.unwrap_or(false) {
+            row.tried = Some(Tried::of(&photo, &scene, &request, &truth.shell));
+        }
         let limit = limit_mm(&species);
         let judge = |points: &[MarkedPoint; 2]| judged(&scene, points, &request, &truth.shell, limit);
         row.with_true_points = judge(&points.map(|point| scene.hand_placed(point)));

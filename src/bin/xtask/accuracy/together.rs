@@ -74,7 +74,7 @@ pub fn together(rows: &[Row]) -> String {
     }
     let mut trials = Vec::new();
     for (name, photos) in &scenes {
-        let held_out = scene_number(name).is_multiple_of(HELD_OUT_EVERY);
+        let held_out = is_held_out(name);
         for (i, a) in photos.iter().enumerate() {
             for (k, b) in photos.iter().enumerate().skip(i + 1) {
                 let parallax = parallax_deg(a.1, b.1);
@@ -87,6 +87,12 @@ pub fn together(rows: &[Row]) -> String {
         }
     }
     if trials.is_empty() { String::new() } else { table(&trials) }
+}
+
+/// True for scenes that took no part in any training, by the photo's or the scene's name.
+pub fn is_held_out(name: &str) -> bool {
+    scene_number(name.trim_end_matches(|letter: char| letter.is_ascii_lowercase()))
+        .is_multiple_of(HELD_OUT_EVERY)
 }
 
 fn scene_number(name: &str) -> u32 {

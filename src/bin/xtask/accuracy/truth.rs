@@ -97,6 +97,10 @@ pub struct TrueShell {
     pub left_px: [f64; 2],
     pub right_px: [f64; 2],
     pub width_mm: f64,
+    /// Between the notches, and where these and the tips are seen.
+    pub notch_width_mm: Option<f64>,
+    pub notchs_px: Option<[[f64; 2]; 2]>,
+    pub tips_px: Option<[[f64; 2]; 2]>,
     pub mean_height_above_card_mm: f64,
     pub left_card_mm: [f64; 3],
     pub right_card_mm: [f64; 3],

@@ -6,7 +6,7 @@ use yew::prelude::*;
 use super::magnified::Magnified;
 use super::nudge::Nudge;
 use crate::page::hooks::shown_size::use_shown_width;
-use crate::session::{Action, Aim, Target};
+use crate::session::{Action, Aim, PhotoWork, Target};
 use crate::text::Notice;
 use crate::units::PhotoPoint;
 
@@ -33,8 +33,8 @@ pub struct AimWindowProps {
     pub can_snap: bool,
     /// Nothing was found near the cross.
     pub notice: Option<Notice>,
-    /// Standard uncertainty that the point would get, in photo pixels: drawn to scale.
-    pub u_px: f64,
+    /// The photo's findings: how unsure the point would be is drawn to scale.
+    pub work: PhotoWork,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -119,7 +119,7 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
                 "ArrowRight" => to(1.0, 0.0),
                 "ArrowUp" => to(0.0, -1.0),
                 "ArrowDown" => to(0.0, 1.0),
-                "Enter" => Some(Action::SetAim),
+                "Enter" => Some(Action::SetAim { px_per_css: 1.0 / zoom }),
                 "Escape" => Some(Action::CloseTool),
                 "+" | "=" => {
                     step_zoom(1);
@@ -156,7 +156,7 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
         }
         Target::Corner(which) => format!("Card corner {}", which + 1),
     };
-    let radius = px_100(2.0 * props.u_px * zoom, shown);
+    let radius = px_100(2.0 * props.work.aimed_u_px(1.0 / zoom) * zoom, shown);
     html! {
         <div id="aim" class="aim" role="group" aria-label={what.clone()}>
             <p class="aim-title"><strong>{ what }</strong>{ ": tap it in the photo, then slide it under the cross." }</p>
@@ -195,7 +195,7 @@ pub fn AimWindow(props: &AimWindowProps) -> Html {
                 </div>
                 <div class="aim-acts">
                     <button id="aim-close" type="button" onclick={does(Action::CloseTool)}>{ "Leave" }</button>
-                    <button id="aim-set" type="button" class="main-act" onclick={does(Action::SetAim)}>
+                    <button id="aim-set" type="button" class="main-act" onclick={does(Action::SetAim { px_per_css: 1.0 / zoom })}>
                         { "Set it here" }
                     </button>
                 </div>

@@ -116,7 +116,7 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
                     }
                     drag.set(Some(Drag { is_moving: true, ..now }));
                     let to = PhotoPoint::new(now.from.x + dx * px_per_css, now.from.y + dy * px_per_css);
-                    act.emit(Action::MoveMark { which: now.which, to });
+                    act.emit(Action::MoveMark { which: now.which, to, px_per_css });
                 }
             })
         };
@@ -132,7 +132,7 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
                 drag.set(None);
             })
         };
-        let keyed = mark_keys(which, at, &props.act);
+        let keyed = mark_keys(which, at, px_per_css, &props.act);
         let label = format!(
             "{} point, {:.0} across, {:.0} down. Arrow keys move it by a pixel, with shift by ten; Enter opens the aiming window.",
             if which == 0 { "First" } else { "Second" },
@@ -185,7 +185,12 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
     }
 }
 
-fn mark_keys(which: usize, at: PhotoPoint, act: &Callback<Action>) -> Callback<KeyboardEvent> {
+fn mark_keys(
+    which: usize,
+    at: PhotoPoint,
+    px_per_css: f64,
+    act: &Callback<Action>,
+) -> Callback<KeyboardEvent> {
     let act = act.clone();
     Callback::from(move |event: KeyboardEvent| {
         let step = if event.shift_key() { 10.0 } else { 1.0 };
@@ -202,7 +207,7 @@ fn mark_keys(which: usize, at: PhotoPoint, act: &Callback<Action>) -> Callback<K
             _ => return,
         };
         event.prevent_default();
-        act.emit(Action::StepMark { which, right_px, down_px });
+        act.emit(Action::StepMark { which, right_px, down_px, px_per_css });
     })
 }
 
