@@ -317,7 +317,7 @@ fn four_corners_by_hand_are_asked_about() {
 fn the_next_crab_starts_clean_but_keeps_the_water() {
     let session = after(with_scene(), [Action::SetPlacement(Placement::Level)]);
     let next = after(session.clone(), hard_male_dungeness()).apply(Action::NextCrab);
-    assert_eq!(next.crab, Crab::default());
+    assert_eq!(next.crab, Crab::of(Some("dungeness".into())), "only the kind stays");
     assert_eq!(next.photo.in_hand, None);
     assert_eq!(next.photo.placement, Placement::Deck, "where the card lies belongs to one crab");
     assert_eq!(next.rules.choice, session.rules.choice);

@@ -169,7 +169,7 @@ fn a_photo_whose_file_is_gone_is_left_out() {
     assert_eq!(one.serials(), [1]);
     assert_eq!(start().apply(Action::RestoreCrab(Box::new(one))).strip().len(), 1);
     let none = start().apply(Action::RestoreCrab(Box::new(saved.with_photos(|_| false))));
-    assert_eq!((none.screen, none.photo.in_hand), (Screen::Start, None));
+    assert_eq!((none.screen, none.photo.in_hand), (Screen::Day, None));
 }
 
 #[test]
@@ -185,8 +185,8 @@ fn another_version_is_told_and_rubbish_is_none() {
     }
 }
 
-/// A crab with two photos that this version saved. Where this fails, what is saved has changed: raise `VERSION` and
-/// save this file anew.
+/// A crab with two photos that this version saved. Where this fails, what is saved has changed: raise `VERSION` once
+/// it was published, and save this file anew.
 #[test]
 fn what_this_version_saved_is_read_to_the_last_digit() {
     let bytes = include_bytes!("../../../tests/saved/two-photos.bin");
