@@ -291,3 +291,13 @@ fn a_card_that_is_half_covered_is_no_card() {
     };
     assert_eq!(refused(&drawn.photo(), &Request::default()), Refusal::NoCard);
 }
+
+/// A rendering of a crab on its back beside a card (`tests/bad/underside.jpg`, from the set that the shell's network was
+/// trained on: the way from photo to words is tested here, not how often it is told).
+#[test]
+fn a_crab_on_its_back_is_told() {
+    let bytes = include_bytes!("../bad/underside.jpg");
+    let photo = Photo::decode(bytes, &shellspan::photo::Limits::default()).expect("a photo");
+    let request = Request { species: Some("dungeness".to_owned()), ..Request::default() };
+    assert_eq!(refused(&photo, &request), Refusal::Underside);
+}
