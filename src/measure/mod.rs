@@ -19,6 +19,7 @@ use crate::portable::Portable;
 use crate::refusal::Refusal;
 use crate::scene::{Scene, credible_poses};
 use crate::shell::{self, NoProposal, Proposal, ShellQuery};
+use crate::terms::MarkedPoint;
 use crate::width::{Budget, HeightPrior, View, measure_width};
 
 /// Tilt beyond which the far edge is out of focus and the height weighs too much, in degrees.
@@ -141,7 +142,17 @@ pub fn measure(
     let started = clock();
     let given = request.points.filter(|points| points.iter().all(|point| point.is_finite()));
     let (points, points_from, proposal) = match given {
-        Some(points) => (points.map(|point| scene.hand_placed(point)), PointsFrom::Given, None),
+        Some(points) => {
+            let mut placed = points.map(|point| scene.hand_placed(point));
+            if let Some(u_px) =
+                request.points_u_px.filter(|u_px| u_px.iter().all(|u| u.is_finite() && *u > 0.0))
+            {
+                for (marked, u_px) in placed.iter_mut().zip(u_px) {
+                    marked.covariance_px2 = MarkedPoint::round(marked.point, u_px).covariance_px2;
+                }
+            }
+            (placed, PointsFrom::Given, None)
+        }
         None => {
             let looked = look_for_shell(photo, &scene, request);
             let again = match (&looked, &request.same_spots) {

@@ -29,6 +29,8 @@ pub struct Request {
     pub height_share: Option<(f64, f64)>,
     /// Both measuring points placed by hand.
     pub points: Option<[PhotoPoint; 2]>,
+    /// How exactly each of them was placed, as a standard uncertainty each way in px; none: as with the magnifier.
+    pub points_u_px: Option<[f64; 2]>,
     /// What an earlier photo of the same crab shows round its points.
     pub same_spots: Option<SameSpots>,
     /// A calibration of this camera at this size of picture: it stands before what the file says.

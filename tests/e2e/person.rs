@@ -192,6 +192,8 @@ pub struct Shown {
     pub u_mm: f64,
     /// Both marks in upright pixels, to a hundredth.
     pub marks: [(f64, f64); 2],
+    /// How exactly each is placed, in px.
+    pub marks_u_px: [f64; 2],
 }
 
 /// Reads the width, its uncertainty and the marks.
@@ -200,7 +202,7 @@ pub async fn shown_width(visit: &Visit<'_>) -> anyhow::Result<Shown> {
     let read = visit
         .ask(
             "const mark = (i) => { const c = document.querySelector(`#mark-${i} .mark-reach`);
-               return [Number(c.getAttribute('cx')), Number(c.getAttribute('cy'))]; };
+               return [Number(c.getAttribute('cx')), Number(c.getAttribute('cy')), Number(c.parentElement.dataset.uPx)]; };
              const width = document.getElementById('width-mm');
              return { exact: Number(width.dataset.exact), shown: Number(width.textContent),
                       u: Number(document.getElementById('width-u').textContent), marks: [mark(0), mark(1)] }",
@@ -210,7 +212,9 @@ pub async fn shown_width(visit: &Visit<'_>) -> anyhow::Result<Shown> {
     let mark = |i: usize| anyhow::Ok((number(&read["marks"][i][0])?, number(&read["marks"][i][1])?));
     let (exact, rounded) = (number(&read["exact"])?, number(&read["shown"])?);
     ensure!((exact - rounded).abs() <= 0.051, "{exact} mm is shown as {rounded} mm");
-    Ok(Shown { width_mm: exact, u_mm: number(&read["u"])?, marks: [mark(0)?, mark(1)?] })
+    let mark_u = |i: usize| number(&read["marks"][i][2]);
+    let marks_u_px = [mark_u(0)?, mark_u(1)?];
+    Ok(Shown { width_mm: exact, u_mm: number(&read["u"])?, marks: [mark(0)?, mark(1)?], marks_u_px })
 }
 
 /// Sets the day of the catch, as typed into the field on the rules' screen, and goes back to the start.

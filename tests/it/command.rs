@@ -336,3 +336,26 @@ fn size_px(output: &Output) -> (u32, u32) {
     let side = |at: usize| u32::try_from(size[at].as_u64().expect("pixels")).expect("a photo's side");
     (side(0), side(1))
 }
+
+/// Points that were placed less exactly make the width less sure.
+#[test]
+fn how_exactly_points_were_placed_can_be_told() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let u_mm = |u_px: &str| {
+        let file = folder.path().join("points.json");
+        let text =
+            format!("{{\"crab-02.jpg\": {{\"left_px\": [1566, 1344], \"right_px\": [312, 1812]{u_px}}}}}");
+        std::fs::write(&file, text).expect("written");
+        let points = file.to_str().expect("a plain name");
+        let output =
+            run(&["measure", "samples/crab-02.jpg", "--json", "--species", "dungeness", "--points", points]);
+        (output.status.code(), String::from_utf8_lossy(&output.stdout).into_owned())
+    };
+    let of = |(code, text): (Option<i32>, String)| {
+        assert_eq!(code, Some(0), "{text}");
+        serde_json::from_str::<Value>(&text).expect("JSON")["u_mm"].as_f64().expect("an uncertainty")
+    };
+    let (told, crude) = (of(u_mm("")), of(u_mm(", \"u_px\": [12, 12]")));
+    assert!(crude > told + 0.1, "{told} and {crude}");
+    assert_eq!(u_mm(", \"u_px\": [0, 12]").0, Some(1), "nothing is placed exactly");
+}

@@ -152,7 +152,8 @@ fn measure_one(path: &Path, args: &MeasureArgs, ruling: Option<&Ruling>, points:
         Err(report) => return (*report, Vec::new()),
     };
     let decode = clock();
-    let request = request_of(args, ruling, points.of(path));
+    let (given, given_u_px) = points.of(path);
+    let request = Request { points_u_px: given_u_px, ..request_of(args, ruling, given) };
     let (outcome, elapsed) = measure(&photo, &request, &mut clock);
     let elapsed = ElapsedReport::of(decode, elapsed);
     match outcome {

@@ -14,6 +14,9 @@ use crate::file::read_pack;
 struct Pair {
     left_px: [f64; 2],
     right_px: [f64; 2],
+    /// How exactly each was placed, px; none: as with the magnifier.
+    #[serde(default)]
+    u_px: Option<[f64; 2]>,
 }
 
 /// Points by the photo's path as given, or by its file name.
@@ -32,7 +35,8 @@ impl GivenPoints {
         })?;
         let is_pair = |pair: &Pair| {
             let [left, right] = [pair.left_px, pair.right_px].map(PhotoPoint::from);
-            left.is_finite() && right.is_finite() && left.distance_px(right) >= 1.0
+            let is_told = pair.u_px.is_none_or(|u_px| u_px.iter().all(|u| u.is_finite() && *u > 0.0));
+            left.is_finite() && right.is_finite() && left.distance_px(right) >= 1.0 && is_told
         };
         match points.iter().find(|(_, pair)| !is_pair(pair)) {
             Some((name, _)) => {
@@ -42,10 +46,12 @@ impl GivenPoints {
         }
     }
 
-    /// The points of a photo.
-    pub fn of(&self, photo: &Path) -> Option<[PhotoPoint; 2]> {
+    /// The points of a photo, and how exactly they were placed, where that is said.
+    pub fn of(&self, photo: &Path) -> (Option<[PhotoPoint; 2]>, Option<[f64; 2]>) {
         let by_name = || self.0.get(&*photo.file_name()?.to_string_lossy());
-        let pair = self.0.get(&*photo.to_string_lossy()).or_else(by_name)?;
-        Some([pair.left_px, pair.right_px].map(PhotoPoint::from))
+        match self.0.get(&*photo.to_string_lossy()).or_else(by_name) {
+            Some(pair) => (Some([pair.left_px, pair.right_px].map(PhotoPoint::from)), pair.u_px),
+            None => (None, None),
+        }
     }
 }

@@ -33,7 +33,7 @@ pub fn measure_together(
             }
         };
         let decode = clock();
-        request.points = points.of(path);
+        (request.points, request.points_u_px) = points.of(path);
         let (outcome, elapsed) = measure(&photo, &request, &mut clock);
         let elapsed = ElapsedReport::of(decode, elapsed);
         let report = match &outcome {

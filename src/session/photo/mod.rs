@@ -152,6 +152,7 @@ impl PhotoWork {
             shell_near: self.shell_near,
             height_share: self.height_share,
             points: None,
+            points_u_px: None,
             same_spots: self.same_spots.as_deref().cloned(),
             calibration: None,
         }

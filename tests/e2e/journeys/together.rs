@@ -37,7 +37,7 @@ pub async fn second_photo_settles(visit: &Visit<'_>) -> anyhow::Result<()> {
     let second = add(visit, 'b').await?;
     ensure!(second.u_mm < 0.5 * alone.u_mm, "{second:?} after {alone:?}");
     let points = visit.folder().join("points.json");
-    fs::write(&points, points_file(&[('a', alone.marks), ('b', second.marks)]))?;
+    fs::write(&points, points_file(&[('a', &alone), ('b', &second)]))?;
     let [a, b] = [still('a')?.photo, still('b')?.photo];
     let joint = native::measure(
         visit.workshop,
@@ -121,11 +121,12 @@ async fn add(visit: &Visit<'_>, letter: char) -> anyhow::Result<Shown> {
     shown_width(visit).await
 }
 
-fn points_file(photos: &[(char, [(f64, f64); 2])]) -> String {
+fn points_file(photos: &[(char, &Shown)]) -> String {
     let all: serde_json::Map<String, serde_json::Value> = photos
         .iter()
-        .map(|(letter, [left, right])| {
-            let pair = json!({ "left_px": [left.0, left.1], "right_px": [right.0, right.1] });
+        .map(|(letter, shown)| {
+            let [left, right] = shown.marks;
+            let pair = json!({ "left_px": [left.0, left.1], "right_px": [right.0, right.1], "u_px": shown.marks_u_px });
             (format!("still-{letter}.jpg"), pair)
         })
         .collect();

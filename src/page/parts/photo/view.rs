@@ -140,7 +140,7 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
             at.y
         );
         Some(html! {
-            <g id={format!("mark-{which}")} class="mark" tabindex="0" role="button" aria-label={label}
+            <g id={format!("mark-{which}")} data-u-px={marked.covariance_px2[(0, 0)].sqrt().to_string()} class="mark" tabindex="0" role="button" aria-label={label}
                 onkeydown={keyed} onclick={|event: MouseEvent| event.stop_propagation()}>
                 { drawn_point(&marked, 18.0 * px_per_css) }
                 <circle class="mark-reach" cx={px(at.x)} cy={px(at.y)} r={px(REACH_CSS * px_per_css)}
