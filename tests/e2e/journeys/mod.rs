@@ -22,6 +22,11 @@ use super::Journey;
 /// Every journey.
 pub const ALL: &[Journey] = &[
     Journey {
+        name: "open only, in one's own rule, closes the days outside",
+        public_url: "",
+        go: |visit| Box::pin(rules::open_only(visit)),
+    },
+    Journey {
         name: "two fingers zoom the photo about themselves",
         public_url: "",
         go: |visit| Box::pin(thumb::two_fingers_zoom(visit)),
