@@ -13,6 +13,8 @@ use crate::rules::when::Sex;
 /// One person's day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PersonDay {
+    /// The day.
+    pub day: Date,
     /// Who.
     pub person: Id,
     /// What they are called.
@@ -80,6 +82,8 @@ pub enum Flag {
     },
     /// Crabs were kept after the day was ticked as written.
     KeptSince(u32),
+    /// So many that were ticked as written are no longer counted.
+    WrittenGone(u32),
 }
 
 /// A person's daily limit for a kind: how many count towards it, and the limit.
@@ -95,8 +99,12 @@ impl Book {
     ) -> Vec<PersonDay> {
         let kept = self.kept_on(day);
         let mut persons: Vec<&Id> = Vec::new();
-        for (_, by, _) in &kept {
-            if !persons.contains(by) {
+        let ticked = self.rows().filter_map(|row| match &row.what {
+            What::Written(written) if written.day == day => Some(&written.person),
+            _ => None,
+        });
+        for by in kept.iter().map(|(_, by, _)| *by).chain(ticked) {
+            if !persons.contains(&by) {
                 persons.push(by);
             }
         }
@@ -169,7 +177,19 @@ impl Book {
         if !written.is_empty() && !unwritten.is_empty() {
             flags.push(Flag::KeptSince(u32::try_from(unwritten.len()).unwrap_or(u32::MAX)));
         }
-        PersonDay { person: person.clone(), name: self.name_of(person), lines, flags, unwritten, to_write }
+        let gone = written.iter().filter(|id| !own.iter().any(|(own, _)| own == id)).count();
+        if gone > 0 {
+            flags.push(Flag::WrittenGone(u32::try_from(gone).unwrap_or(u32::MAX)));
+        }
+        PersonDay {
+            day,
+            person: person.clone(),
+            name: self.name_of(person),
+            lines,
+            flags,
+            unwritten,
+            to_write,
+        }
     }
 
     /// The crabs that a person ticked as written on the official record.

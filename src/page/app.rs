@@ -75,7 +75,9 @@ pub fn App() -> Html {
     let (day_not_kept, day_seen) = use_day_book(session, &act);
     // Beside another tab nothing is lost while nothing is in hand.
     let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
-    let not_kept = crab_not_kept.or(day_not_kept);
+    // That crabs of the day are not kept weighs more than the steps of one.
+    let day_first = day_not_kept.clone().filter(|what| matches!(what, NotKept::Day(..)));
+    let not_kept = day_first.or(crab_not_kept).or(day_not_kept);
     let seen = seen.reform(move |()| day_seen.emit(()));
     use_back(session, &act);
     use_handed_over(&take);
@@ -111,7 +113,7 @@ pub fn App() -> Html {
             html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
         }
         Screen::Day => html! {
-            <DayScreen book={session.book.clone()} kept={session.kept_lines()} now={session.moment()} kind={kind_in_hand(session)}
+            <DayScreen book={session.book.clone()} today={session.today} kept={session.kept_lines()} now={session.moment()} kind={kind_in_hand(session)}
                 in_hand={in_hand(session)} go_on={session.where_it_goes_on()} unwritten={session.unwritten()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
         },
@@ -147,7 +149,7 @@ pub fn App() -> Html {
             <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today} act={act.clone()} />
         },
         Screen::Start => {
-            html! { <StartScreen notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
+            html! { <StartScreen is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
         }
     };
     html! {

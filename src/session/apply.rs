@@ -1,19 +1,25 @@
 //! The reducer: one action after the other, no effect outside the session.
 
-use crate::decide::{Check, photo_dimension};
+use crate::decide::{Check, GaugeReading, photo_dimension};
 use crate::terms::Placement;
 use crate::text::Notice;
 
 use super::day::sort::OTHER_KIND;
 use super::photo::InHand;
-use super::{Action, Crab, Reply, Screen, Session};
+use super::{Action, Crab, DayAct, Reply, Screen, Session};
 
 impl Session {
     /// The session after `action`.
     #[must_use]
     pub fn apply(&self, action: Action) -> Self {
         let mut next = self.clone();
+        let sets_gauge = matches!(
+            action,
+            Action::Day(DayAct::Sort(_)) | Action::RestoreCrab(_) | Action::Reply(Reply::Gauge(_))
+        );
         match action {
+            // Who goes back to the day is done with a crab whose end is written down.
+            Action::Show(Screen::Day) if self.is_ended() => next.next_crab(),
             Action::Show(screen) => next.screen = screen,
             Action::SetClock(clock) => next.clock = Some(clock),
             Action::SetTheme(theme) => next.settings.theme = theme,
@@ -39,9 +45,10 @@ impl Session {
             Action::DropOnePhoto(serial) => next.drop_photo(serial),
             Action::TakePhoto { serial, name, practice, .. } => {
                 next.beside.clear();
-                if next.is_ended() {
-                    // That one is done with: the photo shows the next.
-                    next.crab = Crab::of(next.crab.answers.kind.given().cloned());
+                if next.is_ended() || practice.is_some() != self.is_practice() {
+                    // That one is done with: the photo shows the next. What was said of a practice photo is said of no
+                    // crab, and the other way round.
+                    next.crab = Crab::of(self.last_kind.clone());
                     next.follow_rule();
                 }
                 // Where the card lies is said of one crab.
@@ -59,6 +66,10 @@ impl Session {
             Action::DropPhoto => {
                 next.beside.clear();
                 next.photo = self.photo.put_away();
+                if self.is_practice() {
+                    next.crab = Crab::of(self.last_kind.clone());
+                    next.follow_rule();
+                }
                 next.screen = Screen::Start;
             }
             Action::Day(act) => next.apply_day(act),
@@ -70,9 +81,13 @@ impl Session {
                 }
             }
             Action::Reply(reply) => {
-                // Another answer, another verdict: it is counted again when it is kept again.
-                next.reopen_end();
-                next.crab.let_go = None;
+                let mut answered = self.crab.clone();
+                answered.reply(reply.clone());
+                if (&answered.answers, answered.gauge) != (&self.crab.answers, self.crab.gauge) {
+                    // Another answer, another verdict: it is counted again when it is kept again.
+                    next.reopen_end();
+                    next.crab.let_go = None;
+                }
                 if let Reply::Kind(kind) = &reply
                     && kind != OTHER_KIND
                 {
@@ -132,6 +147,9 @@ impl Session {
                 }
             }
         }
+        if !sets_gauge {
+            next.doubt_gauge(self);
+        }
         next.settle_photos();
         next.name_crab();
         next
@@ -146,6 +164,19 @@ impl Session {
                 self.rules.say_season(day, None)
             }
             _ => {}
+        }
+    }
+
+    /// That a crab is of size by the gauge was said of one limit: where another holds now it says nothing.
+    fn doubt_gauge(&mut self, before: &Self) {
+        let limits = |session: &Self| {
+            session.rules.in_force.as_ref().map(|rule| (rule.species.clone(), rule.facts.sizes.clone()))
+        };
+        let (was, is) = (limits(before), limits(self));
+        let is_of_limit = matches!(self.crab.gauge, Some(GaugeReading::OfSize | GaugeReading::NotOfSize));
+        if is_of_limit && was.is_some() && was != is && !self.is_ended() {
+            self.crab.gauge = None;
+            self.crab.let_go = None;
         }
     }
 

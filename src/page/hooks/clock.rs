@@ -1,6 +1,8 @@
 //! The device's clock, for waters that close by the hour.
 
+use gloo::events::EventListener;
 use gloo::timers::callback::Interval;
+use gloo::utils::{document, window};
 use jiff::civil::Time;
 use yew::prelude::*;
 
@@ -23,8 +25,15 @@ pub fn use_clock(act: &Callback<Action>) {
             }
         };
         tell();
+        // A phone that slept wakes on another day: it is told at once, not at the next minute.
+        let woken = ["visibilitychange", "pageshow", "focus"].map(|name| {
+            let tell = tell.clone();
+            let target: web_sys::EventTarget =
+                if name == "visibilitychange" { document().into() } else { window().into() };
+            EventListener::new(&target, name, move |_| tell())
+        });
         let ticking = Interval::new(EVERY_MS, tell);
-        move || drop(ticking)
+        move || drop((ticking, woken))
     });
 }
 

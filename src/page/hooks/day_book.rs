@@ -4,7 +4,6 @@ use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
 use gloo::events::EventListener;
-use gloo::storage::{LocalStorage, Storage};
 use gloo::timers::callback::Timeout;
 use serde::{Deserialize, Serialize};
 use wasm_bindgen_futures::spawn_local;
@@ -13,7 +12,7 @@ use yew::prelude::*;
 
 use super::not_kept::NotKept;
 use super::offline::ask_to_persist;
-use super::remembered::{Remembered, changes, on_change, recall};
+use super::remembered::{Remembered, changes, forget, on_change, recall};
 use super::rules::recall_rules;
 use crate::day::rows::Row;
 use crate::day::{Book, Id};
@@ -153,7 +152,7 @@ impl Keeper {
                 rows.iter().filter(|row| !read.rows.iter().any(|known| known.id == row.id)).collect();
             store.write_rows(&new, &[]).await?;
             // Only now: until here it was the one copy.
-            LocalStorage::delete(format!("shellspan.{OLD_COUNT}"));
+            forget(OLD_COUNT);
             read.rows.extend(new.into_iter().cloned());
         }
         if !read.rows.is_empty() {
@@ -253,8 +252,14 @@ impl Keeper {
                 self.say(Some(NotKept::Day(rows.len(), error.name)));
                 let keeper = self.clone();
                 let again = Timeout::new(AGAIN_MS, move || {
-                    keeper.again.take();
-                    keeper.go_on();
+                    spawn_local(async move {
+                        // A connection that the browser dropped stays dropped: only a new one writes again.
+                        if let Ok(store) = Store::open().await {
+                            keeper.store.replace(Some(Rc::new(store)));
+                        }
+                        keeper.again.take();
+                        keeper.go_on();
+                    });
                 });
                 self.again.replace(Some(again));
             }

@@ -7,9 +7,9 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use gloo::storage::{LocalStorage, Storage};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
+use web_sys::Storage;
 
 const PREFIX: &str = "shellspan.";
 /// Counts the changes.
@@ -24,21 +24,34 @@ thread_local! {
 
 /// What was kept under `key`; `None` when nothing was, or it cannot be read.
 pub fn recall<T: DeserializeOwned>(key: &str) -> Option<T> {
-    LocalStorage::get(format!("{PREFIX}{key}")).ok()
+    let text = storage()?.get_item(&format!("{PREFIX}{key}")).ok().flatten()?;
+    serde_json::from_str(&text).ok()
+}
+
+/// Takes away what was kept under `key`.
+pub fn forget(key: &str) {
+    // Without a storage there is nothing.
+    let _ = storage().map(|storage| storage.remove_item(&format!("{PREFIX}{key}")));
+}
+
+/// The browser's storage; none where site data is blocked.
+fn storage() -> Option<Storage> {
+    gloo::utils::window().local_storage().ok().flatten()
 }
 
 /// Keeps `value` under `key`. A full or forbidden storage only means that it is forgotten.
 pub fn remember<T: Serialize>(key: &str, value: &T) {
     let name = format!("{PREFIX}{key}");
-    let before = LocalStorage::raw().get_item(&name).ok().flatten();
-    if before.is_some() && before == serde_json::to_string(value).ok() {
+    let (Some(storage), Ok(text)) = (storage(), serde_json::to_string(value)) else { return };
+    let before = storage.get_item(&name).ok().flatten();
+    if before.as_ref() == Some(&text) {
         return;
     }
-    if let Err(error) = LocalStorage::set(name, value) {
-        web_sys::console::warn_1(&format!("not remembered: {error}").into());
+    if let Err(error) = storage.set_item(&name, &text) {
+        web_sys::console::warn_2(&"not remembered".into(), &error);
     }
     if !key.starts_with(OF_CRAB) {
-        let _full = LocalStorage::set(format!("{PREFIX}{CHANGES}"), changes() + 1);
+        let _full = storage.set_item(&format!("{PREFIX}{CHANGES}"), &(changes() + 1).to_string());
         let changed = CHANGED.with_borrow(Clone::clone);
         if let Some(changed) = changed {
             changed();
@@ -68,7 +81,7 @@ pub struct Remembered {
 impl Remembered {
     /// What is remembered now.
     pub fn now() -> Self {
-        let storage = LocalStorage::raw();
+        let Some(storage) = storage() else { return Self { changes: 0, values: BTreeMap::new() } };
         let names = (0..storage.length().unwrap_or(0)).filter_map(|at| storage.key(at).ok().flatten());
         let values = names.filter_map(|name| {
             let key = name.strip_prefix(PREFIX).filter(|key| !key.starts_with(OF_CRAB))?;
@@ -79,8 +92,9 @@ impl Remembered {
 
     /// Puts it in place of what the browser lost.
     pub fn take_over(&self) {
+        let Some(storage) = storage() else { return };
         for (key, value) in &self.values {
-            if let Err(error) = LocalStorage::raw().set_item(&format!("{PREFIX}{key}"), value) {
+            if let Err(error) = storage.set_item(&format!("{PREFIX}{key}"), value) {
                 web_sys::console::warn_2(&"not remembered".into(), &error);
             }
         }

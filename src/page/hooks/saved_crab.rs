@@ -298,6 +298,13 @@ impl Keeper {
             Err(error) => error,
         };
         self.failed.replace(Some(newest.clone()));
+        // A connection that the browser dropped stays dropped: only a new one writes again.
+        if error.name == "InvalidStateError"
+            && let Ok(store) = Store::open().await
+        {
+            self.store.replace(Some(Rc::new(store)));
+            self.failed.take();
+        }
         // A photo is large, the answers are small: these may still find room.
         let less = newest.filter(|_| !come.is_empty()).map(|newest| {
             let kept = SavedCrab::clone(&newest).with_photos(|serial| left.contains(&serial));

@@ -10,7 +10,8 @@ use crate::page::parts::day::sorting::Sorting;
 use crate::page::parts::message::Message;
 use crate::session::words::{left_words, overdue_words, pull_words, undo_words};
 use crate::session::{Action, DayAct, KeptLine, Screen};
-use crate::text::Notice;
+use crate::text::{Notice, unbroken};
+use jiff::civil::Date;
 
 /// What the day shows.
 #[derive(Properties, PartialEq)]
@@ -19,8 +20,10 @@ pub struct DayProps {
     pub book: Rc<Book>,
     /// What was kept today.
     pub kept: Vec<KeptLine>,
-    /// Now.
+    /// Now, on the day that is looked at.
     pub now: Moment,
+    /// The day by the device's clock.
+    pub today: Date,
     /// The kind that is sorted: id and name.
     pub kind: Option<(String, String)>,
     /// What is in hand, in a few words.
@@ -60,6 +63,12 @@ pub fn DayScreen(props: &DayProps) -> Html {
             if let Some(notice) = &props.notice {
                 <Message notice={notice.clone()} />
             }
+            if props.today != props.now.day {
+                <div class="in-hand">
+                    <p id="other-day" class="flag">{ format!("This is {}, not today: nothing is counted.", unbroken(props.now.day)) }</p>
+                    <button id="to-today" type="button" class="main-act" onclick={does(Action::SetDate(None))}>{ "Today" }</button>
+                </div>
+            }
             if !props.kept.is_empty() {
                 <ul id="kept-today" class="counts" role="status">{ for counts }</ul>
             }
@@ -73,7 +82,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
                 <div class="in-hand">
                     <p id="crab-in-hand"><strong>{ "In hand: " }</strong>{ in_hand }</p>
                     <button id="go-on" type="button" class="main-act" onclick={does(Action::Show(props.go_on))}>{ "Go on" }</button>
-                    <button id="put-away" type="button" onclick={does(Action::NextCrab)}>{ "Put it away" }</button>
+                    <button id="put-away" type="button" onclick={does(Action::NextCrab)}>{ "Forget this crab" }</button>
                 </div>
             } else if props.has_water {
                 <Sorting kind={props.kind.clone()} take={props.take.clone()} act={props.act.clone()} />

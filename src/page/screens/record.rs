@@ -74,12 +74,12 @@ fn person_day(at: usize, day: &PersonDay, act: &Callback<Action>) -> Html {
     };
     let tick = {
         let act = act.clone();
-        let (person, crabs) = (day.person.clone(), day.to_write.clone());
-        move |_| act.emit(Action::Day(DayAct::Written(person.clone(), crabs.clone())))
+        let (person, date, crabs) = (day.person.clone(), day.day, day.to_write.clone());
+        move |_| act.emit(Action::Day(DayAct::Written(person.clone(), date, crabs.clone())))
     };
     html! {
         <article class="person-day">
-            <h2>{ &day.name }</h2>
+            <h2>{ format!("{}, {}", day.name, unbroken(day.day)) }</h2>
             <ul class="record-lines">{ for day.lines.iter().map(line) }</ul>
             if !day.flags.is_empty() {
                 <ul class="warnings" id={format!("flags-{at}")}>

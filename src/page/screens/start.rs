@@ -12,6 +12,8 @@ use crate::text::Notice;
 /// What the start screen shows.
 #[derive(Properties, PartialEq)]
 pub struct StartProps {
+    /// A real crab is in hand.
+    pub is_in_hand: bool,
     /// What did not work.
     pub notice: Option<Notice>,
     /// A photo was chosen.
@@ -47,7 +49,11 @@ pub fn StartScreen(props: &StartProps) -> Html {
                 </div>
                 <div>
                     <h2>{ "Practice photos" }</h2>
-                    <Samples take={props.take.clone()} act={props.act.clone()} />
+                    if props.is_in_hand {
+                        <p class="hint">{ "A crab is in hand: finish it first." }</p>
+                    } else {
+                        <Samples take={props.take.clone()} act={props.act.clone()} />
+                    }
                 </div>
             </div>
         </section>

@@ -2,6 +2,8 @@
 
 use std::rc::Rc;
 
+use jiff::civil::Date;
+
 use crate::day::rows::{CrabEntry, Earlier, EntryWidth, Person, Pot, Pull, Row, Told, Water, What, Written};
 use crate::day::{End, Id, Moment, StepName, Why};
 use crate::decide::Traits;
@@ -63,7 +65,7 @@ pub enum DayAct {
         count: Option<u32>,
     },
     /// A person wrote these crabs on the official record.
-    Written(Id, Vec<Id>),
+    Written(Id, Date, Vec<Id>),
 }
 
 impl Session {
@@ -106,7 +108,12 @@ impl Session {
             }
             DayAct::Undo => {
                 if self.book.last_step().is_some_and(|step| step.day == self.today) {
+                    let was_ended = self.is_ended();
                     Rc::make_mut(&mut self.book).undo();
+                    if !was_ended && self.is_ended() {
+                        // The row is as it was written: what was answered since is taken back with it.
+                        self.next_crab();
+                    }
                 }
             }
             DayAct::Person(id, person) => self.put(StepName::Person, id, What::Person(person)),
@@ -130,8 +137,7 @@ impl Session {
                 let said = Earlier { day, person, kind: species, count };
                 self.put(StepName::Earlier, Some(id), What::Earlier(said));
             }
-            DayAct::Written(person, crabs) => {
-                let day = self.date();
+            DayAct::Written(person, day, crabs) => {
                 let id = Id(format!("written-{day}-{}", person.0));
                 self.put(StepName::Written, Some(id), What::Written(Written { day, person, crabs }));
             }

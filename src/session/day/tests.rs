@@ -109,7 +109,9 @@ fn another_answer_takes_the_crab_off_the_count() {
     let session = keeper(start()).apply(keep());
     let soft = session.apply(Action::Reply(Reply::Shell(Stage::Soft)));
     assert_eq!(soft.all_kept(), 0);
-    assert_eq!(soft.apply(undo()).all_kept(), 1, "and that can be taken back");
+    let back = soft.apply(undo());
+    assert_eq!(back.all_kept(), 1, "and that can be taken back");
+    assert!(!back.is_in_hand(), "with what was answered since");
     let next = session.apply(take_photo());
     assert_eq!(next.all_kept(), 1);
     assert!(!next.is_ended(), "the photo shows the next");
@@ -209,7 +211,7 @@ fn the_record_is_open_until_every_crab_on_it_is_ticked() {
     let kept = keeper(start()).apply(keep());
     assert_eq!(kept.unwritten(), 1);
     let day = kept.double_check();
-    let written = Action::Day(DayAct::Written(day[0].person.clone(), day[0].to_write.clone()));
+    let written = Action::Day(DayAct::Written(day[0].person.clone(), day[0].day, day[0].to_write.clone()));
     let ticked = kept.apply(written);
     assert_eq!(ticked.unwritten(), 0);
     let more = after(keeper(ticked.apply(Action::NextCrab)), [keep()]);
@@ -249,4 +251,81 @@ fn a_step_of_another_day_is_not_taken_back() {
     let tomorrow = kept.apply(Action::SetToday(date(2026, 11, 26)));
     assert_eq!(tomorrow.apply(undo()).book, tomorrow.book);
     assert_ne!(kept.apply(undo()).book, kept.book);
+}
+
+/// A counted crab whose answer was changed, and the change taken back: the row and what is in hand agree.
+#[test]
+fn an_undo_leaves_no_verdict_beside_a_count_that_contradicts_it() {
+    let kept = keeper(start()).apply(keep());
+    for reply in [Reply::Sex(Sex::Female), Reply::Shell(Stage::Soft)] {
+        let back = after(kept.clone(), [Action::Reply(reply), undo()]);
+        assert_eq!(back.all_kept(), 1);
+        assert!(!back.is_in_hand() && back.outcome().is_some_and(|outcome| outcome.verdict().is_none()));
+    }
+}
+
+/// "Of size by the gauge" was said of one limit.
+#[test]
+fn a_gauge_s_word_is_not_carried_to_another_limit() {
+    let sorted = sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper)));
+    assert_eq!(call(&sorted), Some(Call::Keep));
+    let other_kind = sorted.apply(Action::Reply(Reply::Kind("red-rock".into())));
+    assert_eq!(other_kind.crab.gauge, None);
+    let coast = crate::rules::Choice { pack: "us-wa".into(), area: "coast".into() };
+    let other_water = sorted.apply(Action::ChooseRule(coast));
+    assert_eq!(other_water.crab.gauge, None);
+    assert_ne!(call(&other_water), Some(Call::Keep));
+    // A reading is of the crab, whatever the limit.
+    let reading = GaugeReading::Reads("160 mm".parse().expect("a length"));
+    let read =
+        after(sorted, [Action::Reply(Reply::Gauge(reading)), Action::Reply(Reply::Kind("red-rock".into()))]);
+    assert_eq!(read.crab.gauge, Some(reading));
+}
+
+/// What was answered of a practice photo is said of no crab in hand.
+#[test]
+fn practice_says_nothing_of_a_real_crab() {
+    let photo =
+        |serial, practice| Action::TakePhoto { serial, name: "crab.jpg".into(), practice, same_crab: false };
+    let truth = TrueWidths { notch_mm: Some(158.0), tips_mm: None };
+    let practised = keeper(start().apply(photo(1, Some(truth))));
+    for next in [practised.apply(Action::DropPhoto), practised.apply(photo(2, None))] {
+        assert!(next.crab.is_fresh(), "{:?}", next.crab);
+        assert!(!next.may_count());
+    }
+}
+
+#[test]
+fn the_day_is_the_next_crab_s() {
+    let kept = keeper(start()).apply(keep());
+    let day = kept.apply(Action::Show(Screen::Day));
+    assert!(day.crab.is_fresh() && day.all_kept() == 1);
+    let checks = after(day, [Action::Show(Screen::Checks), Action::Reply(Reply::Sex(Sex::Female))]);
+    assert_eq!(checks.all_kept(), 1, "an answer of the next crab takes nothing off the count");
+}
+
+#[test]
+fn what_is_said_again_or_of_the_water_takes_no_crab_off_the_count() {
+    let kept = keeper(start()).apply(keep());
+    let tomorrow = kept.apply(Action::SetToday(date(2026, 11, 26)));
+    let columbia = crate::rules::Choice { pack: "us-wa".into(), area: "columbia-river".into() };
+    for session in [
+        kept.apply(Action::Reply(Reply::Sex(Sex::Male))),
+        tomorrow.apply(Action::Reply(Reply::Season(true))),
+        after(kept.clone(), [Action::ChooseRule(columbia), Action::Reply(Reply::Season(true))]),
+    ] {
+        assert_eq!(session.book.crabs().len(), 1);
+    }
+}
+
+#[test]
+fn a_crab_taken_off_after_the_record_was_ticked_is_told() {
+    let kept = keeper(start()).apply(keep());
+    let day = kept.double_check();
+    let written = Action::Day(DayAct::Written(day[0].person.clone(), day[0].day, day[0].to_write.clone()));
+    let gone = after(kept, [written, Action::Reply(Reply::Shell(Stage::Soft))]);
+    assert_eq!(gone.double_check()[0].flags, [crate::day::record::Flag::WrittenGone(1)]);
+    // After midnight what is not written is still told.
+    let late = keeper(start()).apply(keep()).apply(Action::SetToday(date(2026, 11, 26)));
+    assert_eq!(late.unwritten(), 1);
 }

@@ -85,6 +85,9 @@ pub fn flag_words(flag: &Flag) -> String {
         }
         Flag::SexNotSaid(count) => format!("The sex of {count} was not said."),
         Flag::OverLimit { kept, limit, kind } => format!("{kept} {kind}, and the limit is {limit}."),
+        Flag::WrittenGone(count) => format!(
+            "{count} that you wrote on the record no longer count here: mend the record, or keep them again."
+        ),
         Flag::KeptSince(count) => format!("{count} kept since you wrote on the record."),
     }
 }
@@ -95,7 +98,7 @@ pub fn undo_words(book: &Book, today: Date) -> Option<String> {
     let of_crab = || book.last_crab().map(|crab| end_words(book, crab));
     let what = match step.name {
         StepName::Kept | StepName::Released => of_crab().unwrap_or_else(|| "a crab".into()),
-        StepName::Reopened => "crab taken up again".into(),
+        StepName::Reopened => "the change to the last crab".into(),
         StepName::Person => "person changed".into(),
         StepName::Pot => "pot changed".into(),
         StepName::Pull => "pot pulled".into(),
@@ -103,7 +106,7 @@ pub fn undo_words(book: &Book, today: Date) -> Option<String> {
         StepName::Earlier => "crabs of earlier days".into(),
         StepName::Written => "record ticked".into(),
     };
-    Some(format!("Undo: {what}"))
+    Some(format!("Take back: {what}"))
 }
 
 /// Hours and minutes: `2 h 05 min`.

@@ -314,3 +314,30 @@ pub async fn kept_against_the_verdict(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(flags.contains("release") && flags.contains("tagged for the survey"), "{flags}");
     Ok(())
 }
+
+/// Where the browser blocks all site data the page still works, and says that it keeps nothing.
+pub async fn site_data_blocked(visit: &Visit<'_>) -> anyhow::Result<()> {
+    at_noon_in_summer(visit).await?;
+    visit
+        .ahead_of_pages(
+            "const no = () => { throw new DOMException('no', 'SecurityError'); };
+             Object.defineProperty(window, 'localStorage', { get: no });
+             IDBFactory.prototype.open = no;",
+        )
+        .await?;
+    visit.open_first().await?;
+    visit.find("#not-kept[data-code=blocked]").await?;
+    visit.click("#not-kept-seen").await?;
+    visit.click("#choose-water").await?;
+    visit.click("#area-us-wa-puget-sound").await?;
+    visit.click("#go-day").await?;
+    visit.click("#start-checks").await?;
+    visit.click("#answer-dungeness").await?;
+    visit.click("#answer-season-open").await?;
+    visit.find("#asks-sex").await?;
+    visit.click("#next-crab").await?;
+    Deck { visit, taps: Cell::new(0) }.keep("#kept-it").await?;
+    let told = counts(visit).await?;
+    ensure!(told.contains("1 of 5"), "{told}");
+    Ok(())
+}

@@ -22,6 +22,11 @@ use super::Journey;
 /// Every journey.
 pub const ALL: &[Journey] = &[
     Journey {
+        name: "with all site data blocked the page works and says that it keeps nothing",
+        public_url: "",
+        go: |visit| Box::pin(day::site_data_blocked(visit)),
+    },
+    Journey {
         name: "open only, in one's own rule, closes the days outside",
         public_url: "",
         go: |visit| Box::pin(rules::open_only(visit)),

@@ -5,7 +5,7 @@ use serde_json::json;
 
 use crate::e2e::browser::ChromiumCommand;
 use crate::e2e::person::{
-    Sample, make_photo, measure_by_hand, place_both, sample, shown_width, wait_for_answer,
+    Sample, make_photo, measure_file_by_hand, place_both, sample, shown_width, wait_for_answer,
 };
 use crate::e2e::visit::Visit;
 
@@ -107,7 +107,7 @@ pub async fn broken_worker(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#answer-dungeness").await?;
     visit.click("#answer-season-open").await?;
     visit.click("#answer-male").await?;
-    measure_by_hand(visit, 6).await?;
+    measure_file_by_hand(visit, 6).await?;
 
     // No message of the page looks like this: reading it throws inside the worker.
     visit.ask("workers.at(-1).postMessage(null); return true").await?;

@@ -20,6 +20,7 @@ pub struct PeopleProps {
 #[component]
 pub fn People(props: &PeopleProps) -> Html {
     let new_name = use_state(String::new);
+    let aboard_now = props.people.iter().filter(|(_, person)| person.is_aboard).count();
     let change = |id: &Id, person: Person| {
         let (act, id) = (props.act.clone(), id.clone());
         move || act.emit(Action::Day(DayAct::Person(Some(id.clone()), person.clone())))
@@ -61,7 +62,7 @@ pub fn People(props: &PeopleProps) -> Html {
                     { option("has", "Has what this water asks for", Licence::Has) }
                     { option("needs-none", "Needs none here", Licence::NeedsNone) }
                 </select>
-                <button id={format!("person-aboard-{at}")} type="button" aria-pressed={person.is_aboard.to_string()}
+                <button id={format!("person-aboard-{at}")} type="button" disabled={person.is_aboard && aboard_now == 1} aria-pressed={person.is_aboard.to_string()}
                     onclick={move |_| aboard()}>{ "Aboard and fishing" }</button>
             </li>
         }

@@ -74,7 +74,7 @@ fn compared(lines: &[EffortLine]) -> Html {
         html! {
             <tr>
                 <th scope="row">{ what }</th>
-                <td>{ format!("{} of {} kept; {} pulls, {}", line.kept, line.crabs, line.pulls, hours_words(line.soak_h)) }</td>
+                <td>{ format!("{} of {} kept; pulled {} times, {}", line.kept, line.crabs, line.pulls, hours_words(line.soak_h)) }</td>
                 <td>
                     { format!("{:.2} kept an hour of one pot, {low:.2} to {high:.2}", line.kept_per_h) }
                     <svg class="effort" viewBox="0 0 240 20" aria-hidden="true">
