@@ -1,5 +1,7 @@
 //! A reload, a killed browser, a second tab: what was confirmed is there again, or it is said that it will not be.
 
+use std::time::Duration;
+
 use anyhow::{Context, ensure};
 use serde_json::json;
 
@@ -160,6 +162,8 @@ pub async fn full(visit: &Visit<'_>) -> anyhow::Result<()> {
     let address = visit.site.borrow().address().to_owned();
     let origin = address.trim_end_matches('/').to_owned();
     visit.devtools("Storage.overrideQuotaForOrigin", json!({ "origin": origin, "quotaSize": 1000 })).await?;
+    // Chromium 148 asks for the room that is left once in half a minute, and the page has just written.
+    tokio::time::sleep(Duration::from_secs(32)).await;
     let before = measure_file_by_hand(visit, 2).await?;
     let said = visit.find("#not-kept").await?.text().await?;
     ensure!(said.contains("QuotaExceededError") && said.contains("full"), "{said}");
