@@ -34,7 +34,7 @@ use crate::decide::{Notice, checks};
 use crate::rules::pack::ANY_CRAB;
 use crate::session::words::{kept_in_short, practice_truth};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
-use crate::text::{season_in_short, where_to_look_up};
+use crate::text::{card_lies, season_in_short, where_to_look_up};
 use crate::worker::protocol::Ask;
 
 /// The page.
@@ -138,7 +138,7 @@ pub fn App() -> Html {
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={kind_answered(session)} kept={session.kept_lines()} let_go={session.crab.let_go}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={session.kept_lines()} let_go={session.crab.let_go}
                 keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
                 is_saved={!session.book.has_unsaved()} vibration={session.settings.vibration} width={session.width()}
                 may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
@@ -201,6 +201,13 @@ fn kind_in_hand(session: &Session) -> Option<(String, String)> {
 /// The kind that was answered of the crab in hand.
 fn kind_answered(session: &Session) -> Option<String> {
     Some(session.rules.rule_of(session.crab.answers.kind.given()?)?.species_name)
+}
+
+/// What the crab in hand is judged as: its kind, and where the card lay where a photo measured it.
+fn judged_as(session: &Session) -> Option<String> {
+    let kind = kind_answered(session)?;
+    let card = session.measured().map(|_| card_lies(session.photo.placement));
+    Some(card.map_or_else(|| kind.clone(), |place| format!("{kind}; card {place}")))
 }
 
 /// What is in hand, in a few words; none where nothing is.

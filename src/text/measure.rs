@@ -213,13 +213,18 @@ pub fn apart(apart: Apart) -> Notice {
     }
 }
 
-/// The words where several photos show the card elsewhere than it was said to lie.
-pub fn card_elsewhere(seen: Placement) -> Notice {
-    let place = match seen {
+/// Where the card lies.
+pub fn card_lies(placement: Placement) -> &'static str {
+    match placement {
         Placement::Deck => "on the deck",
         Placement::Level => "level with the edge of the shell",
         Placement::Back => "on the crab's back",
-    };
+    }
+}
+
+/// The words where several photos show the card elsewhere than it was said to lie.
+pub fn card_elsewhere(seen: Placement) -> Notice {
+    let place = card_lies(seen);
     notice(
         "card-elsewhere",
         format!("The photos together show the card {place}."),

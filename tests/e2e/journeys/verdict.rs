@@ -18,6 +18,9 @@ pub async fn keep(visit: &Visit<'_>) -> anyhow::Result<()> {
     let call = walk(visit, &GOOD).await?;
     ensure!(call == "keep", "{call}: {}", reasons(visit).await?);
     in_sight_on_a_phone(visit, "#reason-0").await?;
+    // Kind and placement can both be wrong, and both decide.
+    let judged = visit.find("#for-kind").await?.text().await?;
+    ensure!(judged.contains("Dungeness crab; card "), "{judged}");
     let truth = visit.ask_text("return document.querySelector('#truth').textContent").await?;
     ensure!(truth.starts_with("The true width is 179.6 mm: you measured "), "{truth}");
     acts_and_source(visit).await
