@@ -87,6 +87,14 @@ pub async fn same_step(visit: &Visit<'_>) -> anyhow::Result<()> {
 
 /// A practice photo, reloaded while it is looked at: it is looked at again, and measures as ever.
 pub async fn while_busy(visit: &Visit<'_>) -> anyhow::Result<()> {
+    // A phone is slower than this machine: what the worker says comes two seconds later.
+    let slow = "const Real = Worker;
+                globalThis.Worker = class extends Real {
+                  addEventListener(type, hear, ...rest) {
+                    const late = (event) => setTimeout(() => hear.call(this, event), 2000);
+                    super.addEventListener(type, type == 'message' ? late : hear, ...rest);
+                  } };";
+    visit.ahead_of_pages(slow).await?;
     visit.open().await?;
     let sample = sample(3)?;
     to_photos(visit).await?;
