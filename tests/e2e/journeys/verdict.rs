@@ -90,7 +90,8 @@ pub async fn unsure_is_no_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     answers[4] = ("shell", "#answer-not-sure");
     let call = walk(visit, &answers).await?;
     ensure!(call != "keep", "kept with a shell nobody is sure of");
-    acts_and_source(visit).await
+    // The person's own doubt decides: no rule, and no source.
+    acts(visit).await
 }
 
 /// All of it once more with the server stopped.
@@ -120,8 +121,16 @@ async fn reasons(visit: &Visit<'_>) -> anyhow::Result<String> {
     visit.ask_text("return document.querySelector('.reasons')?.innerText ?? 'no reasons'").await
 }
 
-/// Every verdict says why, what next, that it is no legal advice, and where the rule stands.
+/// Every verdict on a rule says besides where that stands.
 async fn acts_and_source(visit: &Visit<'_>) -> anyhow::Result<()> {
+    acts(visit).await?;
+    let source = visit.ask_text("return document.querySelector('#reasons .source').textContent").await?;
+    ensure!(source.contains("20"), "the source of the deciding rule: {source}");
+    Ok(())
+}
+
+/// Every verdict says why, what next, that it is no legal advice, and for which water.
+async fn acts(visit: &Visit<'_>) -> anyhow::Result<()> {
     let reasons = reasons(visit).await?;
     ensure!(reasons.len() > 20, "reasons: {reasons}");
     let acts = visit.ask_text("return document.getElementById('next-acts').innerText").await?;
@@ -129,9 +138,5 @@ async fn acts_and_source(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(visit.find("#not-legal-advice").await?.text().await?.len() > 10, "no word on legal advice");
     let rule = visit.find("#rule-in-force").await?.text().await?;
     ensure!(rule.contains("Puget Sound"), "the rule in force: {rule}");
-    // A doubt of the person's own has no source.
-    let source =
-        visit.ask_text("return document.querySelector('#reasons .source')?.textContent ?? '2026'").await?;
-    ensure!(source.contains("20"), "the source of the deciding rule: {source}");
     Ok(())
 }
