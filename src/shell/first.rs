@@ -10,8 +10,8 @@ use super::window::Window;
 use crate::portable::Portable;
 use crate::units::PhotoPoint;
 
-/// Scale of the first look: the window spans 576 mm.
-const WIDE_MM_PER_PX: f64 = 4.5;
+/// Scales of the first look, mm a px: the window spans 256 to 576 mm, no more than the photo shows.
+const WIDE_MM_PER_PX: std::ops::RangeInclusive<f64> = 2.0..=4.5;
 /// Width of a shell for whose edge the plane of the first look is chosen, mm.
 const MIDDLING_WIDTH_MM: f64 = 140.0;
 /// Mask above which a patch may be a shell in the first look. Real shells, unlike rendered ones, are seen faintly.
@@ -22,6 +22,9 @@ const MOST_GUESSES: usize = 2;
 const SECOND_WIDTH_PX: f64 = 50.0;
 /// Scales of the second look, mm a px.
 const SECOND_MM_PER_PX: std::ops::RangeInclusive<f64> = 1.2..=2.8;
+/// A strange shell is followed from its axis and from this far to either side, radians: what ends at the same place from
+/// each is more likely right.
+const OTHER_TURN: f64 = 0.7;
 /// A shell seen this surely and this wide, in px, needs no second look.
 const SURE: (f64, f64) = (0.9, 18.0);
 
@@ -38,13 +41,22 @@ pub struct Guess {
     pub certainty: f64,
 }
 
+impl Guess {
+    /// The same with its axis turned by an angle in radians.
+    fn turned(self, angle: f64) -> Self {
+        let (s, c) = (angle.portable_sin(), angle.portable_cos());
+        let axis = Vector2::new(self.axis.x * c - self.axis.y * s, self.axis.x * s + self.axis.y * c);
+        Self { axis, ..self }
+    }
+}
+
 /// What a first look finds.
 #[derive(Debug, Clone)]
 pub struct Found {
     /// The plane it was found in.
     pub plane: Plane,
-    /// Shells from above, the largest first.
-    pub guesses: Vec<Guess>,
+    /// Where to follow a shell from, the likeliest first.
+    pub starts: Vec<Guess>,
     /// Chance times area of what lies on its back, over that of what does not.
     pub below_over_above: f64,
 }
@@ -54,55 +66,101 @@ pub fn first_look(eyes: &Eyes, query: &ShellQuery) -> Option<Found> {
     let plane = plane_at(query, MIDDLING_WIDTH_MM)?;
     let tap = query.shell_near.and_then(|tap| plane.height.plane_of(tap));
     let middle = tap.unwrap_or_else(|| plane.card_mm.iter().sum::<Vector2<f64>>() / 4.0);
-    let wide = look(eyes, query, &plane, middle, WIDE_MM_PER_PX)?;
-    let mut seen = guesses(&wide, FLOOR);
-    // A tap on the middle of the shell is within the shell.
-    seen.retain(|guess| {
-        tap.is_none_or(|tap| (tap - guess.middle_mm).norm() < 0.6 * guess.width_mm.max(60.0))
-    });
+    let (middle, scale) = shown(query, &plane, middle);
+    let credible = |sight: &Sight| {
+        let mut seen = guesses(sight, FLOOR);
+        // A tap on the middle of the shell is within the shell.
+        seen.retain(|guess| {
+            tap.is_none_or(|tap| (tap - guess.middle_mm).norm() < 0.6 * guess.width_mm.max(60.0))
+        });
+        seen
+    };
+    let surest = |seen: &[Guess]| seen.iter().map(|guess| guess.certainty).fold(0.0, f64::max);
+    let mut wide = look(eyes, query, &plane, middle, scale, Vector2::x())?;
+    let mut seen = credible(&wide);
+    if surest(&seen) < SURE.0 {
+        // Some shells are seen better from another side.
+        let turned = look(eyes, query, &plane, middle, scale, Vector2::y())?;
+        let again = credible(&turned);
+        if surest(&again) > surest(&seen) {
+            (wide, seen) = (turned, again);
+        }
+    }
     if let Some(tap) = tap.filter(|_| seen.is_empty()) {
         seen.push(Guess { middle_mm: tap, width_mm: 110.0, axis: Vector2::x(), certainty: 0.0 });
     }
     seen.truncate(MOST_GUESSES);
     let below = wide.chances(whole::BELOW).iter().filter(|&&chance| chance > 0.5).count();
     let above = wide.chances(whole::ABOVE).iter().filter(|&&chance| chance > 0.5).count();
-    let guesses = seen
-        .into_iter()
-        .filter_map(|guess| {
-            let sure = guess.certainty >= SURE.0 && guess.width_mm / WIDE_MM_PER_PX >= SURE.1;
-            if sure { Some(guess) } else { second_look(eyes, query, &plane, &guess) }
-        })
-        .collect();
-    Some(Found { plane, guesses, below_over_above: below as f64 / above.max(1) as f64 })
+    let mut starts = Vec::new();
+    let mut others = Vec::new();
+    for guess in seen {
+        let sure = guess.certainty >= SURE.0 && guess.width_mm / scale >= SURE.1;
+        let again = if sure { None } else { second_look(eyes, query, &plane, &guess) };
+        let nearer = again.unwrap_or(guess);
+        starts.push(nearer);
+        others.extend([nearer.turned(OTHER_TURN), nearer.turned(-OTHER_TURN)]);
+        if again.is_some() {
+            others.push(guess);
+        }
+    }
+    starts.extend(others);
+    Some(Found { plane, starts, below_over_above: below as f64 / above.max(1) as f64 })
 }
 
 /// The shell at whose edge `point` lies.
 pub fn look_round(eyes: &Eyes, query: &ShellQuery, point: PhotoPoint) -> Option<(Found, Guess)> {
     let plane = plane_at(query, MIDDLING_WIDTH_MM)?;
     let at_mm = plane.height.plane_of(point)?;
-    let sight = look(eyes, query, &plane, at_mm, *SECOND_MM_PER_PX.end())?;
+    let sight = look(eyes, query, &plane, at_mm, *SECOND_MM_PER_PX.end(), Vector2::x())?;
     // At its edge: half a width from its middle.
     let off = |guess: &Guess| ((guess.middle_mm - at_mm).norm() - 0.5 * guess.width_mm).abs();
     let guess = guesses(&sight, FLOOR)
         .into_iter()
         .filter(|guess| off(guess) < 0.35 * guess.width_mm)
         .max_by(|a, b| a.width_mm.total_cmp(&b.width_mm))?;
-    Some((Found { plane, guesses: Vec::new(), below_over_above: 0.0 }, guess))
+    Some((Found { plane, starts: Vec::new(), below_over_above: 0.0 }, guess))
 }
 
 /// The same place larger: patterned shells are seen whole only there.
 fn second_look(eyes: &Eyes, query: &ShellQuery, plane: &Plane, guess: &Guess) -> Option<Guess> {
     let width = (1.2 * guess.width_mm).max(60.0);
     let scale = (width / SECOND_WIDTH_PX).clamp(*SECOND_MM_PER_PX.start(), *SECOND_MM_PER_PX.end());
-    let sight = look(eyes, query, plane, guess.middle_mm, scale)?;
+    let sight = look(eyes, query, plane, guess.middle_mm, scale, Vector2::x())?;
     guesses(&sight, FLOOR)
         .into_iter()
         .filter(|again| (again.middle_mm - guess.middle_mm).norm() < 0.7 * again.width_mm.max(width))
         .max_by(|a, b| a.width_mm.total_cmp(&b.width_mm))
 }
 
-fn look(eyes: &Eyes, query: &ShellQuery, plane: &Plane, middle: Vector2<f64>, scale: f64) -> Option<Sight> {
-    let window = Window::straight(middle, scale, whole::SIDE);
+/// Middle and scale of the first look: about `middle`, but no farther than the photo shows.
+fn shown(query: &ShellQuery, plane: &Plane, middle: Vector2<f64>) -> (Vector2<f64>, f64) {
+    let far = 0.5 * whole::SIDE as f64 * WIDE_MM_PER_PX.end();
+    let size = query.photo.size();
+    let (w, h) = (f64::from(size.width), f64::from(size.height));
+    let corners =
+        [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(x, y)| plane.height.plane_of(PhotoPoint::new(x, y)));
+    let (mut low, mut high) = (Vector2::repeat(f64::INFINITY), Vector2::repeat(f64::NEG_INFINITY));
+    for corner in corners {
+        // A corner above the horizon is as far as the window reaches, on either side.
+        let Some(at) = corner else { return (middle, *WIDE_MM_PER_PX.end()) };
+        low = low.inf(&at);
+        high = high.sup(&at);
+    }
+    let (low, high) = (low.sup(&middle.add_scalar(-far)), high.inf(&middle.add_scalar(far)));
+    let scale = (high - low).max() / whole::SIDE as f64;
+    ((low + high) / 2.0, scale.clamp(*WIDE_MM_PER_PX.start(), *WIDE_MM_PER_PX.end()))
+}
+
+fn look(
+    eyes: &Eyes,
+    query: &ShellQuery,
+    plane: &Plane,
+    middle: Vector2<f64>,
+    scale: f64,
+    axis: Vector2<f64>,
+) -> Option<Sight> {
+    let window = Window { axis, ..Window::straight(middle, scale, whole::SIDE) };
     see(&eyes.whole, query.photo, &plane.height, window, Some(&plane.card_mm))
 }
 

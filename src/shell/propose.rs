@@ -17,10 +17,18 @@ use crate::units::PhotoPoint;
 const LEAST_CHANCE: f64 = 0.7;
 /// A pair this likely ends the search.
 const PLAIN_CHANCE: f64 = 0.9;
+/// Most places and turns a shell is followed from.
+const MOST_STARTS: usize = 6;
+/// So many others that end at the same points end the search.
+const ENOUGH_ALIKE: usize = 2;
+/// Points closer than this share of the width are the same.
+const ALIKE: f64 = 0.06;
 /// A shell on its back: its chances outweigh those of one that is not by this.
 const BELOW: f64 = 1.0;
 /// Reach of a close look at a place known only roughly.
 const REACH: Reach = Reach { far_mm: 11.0, spread_mm: 5.0 };
+/// How far from the mask's end the widest place is looked for, as a share of the width.
+const WIDEST_REACH: f64 = 0.05;
 /// A corner farther from the middle of its window than this is looked at again, mm.
 const AGAIN_MM: f64 = 3.0;
 /// A corner that is not seen plainer than this does not move a point.
@@ -31,6 +39,8 @@ const LEAST_NEAR: f64 = 0.15;
 /// all would come to 2.2, with points of a chance above 0.98 off by a third of it.
 const PLAIN_SIGMA_MM: f64 = 0.35;
 const WRONG_CORNER_MM: f64 = 4.2;
+/// The same of a plain widest place: renderings have 0.4 to 1.0, the 12 points proposed on real shells 1.7.
+const WIDEST_SIGMA_MM: f64 = 1.2;
 /// Standard uncertainty of a point seen along the axis only, in mm in each direction.
 const ROUGH_SIGMA_MM: f64 = 3.5;
 
@@ -73,19 +83,70 @@ pub fn propose(query: &ShellQuery) -> Option<Proposal> {
 pub fn likeliest(query: &ShellQuery) -> Result<Candidate, NoProposal> {
     let eyes = Eyes::built_in().ok_or(NoProposal::NotSeen)?;
     let found = first_look(eyes, query).ok_or(NoProposal::NotSeen)?;
-    let mut best: Option<Candidate> = None;
-    for guess in &found.guesses {
-        let Some(candidate) = follow(eyes, query, &found, guess) else { continue };
-        let chance = candidate.evidence.chance();
-        if best.as_ref().is_none_or(|held| chance > held.evidence.chance()) {
-            best = Some(candidate);
+    let mut ends: Vec<Candidate> = Vec::new();
+    if std::env::var("DBG").is_ok() {
+        for g in &found.starts {
+            eprintln!("start {:?}", g);
         }
-        if chance > PLAIN_CHANCE {
+    }
+    for start in found.starts.iter().take(MOST_STARTS) {
+        let Some(candidate) = follow(eyes, query, &found, start) else { continue };
+        if candidate.evidence.chance() > PLAIN_CHANCE {
+            return Ok(candidate);
+        }
+        ends.push(candidate);
+        if most_alike(&ends).is_some_and(|(_, alike)| alike.len() >= ENOUGH_ALIKE) {
             break;
         }
     }
     let nothing = if found.below_over_above > BELOW { NoProposal::Underside } else { NoProposal::NotSeen };
-    best.ok_or(nothing)
+    let (best, alike) = most_alike(&ends).ok_or(nothing)?;
+    let mut chosen = ends[best].clone();
+    chosen.evidence.alike = alike.len() as f64;
+    chosen.evidence.apart = (ends.len() - 1 - alike.len()) as f64;
+    if query.dimension == Dimension::Widest {
+        let pairs: Vec<_> = alike.iter().map(|&other| ends[best].paired(&ends[other])).collect();
+        let share = 1.0 / (pairs.len() + 1) as f64;
+        for (end, marked) in chosen.points.iter_mut().enumerate() {
+            let sum = pairs
+                .iter()
+                .fold(marked.point, |sum, pair| PhotoPoint::new(sum.x + pair[end].x, sum.y + pair[end].y));
+            marked.point = PhotoPoint::new(sum.x * share, sum.y * share);
+        }
+    }
+    Ok(chosen)
+}
+
+/// The candidate that most others agree with, of equal ones the likeliest, and which they are.
+fn most_alike(ends: &[Candidate]) -> Option<(usize, Vec<usize>)> {
+    let alike = |i: usize| {
+        let others = (0..ends.len()).filter(move |&j| j != i);
+        others.filter(|&j| ends[i].agrees_with(&ends[j])).collect::<Vec<_>>()
+    };
+    let of = |i: usize| (alike(i).len(), ends[i].evidence.chance());
+    let best = (0..ends.len()).max_by(|&i, &j| {
+        let ((a, p), (b, q)) = (of(i), of(j));
+        a.cmp(&b).then(p.total_cmp(&q))
+    })?;
+    Some((best, alike(best)))
+}
+
+impl Candidate {
+    /// The other's points in this one's order.
+    fn paired(&self, other: &Self) -> [PhotoPoint; 2] {
+        let [a, b] = other.points.map(|marked| marked.point);
+        let far = |p: PhotoPoint, q: PhotoPoint| {
+            self.points[0].point.distance_px(p) + self.points[1].point.distance_px(q)
+        };
+        if far(a, b) <= far(b, a) { [a, b] } else { [b, a] }
+    }
+
+    /// True where both points lie close to the other's, for the pair's width.
+    fn agrees_with(&self, other: &Self) -> bool {
+        let width_px = self.points[0].point.distance_px(self.points[1].point);
+        let pairs = self.points.iter().zip(self.paired(other));
+        pairs.map(|(marked, at)| marked.point.distance_px(at)).fold(0.0, f64::max) < ALIKE * width_px
+    }
 }
 
 fn follow(eyes: &Eyes, query: &ShellQuery, found: &Found, guess: &Guess) -> Option<Candidate> {
@@ -124,8 +185,12 @@ fn follow(eyes: &Eyes, query: &ShellQuery, found: &Found, guess: &Guess) -> Opti
         moved: moved / along.width_mm,
         off_axis_deg: degrees(at_mm[1] - at_mm[0], along.axis),
         lopsided: (reach[0] - reach[1]).abs() / along.width_mm,
+        widest: if query.dimension == Dimension::Widest { 1.0 } else { 0.0 },
+        alike: 0.0,
+        apart: 0.0,
     };
-    let near_sigma_mm = near_sigma_mm(evidence.chance());
+    let plain_sigma_mm = if query.dimension == Dimension::Widest { WIDEST_SIGMA_MM } else { PLAIN_SIGMA_MM };
+    let near_sigma_mm = near_sigma_mm(plain_sigma_mm, evidence.chance());
     let point = |end: usize| {
         let sigma_mm = if is_plain[end] { near_sigma_mm } else { near_sigma_mm.max(ROUGH_SIGMA_MM) };
         marked_point(&along.plane.height, at_mm[end], sigma_mm)
@@ -134,9 +199,9 @@ fn follow(eyes: &Eyes, query: &ShellQuery, found: &Found, guess: &Guess) -> Opti
 }
 
 /// Standard uncertainty of a point seen near by, in mm in each direction, by the chance that its pair is right.
-fn near_sigma_mm(chance: f64) -> f64 {
+fn near_sigma_mm(plain_sigma_mm: f64, chance: f64) -> f64 {
     let wrong = (1.0 - chance).clamp(0.0, 1.0).sqrt();
-    PLAIN_SIGMA_MM.portable_hypot(WRONG_CORNER_MM * wrong)
+    plain_sigma_mm.portable_hypot(WRONG_CORNER_MM * wrong)
 }
 
 /// From the first look's middle to the shell's, mm.
@@ -154,8 +219,16 @@ fn near_end(
     outward: Vector2<f64>,
 ) -> Option<Corner> {
     let look = |at| Near::look(eyes, query.photo, &along.plane.height, at, outward, along.front);
+    if query.dimension == Dimension::Widest {
+        // The mask's end is right to a few mm; farther out lie limbs.
+        return look(rough)?.find(
+            query.dimension,
+            rough,
+            Reach { far_mm: WIDEST_REACH * along.width_mm, ..REACH },
+        );
+    }
     let first = look(rough)?.find(query.dimension, rough, REACH)?;
-    if (first.at_mm - rough).norm() <= AGAIN_MM && query.dimension != Dimension::Widest {
+    if (first.at_mm - rough).norm() <= AGAIN_MM {
         return Some(first);
     }
     look(first.at_mm)?.find(query.dimension, first.at_mm, Reach { far_mm: 6.0, ..REACH }).or(Some(first))

@@ -91,7 +91,7 @@ pub fn tip_odds(
     }
     let middle_mm = (ends[0] + ends[1]) / 2.0;
     let guess = Guess { middle_mm, width_mm, axis: across / width_mm, certainty: 1.0 };
-    let found = Found { plane: rough, guesses: Vec::new(), below_over_above: 0.0 };
+    let found = Found { plane: rough, starts: Vec::new(), below_over_above: 0.0 };
     let along = Along::follow(eyes, &query, &found, &guess)?;
     let mut odds = 0.0;
     for &point in points {

@@ -17,6 +17,9 @@ pub struct Options {
     /// Folders with photos and their truth.
     #[arg(required = true)]
     folders: Vec<PathBuf>,
+    /// Take the ends of the shell across its axis for the points, whatever the truth's own dimension.
+    #[arg(long)]
+    widest: bool,
 }
 
 /// Runs the verb.
@@ -29,7 +32,10 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
     files.retain(|path| path.extension().is_some_and(|extension| extension == "json"));
     files.sort();
     for file in files {
-        let sample = load(&file);
+        let mut sample = load(&file);
+        if options.widest {
+            sample.measure_widest();
+        }
         println!("{}", judged(&sample, is_upside_down(&file)?));
         println!("{}", elsewhere(&sample));
     }
@@ -74,6 +80,8 @@ fn judged(sample: &Sample, is_upside_down: bool) -> Value {
             row["width_error_mm"] = json!(width_error_mm(sample, points));
             row["chance"] = json!(candidate.evidence.chance());
             row["features"] = json!(candidate.evidence.features());
+            row["true_width_mm"] =
+                json!((sample.on_shell(sample.truth[0]) - sample.on_shell(sample.truth[1])).norm());
             row["evidence"] = json!(format!("{:?}", candidate.evidence));
             row["below_seen"] = json!(candidate.evidence.below);
         }

@@ -10,11 +10,11 @@ from torch.nn import functional as F
 
 
 class Chance:
-    """Random numbers of a batch, from one generator."""
+    """Random numbers of a batch, from one generator; `textures`: natural pictures to cut from (N, 3, T, T), 0..255."""
 
-    def __init__(self, seed, device):
+    def __init__(self, seed, device, textures):
         self.g = torch.Generator(device=device).manual_seed(seed)
-        self.device, self.bank = device, None
+        self.device, self.bank, self.textures = device, None, textures
 
     def uniform(self, low, high, *shape):
         return low + (high - low) * torch.rand(shape, generator=self.g, device=self.device)
@@ -80,13 +80,32 @@ def grain(c, batch, side):
     return streaks * c.each(0, 1, batch) + stripes * c.each(0, 1, batch) * c.often(0.5, batch)
 
 
+def natural(c, batch, side):
+    """Natural texture, turned, stretched and coloured anew (B, 3, S, S)."""
+    which = c.whole(len(c.textures), batch)
+    half = torch.exp(c.each(math.log(0.25), 0.0, batch))[:, 0]
+    a = c.each(0, 2 * math.pi, batch)[:, 0]
+    u, v = (d[:, 0] * 2 / side for d in grid(side, c.device))
+    stretch = torch.exp(c.normal(0.2, batch, 1, 1))
+    x, y = (u * a.cos() - v * a.sin()) * half * stretch, (u * a.sin() + v * a.cos()) * half / stretch
+    free = 1 - half
+    at = torch.stack([x + c.uniform(-1, 1, batch, 1, 1) * free, y + c.uniform(-1, 1, batch, 1, 1) * free], -1)
+    t = F.grid_sample(c.textures[which].float() / 255, at, padding_mode="reflection", align_corners=False)
+    mean = t.mean((2, 3), keepdim=True)
+    t = mean * torch.exp(c.normal(0.35, batch, 1, 1, 1) + c.normal(0.12, batch, 3, 1, 1)) + (t - mean) * c.each(0.5, 1.6, batch)
+    grey = t.mean(1, keepdim=True)
+    return (grey + (t - grey) * c.each(0, 1.3, batch)).clamp(0, 1.2)
+
+
 def ground(c, batch, side):
     """Pictures of no crab: colours in fields and streaks."""
     colour = torch.sigmoid(c.normal(1.2, batch, 3, 1, 1) * 0.5 + c.normal(1.2, batch, 1, 1, 1))
     x = colour * torch.exp(field(c, batch, side, 2.0) * c.each(0, 0.5, batch) + grain(c, batch, side) * c.each(0, 0.5, batch))
     other = torch.sigmoid(c.normal(1.0, batch, 3, 1, 1) + c.normal(1.0, batch, 1, 1, 1))
     patch = torch.sigmoid((field(c, batch, side) - c.each(-0.5, 2.5, batch)) * c.each(2, 20, batch)) * c.often(0.6, batch)
-    return (x * (1 - patch) + other * patch).clamp(0, 1.2)
+    x = (x * (1 - patch) + other * patch).clamp(0, 1.2)
+    m = c.often(0.55, batch)
+    return natural(c, batch, side) * m + x * (1 - m)
 
 
 def shell(c, x, valid, rim):
@@ -105,6 +124,15 @@ def shell(c, x, valid, rim):
     like = torch.sigmoid(c.normal(0.7, b, 3, 1, 1) + c.normal(1.3, b, 1, 1, 1))
     y = y * (1 - t) + t * like * (y.mean(1, keepdim=True) + 0.03) / (mean.mean(1, keepdim=True) + 0.03)
     y = mean + (y - mean) * (1 - c.each(0, 0.8, b) * c.often(0.45, b))
+    # A surface from elsewhere, in the light of the shell or flat; now and then over limbs and ground too.
+    t = c.each(0.4, 1.0, b) * c.often(0.55, b)
+    bright = x.mean(1, keepdim=True)
+    lit = ((bright + 0.02) / (mean.mean(1, keepdim=True) + 0.02)).clamp(0.1, 4) ** c.each(0, 1.3, b)
+    surface = natural(c, b, side)
+    own = c.each(0, 1, b) * c.often(0.5, b)  # the shell's own colour
+    grey = surface.mean(1, keepdim=True)
+    surface = surface * (1 - own) + own * mean * grey / (grey.mean((2, 3), keepdim=True) + 0.02)
+    y = y * (1 - t) + t * surface * lit
     for share in (0.6, 0.4):  # blotches
         y = y * torch.exp(field(c, b, side, 1.5) * c.each(0.1, 0.6, b) * c.often(share, b) + c.normal(0.05, b, 3, 1, 1))
     u, v = grid(side, x.device)
@@ -125,9 +153,47 @@ def shell(c, x, valid, rim):
     f = field(c, b, side, 1.5)  # mud or sand, over the rim too
     s = torch.sigmoid((f - c.each(0.4, 2.5, b)) / c.each(0.05, 0.4, b)) * c.each(0.4, 1.0, b) * c.often(0.2, b)
     y, mud = y.clamp(0, 1.5), around * torch.exp(c.normal(0.3, b, 1, 1, 1))
-    out = x * (1 - inside) + y * inside
+    over = c.often(0.12, b)
+    x = x * (1 - over * t) + over * t * surface * lit
+    size = area.sqrt()
+    # A margin paler or darker than the rest, and the dark line beneath it.
+    band = torch.sigmoid(-rim / 0.5) * torch.sigmoid((rim + size * c.each(0.02, 0.12, b)) / 1.0)
+    y = y * (1 + band * c.each(-0.6, 0.8, b) * c.often(0.35, b))
+    crevice = torch.exp(-(rim.clamp(min=0) / (size * c.each(0.01, 0.07, b))) ** 2) * c.each(0.2, 0.9, b) * c.often(0.45, b)
+    out = x * (1 - inside) * (1 - crevice) + y * inside
+    out = limbs(c, out, y, rim, size)
     near = torch.sigmoid((5 - rim) / 2)
     return out * (1 - s * near) + mud * s * near
+
+
+def limbs(c, x, painted, rim, size):
+    """Claws and legs that lie against the shell, painted as it is: only the line between tells them apart."""
+    b, side = x.shape[0], x.shape[-1]
+    u, v = grid(side, x.device)
+    inside = torch.sigmoid(-rim / 0.5)
+    area = inside.sum((2, 3), keepdim=True) + 1e-6
+    middle = [(inside * d).sum((2, 3), keepdim=True) / area for d in (u, v)]
+    colour = (painted * inside).sum((2, 3), keepdim=True) / area
+    any_limb = c.often(0.6, b)
+    for _ in range(6):
+        a = c.each(0, 2 * math.pi, b)
+        away = size * c.each(0.55, 1.05, b)
+        px, py = middle[0] + away * a.cos(), middle[1] + away * a.sin()
+        # Along the rim more often than away from it.
+        d = a + math.pi / 2 + c.normal(0.5, b, 1, 1, 1) + math.pi / 2 * c.often(0.25, b)
+        along = (u - px) * d.cos() + (v - py) * d.sin()
+        across = (v - py) * d.cos() - (u - px) * d.sin() + along**2 / size * c.normal(0.5, b, 1, 1, 1)
+        thick = size * torch.exp(c.each(math.log(0.04), math.log(0.2), b)) * (1 + 0.25 * torch.cos(along / size * c.each(2, 9, b)))
+        off = torch.hypot(F.relu(along.abs() - size * c.each(0.05, 0.45, b)), across) - thick
+        m = torch.sigmoid(-off / 0.5) * torch.sigmoid((rim - 0.3) / 0.4) * any_limb * c.often(0.7, b)
+        round_ = 1 - c.each(0.1, 0.7, b) * (across / thick).clamp(-1, 1) ** 2
+        like = colour * torch.exp(c.normal(0.25, b, 1, 1, 1) + c.normal(0.1, b, 3, 1, 1)) * torch.exp(field(c, b, side, 2) * c.each(0, 0.35, b))
+        # Another part of the shell's own pattern.
+        moved = torch.roll(painted, (side // 3, side // 4), (2, 3))
+        own = c.often(0.3, b)
+        shade = 1 - torch.exp(-(rim.clamp(min=0) / (size * 0.03)) ** 2) * c.each(0, 0.8, b)
+        x = x * (1 - m) + m * (like * (1 - own) + moved * own) * round_ * shade
+    return x
 
 
 def strokes(c, x, valid, rim, share, over):

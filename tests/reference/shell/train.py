@@ -13,14 +13,18 @@ the axis, the shell 28 to 52 px wide: above, below, tips, notches, front half. `
 the axis, outward to the right, front up: tip, notch, shell.
 """
 import argparse
+import io
 import math
+import pickle
 import time
 
+import numpy as np
 import torch
+from PIL import Image
 from torch.nn import functional as F
 
 import paint
-from unet import Net, write
+from unet import Net, read, write
 from photos import Photos, in_window, names, window
 
 KINDS = {
@@ -80,17 +84,27 @@ def strange_ground(kind, photos, c, b, side, scale):
     return x * (1 - m) + y * m
 
 
+def stretched(photos, which, at, times):
+    """Places (B, ..., 2) drawn out from front to back about the shell's middle."""
+    shape = (len(which),) + (1,) * (at.dim() - 2) + (2,)
+    middle, front = photos.middle[which].reshape(shape), photos.front[which].reshape(shape)
+    ahead = ((at - middle) * front).sum(-1, keepdim=True)
+    return at + ahead * front * (times - 1).reshape(shape[:-1] + (1,))
+
+
 def batch(kind, photos, which, c):
     side = KINDS[kind]["side"]
     b = len(which)
     centre, scale, axis, mirrored = place(kind, photos, which, c)
-    plane = window(centre, scale, axis, mirrored, side)
+    # Shells deeper or shallower than the rendered ones, from front to back.
+    depth = torch.exp(c.normal(0.09, b))
+    plane = stretched(photos, which, window(centre, scale, axis, mirrored, side), 1 / depth)
     x, valid = photos.cut(which, plane)
     card = photos.on_card(which, plane)
     rim = photos.distance(which, plane) / scale[:, None, None, None]
     y = paint.shell(c, x, valid, rim)
     # Paint hides what tells a belly from a back.
-    m = c.often(0.4 if kind == "corner" else 0.8, b) * (~photos.under[which]).float()[:, None, None, None]
+    m = c.often(0.5 if kind == "corner" else 0.85, b) * (~photos.under[which]).float()[:, None, None, None]
     x = y * m + x * (1 - m)
     if kind != "corner":
         valid = valid * (1 - card)
@@ -112,7 +126,7 @@ def batch(kind, photos, which, c):
     above = (~photos.under[which]).float()[:, None, None, None] * here
     below = photos.under[which].float()[:, None, None, None] * here
     mask = torch.sigmoid(-rim / 0.4)
-    to_px = lambda points: in_window(points, centre, scale, axis, mirrored, side)
+    to_px = lambda points: in_window(stretched(photos, which, points, depth), centre, scale, axis, mirrored, side)
     truth = dict(mask=mask * above, under=mask * below, above=above, here=here)
     a = to_px(photos.middle[which][:, None] + torch.stack([photos.axis[which], photos.front[which]], 1) * 10)
     a = a - to_px(photos.middle[which][:, None])
@@ -185,6 +199,12 @@ def loss(kind, z, t, side):
     return total + cross(z[:, 4:5], t["mask"] * (ahead[:, None] + 0.5).clamp(0, 1))
 
 
+def textures(path):
+    with open(path, "rb") as file:
+        crops = [np.array(Image.open(io.BytesIO(crop)).convert("RGB")) for crop in pickle.load(file)]
+    return torch.from_numpy(np.stack(crops)).permute(0, 3, 1, 2).contiguous()
+
+
 def main():
     p = argparse.ArgumentParser()
     p.add_argument("kind", choices=KINDS)
@@ -196,15 +216,21 @@ def main():
     p.add_argument("--scenes", default="train", choices=["train", "all"])
     p.add_argument("--seconds", type=float, default=1e9, help="stop early, the rate falling by the clock")
     p.add_argument("--channels", type=int, nargs="*")
+    p.add_argument("--start", help="a file to go on from")
+    p.add_argument("--seed", type=int, default=1)
+    p.add_argument("--textures", required=True, help="crops of textures.py")
     a = p.parse_args()
     kind, start = KINDS[a.kind], time.time()
     device = "cuda" if torch.cuda.is_available() else "cpu"
-    torch.manual_seed(1)
+    torch.manual_seed(a.seed)
     torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     torch.backends.cudnn.benchmark = True
     photos = Photos(names(a.folders, a.scenes), device)
-    c = paint.Chance(1, device)
+    c = paint.Chance(a.seed, device, textures(a.textures).to(device))
     net = Net(a.channels or kind["channels"], kind["outputs"]).to(device)
+    if a.start:
+        net.load_state_dict(read(a.start).state_dict())
+        net.train()
     kept = {k: v.clone() for k, v in net.state_dict().items()}
     optimiser = torch.optim.AdamW(net.parameters(), lr=a.rate, betas=(0.9, 0.99), weight_decay=1e-3)
     # Scenes, not views, are drawn alike; shells on their backs, one in fifteen, are drawn three times as often.
@@ -219,7 +245,9 @@ def main():
         which = torch.multinomial(weights, a.batch, replacement=True, generator=c.g)
         with torch.no_grad():
             x, truth = batch(a.kind, photos, which, c)
-        value = loss(a.kind, net(x), truth, kind["side"])
+        with torch.autocast(device, torch.bfloat16, enabled=device == "cuda"):
+            z = net(x)
+        value = loss(a.kind, z.float(), truth, kind["side"])
         optimiser.zero_grad(set_to_none=True)
         value.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
