@@ -227,7 +227,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 if has_scene {
                     <details class="where-point">
                         <summary>{ "Where exactly is the point?" }</summary>
-                        <Drawing svg={match work.dimension {
+                        <Drawing file={match work.dimension {
                             Dimension::Notch => drawn::NOTCH_PLACE,
                             Dimension::Tips => drawn::MEASURE_TIPS,
                             Dimension::Widest => drawn::MEASURE_WIDEST,

@@ -88,7 +88,7 @@ fn LineForm() -> Html {
     );
     html! {
         <div class="row">
-            <Drawing svg={drawn::DECK_LINE_SLACK} />
+            <Drawing file={drawn::DECK_LINE_SLACK} />
             { field("line-depth", "Depth at low water, m", &depth) }
             { field("line-tide", "Rise of the tide, m", &tide) }
             { field("line-scope", "Line for each metre of depth", &scope) }
