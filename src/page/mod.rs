@@ -47,6 +47,7 @@
 //! | `coming-back`, `not-kept` (`data-code`), `not-kept-seen` | the crab that was in hand before a reload, and what of it is not kept |
 //! | `next-crab`, `other-photo` | done with this one |
 //! | `theme-sun`, `theme-night`, `vibration` | the switches |
+//! | `offline-state`, `install` | ready without a network, and the browser's offer to install the page |
 
 pub mod app;
 pub mod drawings;

@@ -11,7 +11,7 @@ pub fn photo_hint(work: &PhotoWork) -> Option<String> {
         Dimension::Tips => "the very tip of the last tooth or spine",
         Dimension::Widest => "the widest place of the shell",
     };
-    let hint = match (&work.tool, work.marks.missing()) {
+    let hint = match (&work.asked_tap(), work.marks.missing()) {
         (Tool::TapCard, _) => "Tap the middle of the card.".to_owned(),
         (Tool::TapShell, _) => "Tap the middle of the shell.".to_owned(),
         (Tool::Corners, _) => {
