@@ -303,6 +303,28 @@ fn a_tap_is_for_what_the_words_ask() {
     assert!(matches!(one.photo.tool, Tool::Aim(aim) if aim.target == Target::Point(1) && aim.at == at));
 }
 
+/// A newcomer has named no kind: the practice photo's own is searched with, and nothing else takes it over.
+#[test]
+fn a_practice_photo_brings_its_kind_to_who_named_none() {
+    let practice =
+        |practice| Action::TakePhoto { serial: 1, name: "crab-01.jpg".into(), practice, same_crab: false };
+    let kind = |kind: &str| Action::PracticeKind(kind.into());
+    let searched = |session: &Session| match session.pending().map(|pending| &pending.question) {
+        Some(Question::Measure(request)) => request.species.clone(),
+        other => panic!("{other:?}"),
+    };
+    let newcomer = after(start(), [practice(Some(TrueWidths::default())), kind("red-rock")]);
+    assert_eq!(searched(&newcomer).as_deref(), Some("red-rock"));
+    assert_eq!(newcomer.last_kind, None, "on deck nothing was chosen");
+    let unknown_here = after(start(), [practice(Some(TrueWidths::default())), kind("brown")]);
+    assert_eq!(searched(&unknown_here), None, "the water has no such kind");
+    let real = after(start(), [practice(None), kind("red-rock")]);
+    assert_eq!(searched(&real), None);
+    let named =
+        after(start(), [Action::Reply(Reply::Kind("dungeness".into())), practice(None), kind("red-rock")]);
+    assert_eq!(searched(&named).as_deref(), Some("dungeness"));
+}
+
 /// The window begins at the corner that was seen, and goes on to the next: the card stays in sight.
 #[test]
 fn corners_by_hand_begin_where_the_card_was_seen() {

@@ -72,6 +72,8 @@ pub async fn says_ready_while_it_is(visit: &Visit<'_>) -> anyhow::Result<()> {
 
     visit.site.borrow_mut().stop()?;
     spoil_copy(visit, "worker_bg.wasm", "await cache.delete(url);").await?;
+    // The browser's own cache would give it back, and rightly.
+    visit.devtools("Network.clearBrowserCache", serde_json::json!({})).await?;
     visit.ask("window.dispatchEvent(new Event('focus')); return true").await?;
     visit.wait_until("the missing file to be felt", "return document.body.dataset.offline === 'no'").await?;
     let said = visit.ask_text(SAID).await?;

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use yew::prelude::*;
 
 use crate::rules::RuleInForce;
-use crate::text::{full_area_name, rule_in_short};
+use crate::text::rule_in_short;
 
 /// Which rule, and when.
 #[derive(Properties, PartialEq)]
@@ -37,10 +37,10 @@ pub fn RuleInShort(props: &InShortProps) -> Html {
     });
     html! {
         <section id="rule-in-short">
-            <p class="in-short-of"><strong>{ format!("{}: {}", full_area_name(&rule.jurisdiction, &rule.area_name), rule.species_name) }</strong></p>
             <dl>
                 if !props.season.is_empty() {
-                    <dt>{ "open?" }</dt><dd>{ &props.season }</dd>
+                    <dt>{ "season" }</dt>
+                    <dd>{ props.season.strip_prefix("Season ").unwrap_or(&props.season).to_owned() }</dd>
                 }
                 { for lines }
             </dl>
