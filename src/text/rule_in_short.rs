@@ -54,7 +54,8 @@ pub fn rule_in_short(rule: &RuleInForce, date: Date) -> Vec<ShortLine> {
         let is_seen = [limit.amount.mark, limit.holder.mark].iter().all(|mark| *mark == Mark::Seen);
         tell(Topic::Limit, limit.in_words(), is_seen);
     }
-    for fact in now(&facts.record, date) {
+    // The first says which crabs go on whose card, and when; what else a record asks stands below with its source.
+    for fact in now(&facts.record, date).take(1) {
         tell(Topic::Record, words_of(fact), fact.mark == Mark::Seen);
     }
     lines
