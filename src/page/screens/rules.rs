@@ -116,7 +116,7 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
             <input id="rule-search" type="search" autocomplete="off" value={(*query).clone()} oninput={typed} />
             <p class="hint" role="status">
                 { match count {
-                    _ if !is_looking => String::new(),
+                    _ if !is_looking => format!("{count} areas: a word finds one."),
                     0 => "No area holds all these words. Try fewer, or make a rule of your own below.".to_owned(),
                     1 => "One area.".to_owned(),
                     count if count > MOST_SHOWN => format!("{count} areas, the first {MOST_SHOWN} shown: another word narrows it."),
