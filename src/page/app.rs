@@ -94,6 +94,7 @@ pub fn App() -> Html {
     use_effect_with(session.last_kind.clone(), |kind| remember(KIND, kind));
     use_packs(&act);
     use_clock(&act);
+    use_effect_with(session.screen, |screen| gloo::utils::document().set_title(title(*screen)));
     let is_first = use_memo((), |()| Cell::new(true));
     let asked = session.shown_check().filter(|_| session.screen == Screen::Checks);
     use_effect_with((session.screen, asked), move |(screen, _)| {
@@ -146,7 +147,8 @@ pub fn App() -> Html {
                 act={act.clone()} />
         },
         Screen::Rules => html! {
-            <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today} act={act.clone()} />
+            <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today}
+                kind={session.last_kind.clone()} seasons={session.seasons()} act={act.clone()} />
         },
         Screen::Start => {
             html! { <StartScreen is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
@@ -157,6 +159,20 @@ pub fn App() -> Html {
             water={session.rules.water()} season={(*season).clone()}
             date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
             act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
+    }
+}
+
+/// What the browser's tab, its history and a screen reader call the screen.
+fn title(screen: Screen) -> &'static str {
+    match screen {
+        Screen::Day => "Day - Shellspan",
+        Screen::Record => "Record - Shellspan",
+        Screen::Aboard => "People and pots - Shellspan",
+        Screen::Start => "Photo - Shellspan",
+        Screen::Measure => "Measure - Shellspan",
+        Screen::Checks => "Checks - Shellspan",
+        Screen::Verdict => "Verdict - Shellspan",
+        Screen::Rules => "Rules - Shellspan",
     }
 }
 

@@ -10,7 +10,7 @@
 //! | `day-photo`, `start-checks`, `sort-kind`, `sort-` and: `keeper`, `short`, `female`, `soft`, `eggs`, `other-kind`, `one-claw`, `not-needed` | the crab that comes next |
 //! | `crab-in-hand`, `go-on`, `put-away`, `pull-in-hand`, `pull-sorted`, `undo-step`, `overdue`, `to-write` | what is in hand, and what waits |
 //! | `person-new`, `person-add`, `person-name-0` (`-licence`, `-aboard`), `pot-label` (`-depth`, `-bottom`, `-bait`, `-due`, `-add`), `pot-set-0`, `pot-pull-0`, `effort` | persons and pots |
-//! | `before-pot`, `gear-facts`, `line-depth`, `line-tide`, `line-scope`, `line-sum` | before a pot goes over |
+//! | `before-pot`, `pots-count`, `gear-facts`, `line-depth`, `line-tide`, `line-scope`, `line-sum` | before a pot goes over |
 //! | `write-0`, `written-0`, `flags-0`, `crabs`, `save-csv`, `save-copy`, `restore-copy`, `copies-said` | the record and copies |
 //! | `despite`, `despite-reason`, `despite-0`, `for-kind`, `all-reasons`, `being-written` | at the verdict |
 //! | `body[data-day-kept]` | `yes` while the disk has all of the day |
@@ -47,6 +47,7 @@
 //! | `coming-back`, `not-kept` (`data-code`), `not-kept-seen` | the crab that was in hand before a reload, and what of it is not kept |
 //! | `next-crab`, `other-photo` | done with this one |
 //! | `theme-sun`, `theme-night`, `vibration` | the switches |
+//! | `offline-state`, `install` | ready without a network, and the browser's offer to install the page |
 
 pub mod app;
 pub mod drawings;

@@ -125,6 +125,8 @@ pub enum Action {
     PlaceCorners,
     /// Take both points away and place them by hand.
     PlacePoints,
+    /// The kind of the crab on a practice photo: it holds where none was answered.
+    PracticeKind(String),
     /// A tap on the photo.
     Tap {
         /// Where.

@@ -98,6 +98,14 @@ impl Session {
                 next.follow_rule();
                 next.go_on();
             }
+            Action::PracticeKind(kind) => {
+                // The finder needs a kind, and a newcomer has named none; what is sorted on deck stays as it was.
+                let is_open = self.is_practice() && self.crab.answers.kind.given().is_none();
+                if is_open && self.rules.kinds().contains(&kind) {
+                    next.crab.reply(Reply::Kind(kind));
+                    next.follow_rule();
+                }
+            }
             Action::LookAt(check) => {
                 next.crab.looking_at = Some(check);
                 next.screen = Screen::Checks;

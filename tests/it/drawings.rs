@@ -12,8 +12,9 @@ const MOST_BYTES: usize = 12_000;
 /// In units of a 240 wide drawing: 1.7 px at the smallest size shown, 160 px.
 const THINNEST_STROKE: f64 = 2.5;
 
-fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("src/page/drawings")
+/// Where they lie: the verdicts' marks in the program, the others beside it.
+fn folders() -> [PathBuf; 2] {
+    ["src/page/drawings", "www/drawings"].map(|folder| Path::new(env!("CARGO_MANIFEST_DIR")).join(folder))
 }
 
 /// Name without ending, and text, of every drawing.
@@ -22,7 +23,9 @@ fn drawings() -> Vec<(String, String)> {
         let entries = fs::read_dir(folder).expect("the folders of drawings are part of the source");
         entries.map(|entry| entry.expect("readable entry").path())
     };
-    let mut found: Vec<_> = list(folder())
+    let mut found: Vec<_> = folders()
+        .into_iter()
+        .flat_map(list)
         .filter(|path| path.is_dir())
         .flat_map(list)
         .filter(|path| path.extension().is_some_and(|ending| ending == "svg"))
@@ -32,7 +35,7 @@ fn drawings() -> Vec<(String, String)> {
         })
         .collect();
     found.sort();
-    assert!(!found.is_empty(), "no drawing in {}", folder().display());
+    assert!(!found.is_empty(), "no drawing in {:?}", folders());
     found
 }
 
@@ -198,14 +201,14 @@ fn titles_differ() {
 
 #[test]
 fn every_drawing_has_its_constant_and_only_those() {
-    let module = fs::read_to_string(folder().join("mod.rs")).expect("the module of drawings");
+    let module = fs::read_to_string(folders()[0].join("mod.rs")).expect("the module of drawings");
     let declared: BTreeSet<String> = module
-        .split("include_str!(\"")
+        .split("pub const ")
         .skip(1)
         .filter_map(|after| {
-            after
-                .split_once(".svg\")")
-                .map(|(path, _)| path.split('/').next_back().unwrap_or(path).to_owned())
+            let (path, _) = after.split_once(".svg\"")?;
+            let path = &path[path.rfind('"')? + 1..];
+            Some(path.split('/').next_back().unwrap_or(path).to_owned())
         })
         .collect();
     let on_disk: BTreeSet<String> = drawings().into_iter().map(|(name, _)| name).collect();

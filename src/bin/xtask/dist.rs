@@ -53,14 +53,16 @@ fn join_styles(own: &mut Files) {
     own.insert("style.css".into(), joined);
 }
 
-/// The photos, with the list of them and of their crabs' widths that the page reads.
+/// The photos, with the list of them and of their crabs' kinds and widths that the page reads.
 fn samples(folder: &Path) -> anyhow::Result<Files> {
     let mut photos = read_folder(folder)?;
     let mut list = Vec::new();
     for (path, file) in &photos {
         let Some(name) = path.strip_suffix(".json") else { continue };
         let beside: Beside = serde_json::from_slice(file).with_context(|| format!("samples/{path}"))?;
-        list.push(PracticePhoto { name: format!("{name}.jpg"), truth: beside.shell.into() });
+        // The renderings name kinds with underscores, the packs with hyphens.
+        let kind = beside.shell.species.as_ref().map(|kind| kind.replace('_', "-"));
+        list.push(PracticePhoto { name: format!("{name}.jpg"), truth: beside.shell.into(), kind });
     }
     photos.retain(|path, _| path.ends_with(".jpg"));
     let listed: Vec<&String> = list.iter().map(|photo| &photo.name).collect();
@@ -75,9 +77,10 @@ struct Beside {
     shell: BesideShell,
 }
 
-/// The widths in it, as `samples/README.md` explains them.
+/// Kind and widths in it, as `samples/README.md` explains them.
 #[derive(Deserialize)]
 struct BesideShell {
+    species: Option<String>,
     notch_width_mm: Option<f64>,
     tip_width_mm: Option<f64>,
 }

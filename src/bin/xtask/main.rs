@@ -7,6 +7,7 @@ mod command;
 mod corner_truth;
 mod dist;
 mod missing;
+mod packed;
 mod repo;
 mod serve;
 mod server;

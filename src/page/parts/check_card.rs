@@ -40,13 +40,13 @@ struct Offer {
     id: String,
     words: String,
     below: String,
-    svg: Option<&'static str>,
+    file: Option<&'static str>,
     reply: Reply,
 }
 
 impl Offer {
-    fn new(id: &str, words: &str, svg: &'static str, reply: Reply) -> Self {
-        Self { id: id.to_owned(), words: words.to_owned(), below: String::new(), svg: Some(svg), reply }
+    fn new(id: &str, words: &str, file: &'static str, reply: Reply) -> Self {
+        Self { id: id.to_owned(), words: words.to_owned(), below: String::new(), file: Some(file), reply }
     }
 }
 
@@ -78,8 +78,8 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
         html! {
             <button id={format!("answer-{}", offer.id)} type="button" class="answer"
                 onclick={does(Action::Reply(offer.reply))}>
-                if let Some(svg) = offer.svg {
-                    <Drawing {svg} is_decoration=true />
+                if let Some(file) = offer.file {
+                    <Drawing {file} is_decoration=true />
                 }
                 <span class="answer-words">{ offer.words }</span>
                 if !offer.below.is_empty() {
@@ -109,8 +109,8 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
             if check == Check::Season {
                 <p class="told">{ "The pack cannot tell: only who looked it up today can." }</p>
             }
-            if let Some(svg) = picture {
-                <Drawing {svg} />
+            if let Some(file) = picture {
+                <Drawing {file} />
             }
             if check == Check::Size {
                 <div class="answers">
@@ -186,7 +186,7 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
                     id: "peeler".into(),
                     words: "A peeler, about to moult".into(),
                     below: "A pink or red line along the last joint of the paddle.".into(),
-                    svg: None,
+                    file: None,
                     reply: Reply::Shell(Stage::Peeler),
                 });
             }
@@ -213,7 +213,7 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
 
 /// An answer without a drawing.
 fn plain(id: &str, words: &str, reply: Reply) -> Offer {
-    Offer { id: id.to_owned(), words: words.to_owned(), below: String::new(), svg: None, reply }
+    Offer { id: id.to_owned(), words: words.to_owned(), below: String::new(), file: None, reply }
 }
 
 fn kind_offer(kind: &str) -> Offer {
@@ -225,7 +225,7 @@ fn kind_offer(kind: &str) -> Offer {
         id: kind.to_owned(),
         words,
         below: below.join(" "),
-        svg: Some(kind_drawing(kind)),
+        file: Some(kind_drawing(kind)),
         reply: Reply::Kind(kind.to_owned()),
     }
 }

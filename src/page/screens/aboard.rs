@@ -31,8 +31,13 @@ pub fn AboardScreen(props: &AboardProps) -> Html {
         <section id="screen-aboard" class="screen">
             <h1>{ "People and pots" }</h1>
             <People people={props.book.people()} act={props.act.clone()} />
-            <BeforePot rule={props.rule.clone()} />
+            <BeforePot rule={props.rule.clone()} pots_out={count(props.book.pots().iter().filter(|(_, pot)| pot.set.is_some()).count())}
+                persons={count(props.book.aboard().len()).max(1)} />
             <Pots book={props.book.clone()} now={props.now} act={props.act.clone()} />
         </section>
     }
+}
+
+fn count(things: usize) -> u32 {
+    u32::try_from(things).unwrap_or(u32::MAX)
 }

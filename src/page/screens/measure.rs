@@ -66,6 +66,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         let photo = photo.clone();
         // A tool that waits for a tap brings the photo back into sight: its button may be far below.
         let needs_photo = work.tool.waits_for_tap()
+            || work.places_corners()
             || matches!(work.tool, Tool::Aim(_))
             || (work.marks.missing().is_some() && work.marks.can_undo());
         use_effect_with(needs_photo, move |needs_photo| {
@@ -115,11 +116,12 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
     let hint = words::photo_hint(work).or_else(|| words::practice_truth(work));
     let is_practice = in_hand.practice.is_some();
     let place_corners = {
-        let (act, photo) = (props.act.clone(), photo.clone());
+        let (act, photo, knows_card) = (props.act.clone(), photo.clone(), work.scene.is_some());
         Callback::from(move |_: MouseEvent| {
             act.emit(Action::PlaceCorners);
-            // The window opens at once: a tap on the photo moves it, and so do the arrow keys.
-            if let Some(image) = photo.cast::<HtmlImageElement>() {
+            // The window opens at once: a tap on the photo moves it, and so do the arrow keys. It begins at the corner
+            // that was seen, or in the middle.
+            if let Some(image) = photo.cast::<HtmlImageElement>().filter(|_| !knows_card) {
                 let at = PhotoPoint::new(
                     f64::from(image.natural_width()) / 2.0,
                     f64::from(image.natural_height()) / 2.0,
@@ -227,7 +229,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 if has_scene {
                     <details class="where-point">
                         <summary>{ "Where exactly is the point?" }</summary>
-                        <Drawing svg={match work.dimension {
+                        <Drawing file={match work.dimension {
                             Dimension::Notch => drawn::NOTCH_PLACE,
                             Dimension::Tips => drawn::MEASURE_TIPS,
                             Dimension::Widest => drawn::MEASURE_WIDEST,

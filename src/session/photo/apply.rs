@@ -53,7 +53,10 @@ impl PhotoWork {
             Action::PointAtShell => self.tool = Tool::TapShell,
             Action::PlaceCorners => {
                 self.corners.clear();
-                self.tool = Tool::Corners;
+                self.tool = match self.known_corner(0) {
+                    Some(at) => Tool::Aim(Aim { target: Target::Corner(0), at }),
+                    None => Tool::Corners,
+                };
             }
             Action::PlacePoints => {
                 let start = self.marks.last_place(0).or_else(|| self.middle());
@@ -289,7 +292,7 @@ impl PhotoWork {
         if self.in_hand.is_none() || !at.is_finite() {
             return;
         }
-        match &self.tool {
+        match self.asked_tap() {
             Tool::TapCard => {
                 self.card_near = Some(at);
                 self.corners.clear();
@@ -352,7 +355,9 @@ impl PhotoWork {
             }
             Target::Corner(_) => {
                 self.corners.push(at);
-                self.tool = Tool::Aim(Aim { target: Target::Corner(self.corners.len()), at });
+                let target = Target::Corner(self.corners.len());
+                self.tool =
+                    Tool::Aim(Aim { target, at: self.known_corner(self.corners.len()).unwrap_or(at) });
                 if self.corners.len() == 4 {
                     self.card_near = None;
                     self.forget_findings();
@@ -360,6 +365,11 @@ impl PhotoWork {
                 }
             }
         }
+    }
+
+    /// Where a corner was seen that may lie a little beside: the best place to begin.
+    fn known_corner(&self, which: usize) -> Option<PhotoPoint> {
+        self.scene.as_ref()?.card.corners.get(which).copied()
     }
 
     /// The middle of the photo: where aiming starts while nothing better is known.

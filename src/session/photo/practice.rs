@@ -11,6 +11,9 @@ pub struct PracticePhoto {
     pub name: String,
     /// The crab's own widths.
     pub truth: TrueWidths,
+    /// Its kind, by its id.
+    #[serde(default)]
+    pub kind: Option<String>,
 }
 
 /// The true widths of a rendered crab in mm, by the distance that a rule may name.

@@ -82,6 +82,21 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(offline::starts_without_server(visit)),
     },
     Journey {
+        name: "a keeper by photo takes eight taps from the day's screen and back",
+        public_url: "",
+        go: |visit| Box::pin(kept::by_photo_in_eight_taps(visit)),
+    },
+    Journey {
+        name: "ready without a network is said while it is so, and a damaged copy is mended",
+        public_url: "",
+        go: |visit| Box::pin(offline::says_ready_while_it_is(visit)),
+    },
+    Journey {
+        name: "a page that cannot start says what to do",
+        public_url: "",
+        go: |visit| Box::pin(offline::tells_a_failed_start(visit)),
+    },
+    Journey {
         name: "under a sub-path the page starts, online and offline",
         public_url: "/some/deep-path/",
         go: |visit| Box::pin(offline::starts_without_server(visit)),

@@ -53,10 +53,15 @@ pub fn Samples(props: &SamplesProps) -> Html {
         let (take, act, photo) = (props.take.clone(), props.act.clone(), photo.clone());
         let onclick = Callback::from(move |_: MouseEvent| {
             let (take, act) = (take.clone(), act.clone());
-            let PracticePhoto { name, truth } = photo.clone();
+            let PracticePhoto { name, truth, kind } = photo.clone();
             spawn_local(async move {
                 match fetch_blob(&format!("{}{name}", meta("shellspan-samples"))).await {
-                    Some(blob) => take.emit(ChosenPhoto { name, blob, practice: Some(truth), same_crab: false }),
+                    Some(blob) => {
+                        take.emit(ChosenPhoto { name, blob, practice: Some(truth), same_crab: false });
+                        if let Some(kind) = kind {
+                            act.emit(Action::PracticeKind(kind));
+                        }
+                    }
                     None => act.emit(Action::PhotoFailed(Notice::new(
                         "sample-missing",
                         "This practice photo is not on the device.",
