@@ -1,26 +1,39 @@
 //! All rows, and the one way to change them: a step, which can be taken back.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use super::rows::{
-    CrabEntry, End, FORMAT, Id, Licence, Person, Pot, Pull, Row, Step, StepName, What, write_row,
-};
+use super::rows::{CrabEntry, FORMAT, Id, Licence, Person, Pot, Pull, Row, Step, StepName, What, write_row};
+use super::shelves::{Shelf, Shelves};
 
 /// So many steps can be taken back; older ones are let go.
 const MOST_STEPS: usize = 200;
 
 /// The rows, by name.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Book {
     rows: BTreeMap<Id, Rc<Row>>,
+    shelves: Shelves,
     newest: u64,
     /// Rows that changed and are not known to be on the disk.
     unsaved: Vec<Id>,
     /// Steps that are let go: their rows go from the disk.
     forgotten: Vec<Id>,
+}
+
+/// Books are compared at every drawing: a row that is shared is the same one.
+impl PartialEq for Book {
+    fn eq(&self, other: &Self) -> bool {
+        let same = |(one, two): (&Rc<Row>, &Rc<Row>)| Rc::ptr_eq(one, two) || one == two;
+        std::ptr::eq(self, other)
+            || (self.newest == other.newest
+                && self.rows.len() == other.rows.len()
+                && self.unsaved == other.unsaved
+                && self.forgotten == other.forgotten
+                && self.rows.values().zip(other.rows.values()).all(same))
+    }
 }
 
 /// Gives each new row a name that no other row has, on this device or another.
@@ -36,7 +49,7 @@ impl Names {
     /// The next name.
     pub fn draw(&mut self) -> Id {
         self.given += 1;
-        Id(format!("{:016x}-{}", self.seed, self.given))
+        Id(format!("{:016x}-{}", self.seed, self.given).into())
     }
 }
 
@@ -56,32 +69,60 @@ impl Book {
         self.rows.get(id).map(|row| &**row).filter(|row| !row.is_gone)
     }
 
-    /// The crabs in the order in which they were sorted.
+    /// The crabs of all days in the order in which they were sorted.
     pub fn crabs(&self) -> Vec<(&Id, &CrabEntry)> {
-        self.in_order(|what| if let What::Crab(crab) = what { Some(&**crab) } else { None })
+        let mut rows: Vec<&Rc<Row>> =
+            self.days().flat_map(|day| self.shelves.rows(Shelf::Crabs(day))).collect();
+        rows.sort_by_key(|row| (row.made, &row.id));
+        rows.into_iter().filter_map(|row| crab_of(row)).collect()
+    }
+
+    /// The days of which there are crabs, the last first.
+    pub fn days(&self) -> impl Iterator<Item = Date> {
+        self.shelves.days()
+    }
+
+    /// The crabs of one day in the order in which they were sorted.
+    pub fn crabs_on(&self, day: Date) -> impl DoubleEndedIterator<Item = (&Id, &CrabEntry)> {
+        self.shelves.rows(Shelf::Crabs(day)).filter_map(|row| crab_of(row))
+    }
+
+    /// The crabs of one pull in the order in which they were sorted.
+    pub fn crabs_of_pull(&self, pull: &Id) -> impl DoubleEndedIterator<Item = (&Id, &CrabEntry)> {
+        self.shelves.rows(Shelf::OfPull(pull.clone())).filter_map(|row| crab_of(row))
     }
 
     /// The pots, in the order in which they were named.
     pub fn pots(&self) -> Vec<(&Id, &Pot)> {
-        self.in_order(|what| if let What::Pot(pot) = what { Some(pot) } else { None })
+        let rows = self.shelves.rows(Shelf::Pots).filter_map(|row| match &row.what {
+            What::Pot(pot) => Some((&row.id, pot)),
+            _ => None,
+        });
+        rows.collect()
     }
 
     /// The pulls in the order in which they were made.
-    pub fn pulls(&self) -> Vec<(&Id, &Pull)> {
-        self.in_order(|what| if let What::Pull(pull) = what { Some(pull) } else { None })
+    pub fn pulls(&self) -> impl DoubleEndedIterator<Item = (&Id, &Pull)> {
+        self.shelves.rows(Shelf::Pulls).filter_map(|row| match &row.what {
+            What::Pull(pull) => Some((&row.id, pull)),
+            _ => None,
+        })
     }
 
     /// The pull whose crabs are being sorted.
     pub fn pull_in_hand(&self) -> Option<(&Id, &Pull)> {
-        self.pulls().into_iter().rfind(|(_, pull)| !pull.is_sorted)
+        self.pulls().rfind(|(_, pull)| !pull.is_sorted)
     }
 
     /// The persons, the one who uses the page first.
     pub fn people(&self) -> Vec<(Id, Person)> {
         let mut people: Vec<(Id, Person)> = self
-            .in_order(|what| if let What::Person(person) = what { Some(person) } else { None })
-            .into_iter()
-            .map(|(id, person)| (id.clone(), person.clone()))
+            .shelves
+            .rows(Shelf::People)
+            .filter_map(|row| match &row.what {
+                What::Person(person) => Some((row.id.clone(), person.clone())),
+                _ => None,
+            })
             .collect();
         let first = Id::first_person();
         match people.iter().position(|(id, _)| *id == first) {
@@ -107,22 +148,9 @@ impl Book {
         found.map_or_else(|| "Somebody no longer listed".to_owned(), |(_, person)| person.name)
     }
 
-    /// The crabs a person kept, of all days.
-    pub fn kept_by<'a>(&'a self, person: &'a Id) -> impl Iterator<Item = (&'a Id, &'a CrabEntry)> {
-        self.rows().filter_map(move |row| match &row.what {
-            What::Crab(crab) if matches!(&crab.end, End::Kept { by, .. } if by == person) => {
-                Some((&row.id, &**crab))
-            }
-            _ => None,
-        })
-    }
-
-    /// Rows in the order in which they were first written.
-    pub(super) fn in_order<'a, T>(&'a self, pick: impl Fn(&'a What) -> Option<T>) -> Vec<(&'a Id, T)> {
-        let mut found: Vec<_> =
-            self.rows().filter_map(|row| Some((row.made, &row.id, pick(&row.what)?))).collect();
-        found.sort_by_key(|(made, id, _)| (*made, *id));
-        found.into_iter().map(|(_, id, what)| (id, what)).collect()
+    /// The rows of a shelf, in order.
+    pub(super) fn shelf(&self, shelf: Shelf) -> impl DoubleEndedIterator<Item = &Rc<Row>> {
+        self.shelves.rows(shelf)
     }
 
     /// Makes one step: writes these rows.
@@ -137,8 +165,9 @@ impl Book {
         }
         let id = names.draw();
         self.put(id, What::Step(step), false);
-        let steps: Vec<Id> = self.steps().into_iter().map(|(id, _)| id.clone()).collect();
-        for old in &steps[..steps.len().saturating_sub(MOST_STEPS)] {
+        let too_many = self.shelves.len(&Shelf::Steps).saturating_sub(MOST_STEPS);
+        let old: Vec<Id> = self.steps().take(too_many).map(|(id, _)| id.clone()).collect();
+        for old in &old {
             self.forget(old);
         }
     }
@@ -154,14 +183,14 @@ impl Book {
     /// Lets go of steps that another tab took back.
     pub fn drop_forgotten(&mut self, gone: &[Id]) {
         for id in gone {
-            self.rows.remove(id);
+            self.take_out(id);
             self.unsaved.retain(|unsaved| unsaved != id);
         }
     }
 
     /// The last step that can be taken back.
     pub fn last_step(&self) -> Option<&Step> {
-        self.steps().last().map(|(_, step)| *step)
+        self.steps().next_back().map(|(_, step)| step)
     }
 
     /// The last step that can be taken back, with the crab it sorted.
@@ -175,8 +204,7 @@ impl Book {
 
     /// Takes the last step back.
     pub fn undo(&mut self) {
-        let Some((id, step)) = self.steps().last().map(|(id, step)| ((*id).clone(), Step::clone(step)))
-        else {
+        let Some((id, step)) = self.steps().next_back().map(|(id, step)| (id.clone(), step.clone())) else {
             return;
         };
         for row in step.before {
@@ -191,21 +219,38 @@ impl Book {
         self.forget(&id);
     }
 
-    fn steps(&self) -> Vec<(&Id, &Step)> {
-        self.in_order(|what| if let What::Step(step) = what { Some(step) } else { None })
+    fn steps(&self) -> impl DoubleEndedIterator<Item = (&Id, &Step)> {
+        self.shelves.rows(Shelf::Steps).filter_map(|row| match &row.what {
+            What::Step(step) => Some((&row.id, step)),
+            _ => None,
+        })
+    }
+
+    fn put_in(&mut self, row: Row) {
+        let row = Rc::new(row);
+        if let Some(before) = self.rows.insert(row.id.clone(), row.clone()) {
+            self.shelves.remove(&before);
+        }
+        self.shelves.add(&row);
+    }
+
+    fn take_out(&mut self, id: &Id) {
+        if let Some(before) = self.rows.remove(id) {
+            self.shelves.remove(&before);
+        }
     }
 
     fn put(&mut self, id: Id, what: What, is_gone: bool) {
         self.newest += 1;
         let made = self.rows.get(&id).map_or(self.newest, |row| row.made);
         let row = Row { format: FORMAT, id: id.clone(), revision: self.newest, made, is_gone, what };
-        self.rows.insert(id.clone(), Rc::new(row));
+        self.put_in(row);
         self.unsaved.retain(|unsaved| *unsaved != id);
         self.unsaved.push(id);
     }
 
     fn forget(&mut self, id: &Id) {
-        self.rows.remove(id);
+        self.take_out(id);
         self.unsaved.retain(|unsaved| unsaved != id);
         self.forgotten.push(id.clone());
     }
@@ -219,7 +264,7 @@ impl Book {
             let is_later = self.rows.get(&row.id).is_none_or(|has| is_later(&row, has));
             if is_later {
                 taken.push(row.id.clone());
-                self.rows.insert(row.id.clone(), Rc::new(row));
+                self.put_in(row);
             }
         }
         taken
@@ -229,8 +274,9 @@ impl Book {
     pub fn merge_unsaved(&mut self, rows: impl IntoIterator<Item = Row>) -> usize {
         let taken = self.merge(rows);
         let count = taken.len();
-        self.unsaved.retain(|unsaved| !taken.contains(unsaved));
-        self.unsaved.extend(taken);
+        let known: BTreeSet<&Id> = self.unsaved.iter().collect();
+        let new: Vec<Id> = taken.into_iter().filter(|id| !known.contains(id)).collect();
+        self.unsaved.extend(new);
         count
     }
 
@@ -251,12 +297,18 @@ impl Book {
 
     /// These are on the disk now, in these revisions, and these are gone from it.
     pub fn saved(&mut self, rows: &[(Id, u64)], gone: &[Id]) {
-        let is_saved = |id: &Id| {
-            let revision = self.rows.get(id).map(|row| row.revision);
-            rows.iter().any(|(saved, at)| saved == id && revision == Some(*at))
-        };
+        let written: BTreeSet<&(Id, u64)> = rows.iter().collect();
+        let is_saved =
+            |id: &Id| self.rows.get(id).is_some_and(|row| written.contains(&(id.clone(), row.revision)));
         self.unsaved = std::mem::take(&mut self.unsaved).into_iter().filter(|id| !is_saved(id)).collect();
         self.forgotten.retain(|id| !gone.contains(id));
+    }
+}
+
+fn crab_of(row: &Row) -> Option<(&Id, &CrabEntry)> {
+    match &row.what {
+        What::Crab(crab) => Some((&row.id, crab)),
+        _ => None,
     }
 }
 

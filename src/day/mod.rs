@@ -12,6 +12,7 @@ pub mod effort;
 pub mod line;
 pub mod record;
 pub mod rows;
+pub mod shelves;
 pub mod table;
 
 pub use book::Book;

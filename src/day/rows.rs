@@ -3,6 +3,8 @@
 //! A row is kept as JSON, with named fields, so that a later build reads what an earlier one wrote. A row of a format
 //! that this build does not know is left as it is ([`read_row`]).
 
+use std::rc::Rc;
+
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
@@ -19,7 +21,7 @@ const MOST_REVISION: u64 = 1 << 52;
 /// The name of a row.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
-pub struct Id(pub String);
+pub struct Id(pub Rc<str>);
 
 /// The person who uses the page, until others are named: a book without persons still has one.
 pub const FIRST_PERSON: &str = "you";
@@ -27,7 +29,7 @@ pub const FIRST_PERSON: &str = "you";
 impl Id {
     /// The person who uses the page.
     pub fn first_person() -> Self {
-        Self(FIRST_PERSON.to_owned())
+        Self(FIRST_PERSON.into())
     }
 }
 

@@ -78,10 +78,10 @@ impl Store {
         strict::change(&self.database, &[ROWS], |transaction| {
             let store = transaction.object_store(ROWS)?;
             for (id, text) in &texts {
-                store.put(&JsValue::from(text), Some(&JsValue::from(&id.0)))?;
+                store.put(&JsValue::from(text), Some(&JsValue::from(&*id.0)))?;
             }
             for id in gone {
-                store.delete(JsValue::from(&id.0))?;
+                store.delete(JsValue::from(&*id.0))?;
             }
             Ok(())
         })

@@ -40,7 +40,7 @@ fn any_row() -> impl Strategy<Value = Row> {
     ];
     ("[a-f]", 1_u64..6, any::<bool>(), what).prop_map(|(id, revision, is_gone, what)| Row {
         format: FORMAT,
-        id: Id(id),
+        id: Id(id.into()),
         revision,
         made: 1,
         is_gone,

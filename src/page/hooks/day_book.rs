@@ -235,8 +235,8 @@ impl Keeper {
             Ok(()) => {
                 let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
                 let changed = Changed {
-                    rows: saved.iter().map(|(id, _)| id.0.clone()).collect(),
-                    gone: gone.iter().map(|id| id.0.clone()).collect(),
+                    rows: saved.iter().map(|(id, _)| id.0.to_string()).collect(),
+                    gone: gone.iter().map(|id| id.0.to_string()).collect(),
                 };
                 if let (Some(channel), Ok(text)) = (&self.channel, serde_json::to_string(&changed)) {
                     // A tab that does not hear it reads it at its next start.
@@ -276,7 +276,7 @@ impl Keeper {
         spawn_local(async move {
             // What cannot be read now is read at the next start.
             let rows = store.read_some_rows(&changed.rows).await.unwrap_or_default();
-            let gone = changed.gone.into_iter().map(Id).collect();
+            let gone = changed.gone.into_iter().map(|name| Id(name.into())).collect();
             act.emit(Action::Day(DayAct::Heard(rows, gone)));
         });
     }

@@ -133,12 +133,12 @@ impl Session {
             }
             DayAct::Earlier { person, species, count } => {
                 let day = self.today;
-                let id = Id(format!("earlier-{day}-{}-{species}", person.0));
+                let id = Id(format!("earlier-{day}-{}-{species}", person.0).into());
                 let said = Earlier { day, person, kind: species, count };
                 self.put(StepName::Earlier, Some(id), What::Earlier(said));
             }
             DayAct::Written(person, day, crabs) => {
-                let id = Id(format!("written-{day}-{}", person.0));
+                let id = Id(format!("written-{day}-{}", person.0).into());
                 self.put(StepName::Written, Some(id), What::Written(Written { day, person, crabs }));
             }
         }

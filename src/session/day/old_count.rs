@@ -33,7 +33,7 @@ impl OldCount {
         let day = self.day;
         let row = |id: String, what: What| Row {
             format: FORMAT,
-            id: Id(id),
+            id: Id(id.into()),
             revision: 1,
             made: 1,
             is_gone: false,

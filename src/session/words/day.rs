@@ -149,9 +149,9 @@ pub fn overdue_words(book: &Book, now: &Moment) -> Option<String> {
 /// The pull in hand: `Pot 3: 4 sorted, 1 kept`.
 pub fn pull_words(book: &Book) -> Option<String> {
     let (id, pull): (_, &Pull) = book.pull_in_hand()?;
-    let crabs: Vec<_> = book.crabs().into_iter().filter(|(_, crab)| crab.pull.as_ref() == Some(id)).collect();
-    let kept = crabs.iter().filter(|(_, crab)| matches!(crab.end, End::Kept { .. })).count();
-    Some(format!("Pot {}: {} sorted, {kept} kept", pull.as_pulled.label, crabs.len()))
+    let kept = book.crabs_of_pull(id).filter(|(_, crab)| matches!(crab.end, End::Kept { .. })).count();
+    let sorted = book.crabs_of_pull(id).count();
+    Some(format!("Pot {}: {sorted} sorted, {kept} kept", pull.as_pulled.label))
 }
 
 #[cfg(test)]
