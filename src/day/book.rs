@@ -5,17 +5,16 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use super::rows::{CrabEntry, FORMAT, Id, Licence, Person, Pot, Pull, Row, Step, StepName, What, write_row};
+use super::rows::{CrabEntry, FORMAT, Id, Licence, Moment, Person, Pot, Pull, Row, What, write_row};
 use super::shelves::{Shelf, Shelves};
-
-/// So many steps can be taken back; older ones are let go.
-const MOST_STEPS: usize = 200;
+use super::steps::Steps;
 
 /// The rows, by name.
 #[derive(Debug, Clone, Default)]
 pub struct Book {
     rows: BTreeMap<Id, Rc<Row>>,
     shelves: Shelves,
+    pub(super) steps: Steps,
     newest: u64,
     /// Rows that changed and are not known to be on the disk.
     unsaved: Vec<Id>,
@@ -148,36 +147,24 @@ impl Book {
         found.map_or_else(|| "Somebody no longer listed".to_owned(), |(_, person)| person.name)
     }
 
+    /// A row, also one that was taken away.
+    pub(super) fn any_row(&self, id: &Id) -> Option<&Rc<Row>> {
+        self.rows.get(id)
+    }
+
+    /// How many rows a shelf has.
+    pub(super) fn shelf_len(&self, shelf: Shelf) -> usize {
+        self.shelves.len(&shelf)
+    }
+
+    /// The rows of the crabs of one day in the order in which they were sorted.
+    pub(super) fn crab_rows_on(&self, day: Date) -> impl DoubleEndedIterator<Item = &Rc<Row>> {
+        self.shelves.rows(Shelf::Crabs(day))
+    }
+
     /// The rows of a shelf, in order.
     pub(super) fn shelf(&self, shelf: Shelf) -> impl DoubleEndedIterator<Item = &Rc<Row>> {
         self.shelves.rows(shelf)
-    }
-
-    /// Makes one step: writes these rows.
-    pub fn step(&mut self, names: &mut Names, name: StepName, day: Date, rows: Vec<(Id, What)>) {
-        let mut step = Step { name, day, before: Vec::new(), made: Vec::new() };
-        for (id, what) in rows {
-            match self.rows.get(&id).filter(|row| !row.is_gone) {
-                Some(row) => step.before.push(Row::clone(row)),
-                None => step.made.push(id.clone()),
-            }
-            self.put(id, what, false);
-        }
-        let id = names.draw();
-        self.put(id, What::Step(step), false);
-        let too_many = self.shelves.len(&Shelf::Steps).saturating_sub(MOST_STEPS);
-        let old: Vec<Id> = self.steps().take(too_many).map(|(id, _)| id.clone()).collect();
-        for old in &old {
-            self.forget(old);
-        }
-    }
-
-    /// Takes a row away, as a step.
-    pub fn take_away(&mut self, names: &mut Names, name: StepName, day: Date, id: &Id) {
-        let Some(row) = self.row(id).cloned() else { return };
-        self.put(id.clone(), row.what.clone(), true);
-        let step = Step { name, day, before: vec![row], made: Vec::new() };
-        self.put(names.draw(), What::Step(step), false);
     }
 
     /// Lets go of steps that another tab took back.
@@ -186,44 +173,6 @@ impl Book {
             self.take_out(id);
             self.unsaved.retain(|unsaved| unsaved != id);
         }
-    }
-
-    /// The last step that can be taken back.
-    pub fn last_step(&self) -> Option<&Step> {
-        self.steps().next_back().map(|(_, step)| step)
-    }
-
-    /// The last step that can be taken back, with the crab it sorted.
-    pub fn last_crab(&self) -> Option<&CrabEntry> {
-        let made = self.last_step()?.made.first()?;
-        match &self.row(made)?.what {
-            What::Crab(crab) => Some(crab),
-            _ => None,
-        }
-    }
-
-    /// Takes the last step back.
-    pub fn undo(&mut self) {
-        let Some((id, step)) = self.steps().next_back().map(|(id, step)| (id.clone(), step.clone())) else {
-            return;
-        };
-        for row in step.before {
-            self.put(row.id, row.what, row.is_gone);
-        }
-        for made in step.made {
-            if let Some(row) = self.rows.get(&made) {
-                let what = row.what.clone();
-                self.put(made, what, true);
-            }
-        }
-        self.forget(&id);
-    }
-
-    fn steps(&self) -> impl DoubleEndedIterator<Item = (&Id, &Step)> {
-        self.shelves.rows(Shelf::Steps).filter_map(|row| match &row.what {
-            What::Step(step) => Some((&row.id, step)),
-            _ => None,
-        })
     }
 
     fn put_in(&mut self, row: Row) {
@@ -240,7 +189,7 @@ impl Book {
         }
     }
 
-    fn put(&mut self, id: Id, what: What, is_gone: bool) {
+    pub(super) fn put(&mut self, id: Id, what: What, is_gone: bool) {
         self.newest += 1;
         let made = self.rows.get(&id).map_or(self.newest, |row| row.made);
         let row = Row { format: FORMAT, id: id.clone(), revision: self.newest, made, is_gone, what };
@@ -249,7 +198,7 @@ impl Book {
         self.unsaved.push(id);
     }
 
-    fn forget(&mut self, id: &Id) {
+    pub(super) fn forget(&mut self, id: &Id) {
         self.take_out(id);
         self.unsaved.retain(|unsaved| unsaved != id);
         self.forgotten.push(id.clone());
@@ -278,6 +227,21 @@ impl Book {
         let new: Vec<Id> = taken.into_iter().filter(|id| !known.contains(id)).collect();
         self.unsaved.extend(new);
         count
+    }
+
+    /// The disk lost its rows: all are to be written again.
+    pub fn write_all_again(&mut self) {
+        self.unsaved = self.rows.keys().cloned().collect();
+        self.forgotten.clear();
+    }
+
+    /// The latest time at which a crab was sorted or a pot pulled, by the device's clock.
+    pub fn latest(&self) -> Option<Moment> {
+        let pulled = self.pulls().next_back().map(|(_, pull)| pull.at);
+        let day = self.days().next();
+        let sorted = day.and_then(|day| self.crabs_on(day).next_back()).map(|(_, crab)| crab.at);
+        let minutes = |at: &Moment| (at.day, at.utc_minutes());
+        pulled.into_iter().chain(sorted).max_by_key(minutes)
     }
 
     /// Rows to be written to the disk.
@@ -321,6 +285,7 @@ fn is_later(row: &Row, than: &Row) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::day::rows::StepName;
 
     const DAY: Date = jiff::civil::date(2026, 7, 15);
 

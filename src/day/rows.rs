@@ -8,6 +8,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::picture::Picture;
 use crate::decide::{Call, GaugeReading, LocalClock, Traits};
 use crate::terms::Dimension;
 use crate::units::Millimetres;
@@ -187,6 +188,9 @@ pub struct CrabEntry {
     /// The pull it came with.
     #[serde(default)]
     pub pull: Option<Id>,
+    /// What was measured in its photos.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pictures: Vec<Picture>,
 }
 
 /// A water, as its pack names it.

@@ -10,8 +10,10 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{BroadcastChannel, MessageEvent};
 use yew::prelude::*;
 
+use super::crab_photos::{Waiting, drop_old_pictures};
 use super::not_kept::NotKept;
 use super::offline::ask_to_persist;
+use super::photo_files::PhotoFiles;
 use super::remembered::{Remembered, changes, forget, on_change, recall};
 use super::rules::recall_rules;
 use crate::day::rows::Row;
@@ -41,11 +43,15 @@ struct Changed {
 
 /// Keeps the session's book. Gives what is not kept, and what to call once the person has read that.
 #[hook]
-pub fn use_day_book(session: &Session, act: &Callback<Action>) -> (Option<NotKept>, Callback<()>) {
+pub fn use_day_book(
+    session: &Session,
+    files: &PhotoFiles,
+    act: &Callback<Action>,
+) -> (Option<NotKept>, Callback<()>) {
     let state = use_state_eq(|| None);
     let keeper = {
-        let (act, setter) = (act.clone(), state.setter());
-        use_memo((), move |()| Keeper::new(act, setter))
+        let (act, files, setter) = (act.clone(), files.clone(), state.setter());
+        use_memo((), move |()| Keeper::new(act, files, setter))
     };
     {
         let keeper = keeper.clone();
@@ -68,6 +74,11 @@ pub fn use_day_book(session: &Session, act: &Callback<Action>) -> (Option<NotKep
 
 struct Keeper {
     act: Callback<Action>,
+    files: PhotoFiles,
+    /// Photos of crabs that are not on the disk yet.
+    pictures: RefCell<Waiting>,
+    /// Tells when the browser closes the database by itself.
+    closed: RefCell<Option<EventListener>>,
     shown: UseStateSetter<Option<NotKept>>,
     /// What was said last: each thing is said once.
     said: RefCell<Option<NotKept>>,
@@ -82,9 +93,12 @@ struct Keeper {
 }
 
 impl Keeper {
-    fn new(act: Callback<Action>, shown: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
+    fn new(act: Callback<Action>, files: PhotoFiles, shown: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
         Rc::new(Self {
             act,
+            files,
+            pictures: RefCell::default(),
+            closed: RefCell::default(),
             shown,
             said: RefCell::default(),
             // Without it two tabs still keep all; each sees the other's after a reload.
@@ -150,7 +164,7 @@ impl Keeper {
             let rows = old.rows();
             let new: Vec<&Row> =
                 rows.iter().filter(|row| !read.rows.iter().any(|known| known.id == row.id)).collect();
-            store.write_rows(&new, &[]).await?;
+            store.write_rows(&new, &[], &[]).await?;
             // Only now: until here it was the one copy.
             forget(OLD_COUNT);
             read.rows.extend(new.into_iter().cloned());
@@ -158,7 +172,8 @@ impl Keeper {
         if !read.rows.is_empty() {
             ask_to_persist();
         }
-        self.store.replace(Some(Rc::new(store)));
+        drop_old_pictures(&store, &read.rows).await;
+        self.use_store(store);
         if !read.unread.is_empty() {
             self.say(Some(NotKept::DayUnread(read.unread.len())));
         }
@@ -194,7 +209,30 @@ impl Keeper {
         });
     }
 
+    fn use_store(self: &Rc<Self>, store: Store) {
+        let keeper = self.clone();
+        self.closed.replace(Some(store.on_close(move || {
+            let keeper = keeper.clone();
+            spawn_local(async move { keeper.open_again().await });
+        })));
+        self.store.replace(Some(Rc::new(store)));
+    }
+
+    /// A connection that the browser dropped stays dropped: only a new one writes again. Where the disk is empty then,
+    /// all that this page still knows is written anew.
+    async fn open_again(self: &Rc<Self>) {
+        let Ok(store) = Store::open().await else { return };
+        let is_empty = store.has_rows().await.is_ok_and(|has| !has);
+        self.use_store(store);
+        if is_empty && self.newest.borrow().all_rows().next().is_some() {
+            self.act.emit(Action::Day(DayAct::DiskLost));
+            self.say(Some(NotKept::Cleared));
+        }
+    }
+
     fn keep(self: &Rc<Self>, newest: Rc<Book>) {
+        // At once: the next crab takes the photos out of hand.
+        self.pictures.borrow_mut().take_in(&newest, &self.files);
         self.newest.replace(newest);
         self.tell();
         self.go_on();
@@ -231,7 +269,17 @@ impl Keeper {
     async fn write(self: &Rc<Self>, store: &Store, book: &Book) {
         let rows: Vec<&Row> = book.unsaved().map(|row| &**row).collect();
         let gone = book.forgotten().to_vec();
-        match store.write_rows(&rows, &gone).await {
+        let (pictures, unread) = Waiting::encoded(&self.pictures).await;
+        let mut written = store.write_rows(&rows, &pictures, &gone).await;
+        let mut photos_left = (unread > 0).then(|| NotKept::CrabPhoto(unread, "EncodingError".into()));
+        if let (Err(error), false) = (&written, pictures.is_empty()) {
+            // A photo is large, what is said of its crab is small: that may still find room.
+            photos_left = Some(NotKept::CrabPhoto(pictures.len().div_ceil(2), error.name.clone()));
+            written = store.write_rows(&rows, &[], &gone).await;
+        } else if written.is_ok() {
+            self.pictures.borrow_mut().are_kept(&pictures);
+        }
+        match written {
             Ok(()) => {
                 let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
                 let changed = Changed {
@@ -242,9 +290,10 @@ impl Keeper {
                     // A tab that does not hear it reads it at its next start.
                     let _ = channel.post_message(&text.into());
                 }
-                let had_failed = matches!(*self.said.borrow(), Some(NotKept::Day(..)));
-                if had_failed {
-                    self.say(None);
+                let had_failed =
+                    matches!(*self.said.borrow(), Some(NotKept::Day(..) | NotKept::CrabPhoto(..)));
+                if photos_left.is_some() || had_failed {
+                    self.say(photos_left);
                 }
                 self.act.emit(Action::Day(DayAct::Saved(saved, gone)));
             }
@@ -253,10 +302,7 @@ impl Keeper {
                 let keeper = self.clone();
                 let again = Timeout::new(AGAIN_MS, move || {
                     spawn_local(async move {
-                        // A connection that the browser dropped stays dropped: only a new one writes again.
-                        if let Ok(store) = Store::open().await {
-                            keeper.store.replace(Some(Rc::new(store)));
-                        }
+                        keeper.open_again().await;
                         keeper.again.take();
                         keeper.go_on();
                     });

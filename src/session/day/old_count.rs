@@ -54,6 +54,7 @@ impl OldCount {
                 width: None,
                 gauge: None,
                 pull: None,
+                pictures: Vec::new(),
             };
             row(format!("old-count-{day}-{at:03}"), What::Crab(Box::new(entry)))
         });

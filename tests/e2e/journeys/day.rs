@@ -73,7 +73,7 @@ async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
 /// Everything of the day as the page would save it.
 async fn copy_of(visit: &Visit<'_>) -> anyhow::Result<String> {
     visit.click("#go-day").await?;
-    visit.click("#go-record").await?;
+    visit.click("#go-crabs").await?;
     visit
         .ask(
             "globalThis.saved = []; const real = URL.createObjectURL;
@@ -178,7 +178,7 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     let fresh = visit.beside("fresh").await?;
     at_noon_in_summer(&fresh).await?;
     fresh.open().await?;
-    fresh.click("#go-record").await?;
+    fresh.click("#go-crabs").await?;
     for _ in 0..2 {
         fresh.choose_file("#restore-copy", &file).await?;
         fresh.find("#copies-said").await?;
