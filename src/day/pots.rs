@@ -46,7 +46,10 @@ pub enum PotMistake {
 impl PotDraft {
     /// The pot as it would be typed.
     pub fn of(pot: &Pot) -> Self {
-        let number = |value: Option<f64>| value.map(|value| format!("{value}")).unwrap_or_default();
+        // To the centimetre and the hundredth of an hour: no foot is a round number of metres.
+        let number = |value: Option<f64>| {
+            value.map(|value| format!("{}", (value * 100.0).round() / 100.0)).unwrap_or_default()
+        };
         Self {
             label: pot.label.clone(),
             depth: number(pot.depth_m),

@@ -64,6 +64,11 @@ pub fn use_day_book(
             move || drop(listener)
         });
     }
+    {
+        // With each minute of the clock, and each time that the page comes to the fore.
+        let keeper = keeper.clone();
+        use_effect_with(session.now(), move |_| keeper.look_at_store());
+    }
     use_effect_with(session.book.clone(), move |book| keeper.keep(book.clone()));
     let seen = {
         let state = state.setter();
@@ -87,7 +92,11 @@ struct Keeper {
     newest: RefCell<Rc<Book>>,
     is_loaded: Cell<bool>,
     is_writing: Cell<bool>,
+    /// A dropped connection was just opened anew.
+    is_opened_again: Cell<bool>,
     again: RefCell<Option<Timeout>>,
+    /// What is remembered, in case that the browser drops it.
+    remembered: RefCell<Option<Remembered>>,
     /// Writes of what is remembered that are under way.
     remembering: Cell<u32>,
 }
@@ -107,7 +116,9 @@ impl Keeper {
             newest: RefCell::default(),
             is_loaded: Cell::default(),
             is_writing: Cell::default(),
+            is_opened_again: Cell::default(),
             again: RefCell::default(),
+            remembered: RefCell::default(),
             remembering: Cell::default(),
         })
     }
@@ -195,7 +206,9 @@ impl Keeper {
     /// Keeps what is remembered from day to day where a killed browser does not lose it.
     fn keep_remembered(self: &Rc<Self>) {
         let store = self.store.borrow().clone();
-        let (Some(store), Ok(text)) = (store, serde_json::to_string(&Remembered::now())) else { return };
+        let now = Remembered::now();
+        let (Some(store), Ok(text)) = (store, serde_json::to_string(&now)) else { return };
+        self.remembered.replace(Some(now));
         self.remembering.set(self.remembering.get() + 1);
         self.tell();
         let keeper = self.clone();
@@ -225,9 +238,24 @@ impl Keeper {
         let is_empty = store.has_rows().await.is_ok_and(|has| !has);
         self.use_store(store);
         if is_empty && self.newest.borrow().all_rows().next().is_some() {
+            if let Some(remembered) = &*self.remembered.borrow() {
+                remembered.take_over();
+            }
+            self.keep_remembered();
             self.act.emit(Action::Day(DayAct::DiskLost));
             self.say(Some(NotKept::Cleared));
         }
+    }
+
+    /// Looks whether the connection still stands: not every browser tells when it drops one.
+    fn look_at_store(self: &Rc<Self>) {
+        let Some(store) = self.store.borrow().clone() else { return };
+        let keeper = self.clone();
+        spawn_local(async move {
+            if store.has_rows().await.is_err() {
+                keeper.open_again().await;
+            }
+        });
     }
 
     fn keep(self: &Rc<Self>, newest: Rc<Book>) {
@@ -281,6 +309,7 @@ impl Keeper {
         }
         match written {
             Ok(()) => {
+                self.is_opened_again.set(false);
                 let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
                 let changed = Changed {
                     rows: saved.iter().map(|(id, _)| id.0.to_string()).collect(),
@@ -298,6 +327,10 @@ impl Keeper {
                 self.act.emit(Action::Day(DayAct::Saved(saved, gone)));
             }
             Err(error) => {
+                if error.name == "InvalidStateError" && !self.is_opened_again.replace(true) {
+                    self.open_again().await;
+                    return;
+                }
                 self.say(Some(NotKept::Day(rows.len(), error.name)));
                 let keeper = self.clone();
                 let again = Timeout::new(AGAIN_MS, move || {

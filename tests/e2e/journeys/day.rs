@@ -59,7 +59,7 @@ async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
 }
 
 /// Dungeness come up, and the water was looked up as open.
-async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
+pub async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
     at_noon_in_summer(visit).await?;
     visit.open().await?;
     visit.click("#start-checks").await?;

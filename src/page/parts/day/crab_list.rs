@@ -164,8 +164,8 @@ fn Filters(props: &FiltersProps) -> Html {
                 .chain(days.iter().map(|one| (one.to_string(), day(Some(*one))))).collect()) }
             { select("crabs-kind", "Kind", first("All kinds", kind(None))
                 .chain(kinds.iter().map(|one| (kind_name(&props.kinds, Some(one)), kind(Some(one.clone()))))).collect()) }
-            { select("crabs-end", "What became of it", vec![
-                ("Kept and let go".to_owned(), ended(Ended::Any)), ("Kept".to_owned(), ended(Ended::Kept)),
+            { select("crabs-end", "Kept or let go", vec![
+                ("Both".to_owned(), ended(Ended::Any)), ("Kept".to_owned(), ended(Ended::Kept)),
                 ("Let go".to_owned(), ended(Ended::Released))]) }
             if persons.len() > 1 || props.wanted.person.is_some() {
                 { select("crabs-person", "Kept by", first("Anybody", person(None))

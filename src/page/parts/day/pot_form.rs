@@ -38,8 +38,9 @@ pub fn PotForm(props: &PotFormProps) -> Html {
         let id = format!("{before}pot-{id}");
         let mut copy = (*draft).clone();
         let value = field(&mut copy).clone();
-        let draft = draft.clone();
+        let (draft, mistake) = (draft.clone(), mistake.clone());
         let typed = move |event: InputEvent| {
+            mistake.set(None);
             let mut next = (*draft).clone();
             *field(&mut next) = event.target_unchecked_into::<HtmlInputElement>().value();
             draft.set(next);
