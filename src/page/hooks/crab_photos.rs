@@ -28,21 +28,34 @@ enum Photo {
 /// Photos of crabs that are not on the disk yet, by name.
 #[derive(Default)]
 pub struct Waiting {
+    /// The photos of the crab that is or was last in hand, with its name.
+    held: Option<(Id, Vec<(u64, Blob)>)>,
     photos: BTreeMap<String, Photo>,
 }
 
 impl Waiting {
-    /// Takes the photos of crabs that are to be written.
-    pub fn take_in(&mut self, book: &Book, files: &PhotoFiles) {
-        for row in book.unsaved().filter(|row| !row.is_gone) {
+    /// Takes the photos of the crab that is or was just in hand, once it is to be written. Only its: a crab of a copy
+    /// has numbers of another page's photos.
+    pub fn take_in(&mut self, book: &Book, in_hand: Option<&Id>, photos: &[u64], files: &PhotoFiles) {
+        // Who lets a crab go has the next one in hand in the same moment.
+        self.take_held(book);
+        let named = photos.iter().filter_map(|number| Some((*number, files.get(*number)?.blob.clone())));
+        let blobs: Vec<(u64, Blob)> = named.collect();
+        if let Some(in_hand) = in_hand.filter(|_| !blobs.is_empty()) {
+            self.held = Some((in_hand.clone(), blobs));
+            self.take_held(book);
+        }
+    }
+
+    fn take_held(&mut self, book: &Book) {
+        let Some((id, blobs)) = &self.held else { return };
+        for row in book.unsaved().filter(|row| row.id == *id && !row.is_gone) {
             let What::Crab(crab) = &row.what else { continue };
             for picture in &crab.pictures {
                 let name = picture.name(&row.id);
-                if self.photos.len() < MOST_WAITING
-                    && !self.photos.contains_key(&name)
-                    && let Some(file) = files.get(picture.number)
-                {
-                    self.photos.insert(name, Photo::Raw(file.blob.clone()));
+                let blob = blobs.iter().find(|(number, _)| *number == picture.number);
+                if let Some((_, blob)) = blob.filter(|_| self.photos.len() < MOST_WAITING) {
+                    self.photos.entry(name).or_insert_with(|| Photo::Raw(blob.clone()));
                 }
             }
         }

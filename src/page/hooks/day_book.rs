@@ -69,7 +69,13 @@ pub fn use_day_book(
         let keeper = keeper.clone();
         use_effect_with(session.now(), move |_| keeper.look_at_store());
     }
-    use_effect_with(session.book.clone(), move |book| keeper.keep(book.clone()));
+    let photos: Vec<u64> = session.strip().iter().map(|photo| photo.serial).collect();
+    use_effect_with(
+        (session.book.clone(), session.crab.row.clone(), photos),
+        move |(book, in_hand, photos)| {
+            keeper.keep(book.clone(), in_hand.as_ref(), photos);
+        },
+    );
     let seen = {
         let state = state.setter();
         use_callback((), move |(), ()| state.set(None))
@@ -258,9 +264,9 @@ impl Keeper {
         });
     }
 
-    fn keep(self: &Rc<Self>, newest: Rc<Book>) {
+    fn keep(self: &Rc<Self>, newest: Rc<Book>, in_hand: Option<&Id>, photos: &[u64]) {
         // At once: the next crab takes the photos out of hand.
-        self.pictures.borrow_mut().take_in(&newest, &self.files);
+        self.pictures.borrow_mut().take_in(&newest, in_hand, photos, &self.files);
         self.newest.replace(newest);
         self.tell();
         self.go_on();

@@ -55,9 +55,13 @@ pub fn RecordScreen(props: &RecordProps) -> Html {
                     <summary>{ "All crabs of the day" }</summary>
                     <table class="figures-table"><tbody>{ sheet_lines(&props.book, props.date, &props.kinds) }</tbody></table>
                 </details>
-                <button id="print-day" type="button" onclick={print}>{ "Print the day" }</button>
             }
-            <button id="go-crabs" type="button" onclick={all_crabs}>{ "All crabs and copies" }</button>
+            <div class="tools">
+                if props.book.crabs_on(props.date).next().is_some() {
+                    <button id="print-day" type="button" onclick={print}>{ "Print the day" }</button>
+                }
+                <button id="go-crabs" type="button" onclick={all_crabs}>{ "All crabs and copies" }</button>
+            </div>
         </section>
     }
 }

@@ -10,4 +10,6 @@ pub mod season;
 pub mod sort;
 
 #[cfg(test)]
+mod steps_tests;
+#[cfg(test)]
 mod tests;

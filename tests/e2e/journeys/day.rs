@@ -281,8 +281,15 @@ pub async fn back_key(visit: &Visit<'_>) -> anyhow::Result<()> {
     on_disk(visit).await?;
     visit.reload().await?;
     visit.find("#screen-checks").await?;
-    // Every other screen: Back leads to where one came from.
-    for (way, screen) in [("#go-rules", "#screen-rules"), ("#go-day", "#screen-day")] {
+    // Every other screen: Back leads to where one came from, and a reload to the same screen with the crab in hand.
+    for (way, screen) in [
+        ("#go-rules", "#screen-rules"),
+        ("#go-day", "#screen-day"),
+        ("#go-record", "#screen-record"),
+        ("#go-crabs", "#screen-crabs"),
+        ("#go-day", "#screen-day"),
+        ("#go-aboard", "#screen-aboard"),
+    ] {
         visit.click(way).await?;
         visit.find(screen).await?;
         visit.browser.back().await?;
@@ -291,7 +298,12 @@ pub async fn back_key(visit: &Visit<'_>) -> anyhow::Result<()> {
             .await?;
         visit.browser.forward().await?;
         visit.find(screen).await?;
+        on_disk(visit).await?;
+        visit.reload().await?;
+        visit.find(screen).await?;
     }
+    visit.click("#go-day").await?;
+    visit.find("#crab-in-hand").await?;
     visit.press(&[Key::Escape]).await
 }
 
