@@ -266,6 +266,17 @@ mod tests {
         assert!(read_copy(&[file.as_slice(), b"x"].concat()).is_err(), "something follows");
     }
 
+    /// Steps of another device are no steps of this one: a file with some was not made by this page.
+    #[test]
+    fn a_copy_with_steps_is_refused() {
+        let rows: Vec<String> = book().all_rows().map(|row| write_row(row).expect("JSON") + "\n").collect();
+        let lines = rows.concat();
+        let (format, crc32) = (FORMAT, crc32(lines.as_bytes()));
+        let head = Head { format, rows: rows.len(), crc32, lines_bytes: None };
+        let file = format!("{}\n{lines}", serde_json::to_string(&head).expect("JSON"));
+        assert_eq!(rows_of(&file), Err(BackupError::Damaged));
+    }
+
     #[test]
     fn names_stay_apart() {
         assert_ne!(Names { seed: 3, given: 1 }.draw(), Names { seed: 4, given: 1 }.draw());

@@ -349,6 +349,46 @@ mod tests {
         assert!(book.unsaved().any(|row| row.id == id));
     }
 
+    /// What is changed after another tab's row was heard is later than it, also where that tab had changed more.
+    #[test]
+    fn a_change_of_what_was_heard_is_the_later_one() {
+        let (mut here, mut names) = book();
+        let (mut there, mut other_names) = (Book::default(), Names { seed: 8, given: 0 });
+        let shared = Id("shared".into());
+        for name in ["Ada", "Eda", "Ida"] {
+            there.step(&mut other_names, StepName::Person, DAY, vec![(shared.clone(), person(name))]);
+        }
+        here.merge(there.all_rows().map(|row| Row::clone(row)).collect::<Vec<_>>());
+        here.step(&mut names, StepName::Person, DAY, vec![(shared.clone(), person("Bo"))]);
+        there.merge(here.all_rows().map(|row| Row::clone(row)).collect::<Vec<_>>());
+        assert_eq!((here.name_of(&shared).as_str(), there.name_of(&shared).as_str()), ("Bo", "Bo"));
+    }
+
+    /// The page draws "kept" anew once the rows are on the disk: that alone makes another book.
+    #[test]
+    fn a_book_that_is_on_the_disk_is_another_one() {
+        let (mut book, mut names) = book();
+        let id = names.draw();
+        book.step(&mut names, StepName::Person, DAY, vec![(id, person("Ada"))]);
+        let before = book.clone();
+        assert_eq!(before, book);
+        let written: Vec<_> = book.unsaved().map(|row| (row.id.clone(), row.revision)).collect();
+        book.saved(&written, &[]);
+        assert_ne!(before, book);
+    }
+
+    /// A row that is still to be written and comes from a copy in a later version is to be written once.
+    #[test]
+    fn a_row_is_to_be_written_once() {
+        let (mut book, mut names) = book();
+        let id = names.draw();
+        book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Ada"))]);
+        let row = book.row(&id).cloned().expect("a row");
+        book.merge_unsaved([Row { revision: row.revision + 9, what: person("Eda"), ..row }]);
+        assert_eq!(book.unsaved().filter(|row| row.id == id).count(), 1);
+        assert_eq!(book.name_of(&id), "Eda");
+    }
+
     #[test]
     fn there_is_always_a_person() {
         let (mut book, mut names) = book();

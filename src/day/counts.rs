@@ -54,3 +54,25 @@ impl Book {
         CatchSoFar { kept, counted }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::day::book::Names;
+    use crate::day::{Person, StepName};
+
+    /// Only who said that they have a licence of their own has their catch counted for one.
+    #[test]
+    fn a_licence_counts_for_who_has_one() {
+        let day = jiff::civil::date(2026, 7, 15);
+        let (mut book, mut names) = (Book::default(), Names { seed: 5, given: 0 });
+        let id = names.draw();
+        for (licence, counts) in
+            [(Licence::Has, true), (Licence::NeedsNone, false), (Licence::NotSaid, false)]
+        {
+            let person = Person { name: "Ada".into(), is_aboard: true, licence };
+            book.step(&mut names, StepName::Person, day, vec![(id.clone(), What::Person(person))]);
+            assert_eq!(book.catch_of(&id, day, None).counted.contains(&Holder::Licence), counts);
+        }
+    }
+}

@@ -172,3 +172,50 @@ fn sizes_stand_beside_the_limit_of_the_water() {
     assert!(ends.0.from_mm <= width_mm && width_mm < ends.1.to_mm());
     assert_ne!(kept.screen, Screen::Crabs);
 }
+
+/// A day that is only looked at, ahead or back, takes no crab.
+#[test]
+fn nothing_is_written_on_a_day_that_is_only_looked_at() {
+    let looked = keeper(start()).apply(Action::SetDate(Some(date(2026, 11, 24))));
+    assert!(!looked.may_be_recorded());
+    let let_go = looked.apply(day(DayAct::LetGo(crate::day::Why::Short)));
+    assert!(let_go.book.crabs().is_empty());
+}
+
+/// What a limit counts and what stands in a line are two things: only the second is subtracted.
+#[test]
+fn crabs_beside_the_lines_are_those_of_no_line() {
+    let kept = after(keeper(start()), [keep(), Action::NextCrab]);
+    let mut lines = kept.kept_lines();
+    lines[0].kept = 4;
+    assert_eq!(kept.kept_beside(&lines), 0);
+    lines[0].all = 0;
+    assert_eq!(kept.kept_beside(&lines), 1);
+}
+
+/// Five kept of five are no more than the limit; each whose sex was not said is told.
+#[test]
+fn a_full_day_is_not_over_the_limit() {
+    use crate::day::record::Flag;
+    let mut session = start();
+    for _ in 0..5 {
+        session = after(keeper(session), [keep(), Action::NextCrab]);
+    }
+    assert_eq!(session.double_check()[0].flags, []);
+    let despite = DayAct::KeepDespite(Id::first_person(), "for the survey".into());
+    let kind = Action::Reply(Reply::Kind("dungeness".into()));
+    let sixth =
+        after(session, [kind, Action::Reply(Reply::NotSure(crate::decide::Check::Sex)), day(despite)]);
+    let flags = &sixth.double_check()[0].flags;
+    let over = |flag: &Flag| matches!(flag, Flag::OverLimit { kept: 6, limit: 5, .. });
+    assert!(flags.iter().any(over) && flags.contains(&Flag::SexNotSaid(1)), "{flags:?}");
+    assert_eq!(sixth.double_check()[0].lines[0].males, 5);
+}
+
+/// Where the rule shown says nothing of a record, the crab is told as one to look up, not passed over.
+#[test]
+fn a_crab_of_a_water_without_words_on_records_is_to_be_looked_up() {
+    let kept = keeper(start()).apply(keep());
+    let days = kept.book.double_check(kept.date(), &|_| None, &|_, _| None);
+    assert_eq!((days[0].to_write.len(), days[0].lines[0].duty), (1, crate::day::record::Duty::NotKnown));
+}
