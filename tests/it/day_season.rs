@@ -14,9 +14,15 @@ use shellspan::day::list::{Ended, Order, Wanted, crab_in};
 use shellspan::day::rows::CrabEntry;
 use shellspan::day::{Book, End, Id, Row, StepName, What};
 
-use crate::many_crabs::{LAST, book, rows};
+use crate::many_crabs::{LAST, rows};
 
 const MANY: usize = 10_000;
+
+fn book(count: usize) -> Book {
+    let mut book = Book::default();
+    book.merge(rows(count));
+    book
+}
 
 fn crabs(rows: &[Row]) -> Vec<(&Row, &CrabEntry)> {
     rows.iter().filter_map(|row| Some((row, crab_in(row)?))).collect()

@@ -1,7 +1,7 @@
 //! A book of many crabs: a hundred a day, by three persons, from four pots, a third of them measured by photo.
 
 use jiff::civil::{Date, date, time};
-use shellspan::day::book::{Book, Names};
+use shellspan::day::book::Names;
 use shellspan::day::rows::{CrabEntry, EntryWidth, FORMAT, Licence, Told, Water};
 use shellspan::day::{End, Id, Moment, Person, Picture, Pot, Pull, Row, What, Why};
 use shellspan::decide::{Call, LocalClock, Traits};
@@ -93,10 +93,4 @@ pub fn rows(count: usize) -> Vec<Row> {
         put(id, What::Crab(Box::new(crab(day, at, &pull))));
     }
     rows
-}
-
-pub fn book(count: usize) -> Book {
-    let mut book = Book::default();
-    book.merge(rows(count));
-    book
 }

@@ -4,6 +4,7 @@ use std::fs;
 
 use anyhow::{Context, ensure};
 use serde_json::json;
+use shellspan::day::Book;
 
 use super::day::begin;
 use super::kept::on_disk;
@@ -26,13 +27,15 @@ async fn took_ms(visit: &Visit<'_>, act: &str) -> anyhow::Result<f64> {
 }
 
 /// The list opens, is chosen from, ordered and paged. The target is 100 ms on a machine with nothing else to do; the
-/// bound is wider, to hold on a busy one, and holds for the quickest of three.
+/// bound is wider, to hold on a busy one, and holds for the quicker of two.
 pub async fn ten_thousand_crabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     const MOST_MS: f64 = 250.0;
     begin(visit).await?;
     visit.click("#go-crabs").await?;
     let file = visit.folder().join("season.jsonl");
-    fs::write(&file, many_crabs::book(10_000).as_copy()?)?;
+    let mut season = Book::default();
+    season.merge(many_crabs::rows(10_000));
+    fs::write(&file, season.as_copy()?)?;
     visit.choose_file("#restore-copy", &file).await?;
     visit.find("#crabs-count").await?;
     on_disk(visit).await?;
@@ -56,7 +59,7 @@ pub async fn ten_thousand_crabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     ];
     for (what, act, back, shown) in acts {
         let mut times = Vec::new();
-        for time in 0..3 {
+        for time in 0..2 {
             times.push(took_ms(visit, &act).await?);
             let found = json!(shown);
             visit
@@ -65,7 +68,7 @@ pub async fn ten_thousand_crabs(visit: &Visit<'_>) -> anyhow::Result<()> {
                     &format!("return document.getElementById('crabs-count').innerText.includes({found})"),
                 )
                 .await?;
-            if let Some(back) = back.as_ref().filter(|_| time < 2 || what != "the list opens") {
+            if let Some(back) = back.as_ref().filter(|_| time < 1 || what != "the list opens") {
                 visit.ask(&format!("{back}; return true")).await?;
             }
         }
