@@ -24,6 +24,7 @@ pub use catch::ruler::{Ruler, Tick};
 pub use day::act::DayAct;
 pub use day::limits::{HeldLine, Keeper, KeptLine};
 pub use day::old_count::OldCount;
+pub use day::season::SizesShown;
 pub use day::sort::Plain;
 pub use photo::ellipse::Ellipse;
 pub use photo::framing::Framing;
@@ -61,10 +62,12 @@ pub enum Screen {
     Verdict,
     /// Choose the rule.
     Rules,
-    /// The day before it goes on the official record, and its copies.
+    /// The day before it goes on the official record.
     Record,
     /// Persons and pots.
     Aboard,
+    /// The crabs of all days: the list, the totals, the sizes, the copies.
+    Crabs,
 }
 
 /// Everything the person has said and the program has seen.

@@ -2,6 +2,7 @@
 
 pub mod aboard;
 pub mod checks;
+pub mod crabs;
 pub mod day;
 pub mod measure;
 pub mod record;

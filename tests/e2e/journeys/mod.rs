@@ -4,6 +4,8 @@ mod access;
 mod bad_files;
 mod card;
 mod day;
+mod day_long;
+mod day_photos;
 mod kept;
 mod large_text;
 mod measure;
@@ -40,6 +42,31 @@ pub const ALL: &[Journey] = &[
         name: "a day of two people, four pots and sixty crabs is there to the last digit",
         public_url: "",
         go: |visit| Box::pin(day::whole_day(visit)),
+    },
+    Journey {
+        name: "a measured crab keeps its photo as pixels alone, also through a copy and a full disk",
+        public_url: "",
+        go: |visit| Box::pin(day_photos::kept_with_the_crab(visit)),
+    },
+    Journey {
+        name: "what a build before photos kept is there",
+        public_url: "",
+        go: |visit| Box::pin(day_photos::earlier_schema(visit)),
+    },
+    Journey {
+        name: "a list of ten thousand crabs opens, is chosen from and ordered at once",
+        public_url: "",
+        go: |visit| Box::pin(day_long::ten_thousand_crabs(visit)),
+    },
+    Journey {
+        name: "a pot is changed, removed and brought back",
+        public_url: "",
+        go: |visit| Box::pin(day_long::pots_change(visit)),
+    },
+    Journey {
+        name: "site data cleared under the page is said, and the day is written anew",
+        public_url: "",
+        go: |visit| Box::pin(day_long::cleared_while_open(visit)),
     },
     Journey {
         name: "a crab that was kept is there after the browser was killed, twice",
