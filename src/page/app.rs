@@ -25,6 +25,7 @@ use super::screens::aboard::AboardScreen;
 use super::screens::checks::ChecksScreen;
 use super::screens::day::DayScreen;
 use super::screens::measure::MeasureScreen;
+use super::screens::practice::PracticeScreen;
 use super::screens::record::RecordScreen;
 use super::screens::rules::RulesScreen;
 use super::screens::start::StartScreen;
@@ -147,6 +148,10 @@ pub fn App() -> Html {
         },
         Screen::Rules => html! {
             <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today} act={act.clone()} />
+        },
+        Screen::Practice => html! {
+            <PracticeScreen rules={session.rules.clone()} today={session.today}
+                is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} {take} act={act.clone()} />
         },
         Screen::Start => {
             html! { <StartScreen is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }

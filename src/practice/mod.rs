@@ -10,11 +10,13 @@
 
 pub mod course;
 pub mod crab;
+pub mod desk;
 pub mod draw;
 pub mod judge;
 pub mod kinds;
 pub mod outline;
 pub mod random;
+pub mod scene;
 pub mod schedule;
 pub mod score;
 pub mod sizes;

@@ -65,6 +65,8 @@ pub enum Screen {
     Record,
     /// Persons and pots.
     Aboard,
+    /// Crabs to practise on.
+    Practice,
 }
 
 /// Everything the person has said and the program has seen.

@@ -57,3 +57,40 @@ fn print_them() {
         }
     }
 }
+
+#[test]
+fn print_photos() {
+    use shellspan::measure::{Request, measure};
+    use shellspan::photo::{Limits, Photo};
+    use shellspan::practice::scene::photograph;
+    let out = Path::new("/tmp/practice-svg");
+    let mut all = (0, 0, 0);
+    for (pack, from) in [("us-wa", 0), ("uk-nir", 0), ("us-tx", 0)] {
+        let grounds = Grounds::at(&water(pack, None));
+        for number in from..from + 4 {
+            let (crab, _) = Crab::of(1, number, &grounds).expect("a crab");
+            let started = std::time::Instant::now();
+            let scene = photograph(&crab, 1);
+            let drawn = started.elapsed();
+            let png = scene.png();
+            fs::write(out.join(format!("photo-{pack}-{number}.png")), &png).unwrap();
+            let photo = Photo::decode(&png, &Limits::default()).expect("a photo");
+            let points = scene.points(&crab, Dimension::Notch).expect("seen");
+            let request = Request { points: Some(points), species: Some(crab.kind.id.into()), ..Request::default() };
+            let found = measure(&photo, &request, &mut || 0.0).0;
+            all.0 += 1;
+            match found {
+                Ok(found) => {
+                    all.1 += 1;
+                    let w = found.width;
+                    let truth = crab.width_mm(Dimension::Notch);
+                    let inside = w.interval_mm[0] <= truth && truth <= w.interval_mm[1];
+                    all.2 += usize::from(inside);
+                    println!("{pack} {number} {} truth {truth:.2} got {:.2} u {:.2} {inside} k {:.3} {:?} {drawn:?} {}", crab.kind.id, w.width_mm, w.u_mm, scene.view.height_share, w.interval_mm, png.len());
+                }
+                Err(refused) => println!("{pack} {number} {} refused {:?} {drawn:?}", crab.kind.id, refused.refusal),
+            }
+        }
+    }
+    println!("{all:?}");
+}

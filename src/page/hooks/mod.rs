@@ -13,6 +13,7 @@ pub mod photo_file;
 pub mod photo_files;
 pub mod pinch;
 pub mod position;
+pub mod practice;
 pub mod remembered;
 pub mod rules;
 pub mod save_file;

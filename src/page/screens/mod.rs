@@ -4,6 +4,7 @@ pub mod aboard;
 pub mod checks;
 pub mod day;
 pub mod measure;
+pub mod practice;
 pub mod record;
 pub mod rules;
 pub mod start;

@@ -19,7 +19,7 @@ const FLAP: &str = "#f8eed8";
 /// The underside.
 pub fn belly(crab: &Crab, title: &str) -> String {
     let half = crab.outline.tip[0];
-    let mut svg = Svg::new(title, [-2.05 * half, 1.85 * half, 4.1 * half, 3.3 * half]);
+    let mut svg = Svg::new(title, [-1.75 * half, 1.5 * half, 3.5 * half, 2.75 * half]);
     svg.turned(-crab.turn_deg);
     // Seen from below the crab's right is on the left.
     legs(&mut svg, crab, UNDERSIDE, -1.0);

@@ -52,12 +52,6 @@ impl Svg {
         );
     }
 
-    /// A closed shape without a line round it.
-    pub fn patch(&mut self, places: &[Place], fill: &str) {
-        let data = path(places) + "Z";
-        let _ = write!(self.text, "<path d=\"{data}\" fill=\"{fill}\"/>");
-    }
-
     /// A line.
     pub fn stroke(&mut self, places: &[Place], colour: &str, line: f64) {
         let data = path(places);

@@ -9,7 +9,7 @@ use crate::practice::random::Random;
 /// The whole crab.
 pub fn whole(crab: &Crab, title: &str) -> String {
     let half = crab.outline.tip[0];
-    let mut svg = Svg::new(title, [-2.05 * half, 1.85 * half, 4.1 * half, 3.3 * half]);
+    let mut svg = Svg::new(title, [-2.05 * half, 2.05 * half, 4.1 * half, 3.55 * half]);
     svg.turned(crab.turn_deg);
     body(&mut svg, crab);
     svg.turned_back();
@@ -32,7 +32,7 @@ pub fn claw(crab: &Crab, title: &str) -> String {
     let is_left = matches!(crab.claws, Claws::OneGone(true) | Claws::OneSmall(true));
     let middle = [(wrist[0] + end[0]) / 2.0, (wrist[1] + end[1]) / 2.0];
     let x = if is_left { -middle[0] } else { middle[0] };
-    let reach = 0.62;
+    let reach = 0.5;
     let frame = [(x - reach) * half, (middle[1] + 0.8 * reach) * half, 2.0 * reach * half, 1.6 * reach * half];
     let mut svg = Svg::new(title, frame);
     body(&mut svg, crab);
