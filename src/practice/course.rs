@@ -220,7 +220,8 @@ impl Course {
         let from_before = self.items.iter().find(|(_, item)| !item.again_today && item.is_due(today));
         let of_today = self.items.iter().filter(|(_, item)| item.again_today);
         let round_is_over = self.round >= ROUND;
-        let due = from_before.or_else(|| of_today.filter(|_| round_is_over).min_by_key(|(number, _)| *number));
+        let due =
+            from_before.or_else(|| of_today.filter(|_| round_is_over).min_by_key(|(number, _)| *number));
         if let Some(&(number, _)) = due {
             return Some(in_hand(number, true));
         }

@@ -1,11 +1,11 @@
 //! One crab of practice: what it is, drawn from a seed and its number. The same on every machine.
 
-use super::judge::{Truth, truth};
+use super::judge::{Truth, Why, truth};
 use super::kinds::{Colour, Kind};
 use super::outline::Outline;
 use super::random::Random;
 use super::sizes;
-use super::water::{Ground, Grounds};
+use super::water::{Ground, Grounds, SizeLimit};
 use crate::decide::{Call, Eggs};
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::terms::Dimension;
@@ -191,17 +191,21 @@ fn coat(firmness: Firmness, random: &mut Random) -> Coat {
     }
 }
 
-/// How hard a crab is to judge, 1 to 3: a width near the limit, a shell that gives way in one place only, a kind that
-/// looks like another, points that pass where the notches do not.
+/// How hard a crab is to judge, 1 to 3. The hardest: a width near the limit where nothing else decides, and a shell that
+/// gives way in one place only. Then: a width not far from it, and a kind that looks like another.
 pub fn difficulty(crab: &Crab, ground: &Ground, truth: &Truth) -> u8 {
-    /// So near to the limit the eye alone is wrong (common practice).
-    const NEAR_SHARE: f64 = 0.05;
-    let others_pass = truth.fails.iter().all(|why| *why == super::judge::Why::Size);
-    let is_near = ground.limits_of(crab).iter().any(|limit| {
-        (crab.width_mm(limit.dimension) - limit.mm).abs() < NEAR_SHARE * limit.mm
-    });
-    let is_hidden = crab.firmness == Firmness::Springy && crab.eggs == Eggs::None;
-    let looks_like = !ground.is_sought;
-    1 + u8::from(is_near && others_pass) + u8::from(is_hidden) + u8::from(looks_like && truth.fails.len() == 1)
-        .min(1)
+    /// Within these shares of the limit the eye is often, and sometimes, wrong (common practice).
+    const NEAR: f64 = 0.03;
+    const NOT_FAR: f64 = 0.08;
+    let only = |why: Why| truth.fails.iter().all(|fails| *fails == why);
+    let off = |limit: &SizeLimit| (crab.width_mm(limit.dimension) - limit.mm).abs() / limit.mm;
+    let off = ground.limits_of(crab).iter().map(off).fold(f64::MAX, f64::min);
+    let is_springy = crab.firmness == Firmness::Springy && truth.fails == [Why::Shell];
+    if (only(Why::Size) && off < NEAR) || is_springy {
+        3
+    } else if (only(Why::Size) && off < NOT_FAR) || truth.fails == [Why::Kind] {
+        2
+    } else {
+        1
+    }
 }

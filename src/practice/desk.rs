@@ -78,26 +78,30 @@ impl Desk {
         let seed = if let Act::Open(seed) = question.act { seed } else { 0 };
         let mut course = kept.unwrap_or_else(|| Course::new(seed, &place));
         course.act(&question.act, grounds, question.today);
-        let photo = (question.act == Act::Photo).then(|| course.crab(grounds)).flatten().and_then(|(crab, _)| {
-            let scene = photograph(&crab, course.seed);
-            let dimensions = [Dimension::Notch, Dimension::Tips];
-            let [notches, tips] = dimensions.map(|dimension| scene.points(&crab, dimension));
-            Some(Made {
-                png: scene.png(),
-                widths_mm: dimensions.map(|dimension| crab.width_mm(dimension)),
-                points: [notches?, tips?],
-            })
-        });
+        let photo =
+            (question.act == Act::Photo).then(|| course.crab(grounds)).flatten().and_then(|(crab, _)| {
+                let scene = photograph(&crab, course.seed);
+                let dimensions = [Dimension::Notch, Dimension::Tips];
+                let [notches, tips] = dimensions.map(|dimension| scene.points(&crab, dimension));
+                Some(Made {
+                    png: scene.png(),
+                    widths_mm: dimensions.map(|dimension| crab.width_mm(dimension)),
+                    points: [notches?, tips?],
+                })
+            });
         let blocks = blocks(&course, grounds, water);
         Told { keep: Some(course.write()).filter(|text| Some(text) != question.kept.as_ref()), blocks, photo }
     }
 
     fn read(&mut self, question: &Question) -> Option<(&Water, &Grounds)> {
         let text = question.water.as_ref()?;
-        let is_same = |(known, today, ..): &(WaterText, Date, Water, Grounds)| known == text && *today == question.today;
+        let is_same = |(known, today, ..): &(WaterText, Date, Water, Grounds)| {
+            known == text && *today == question.today
+        };
         if !self.read.as_ref().is_some_and(is_same) {
             let pack: Pack = serde_json::from_str(&text.pack).ok()?;
-            let confirmations: Vec<Confirmation> = serde_json::from_str(&text.confirmations).unwrap_or_default();
+            let confirmations: Vec<Confirmation> =
+                serde_json::from_str(&text.confirmations).unwrap_or_default();
             let water = Water { pack, area: text.area.clone(), date: question.today, confirmations };
             let grounds = Grounds::at(&water);
             self.read = Some((text.clone(), question.today, water, grounds));

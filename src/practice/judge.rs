@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 use super::crab::Crab;
 use super::water::Ground;
 use crate::decide::{
-    Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, GaugeReading, Outcome, Parts, Reason, Risk, decide,
-    photo_dimension,
+    Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, GaugeReading, Outcome, Parts, Reason, Risk,
+    decide, photo_dimension,
 };
 use crate::rules::Length;
 use crate::rules::facts::PartsRule;
@@ -32,7 +32,8 @@ impl Why {
     /// All, in the order of the checks.
     pub const ALL: [Self; 5] = [Self::Kind, Self::Sex, Self::Eggs, Self::Shell, Self::Size];
 
-    fn of(finding: &Finding) -> Option<Self> {
+    /// The ground that a finding tells of; none where it forbids nothing.
+    pub fn of(finding: &Finding) -> Option<Self> {
         match finding {
             Finding::WrongSex { .. } => Some(Self::Sex),
             Finding::CarriesEggs | Finding::EggsRemoved => Some(Self::Eggs),
@@ -74,7 +75,8 @@ impl Seen {
         let mut answers = self.answers.clone();
         // What is kept of it is no trait of a crab: what the rule allows is taken.
         let parts = ground.rule.facts.parts.iter().filter_map(|fact| fact.known());
-        let wants_claws = parts.clone().any(|rule| matches!(rule, PartsRule::ClawsOnly | PartsRule::RightClawOnly));
+        let wants_claws =
+            parts.clone().any(|rule| matches!(rule, PartsRule::ClawsOnly | PartsRule::RightClawOnly));
         answers.parts = Answer::Given(if wants_claws { Parts::RightClaw } else { Parts::Whole });
         let catch = CatchSoFar::default();
         let mut case = Case {
@@ -94,7 +96,8 @@ impl Seen {
             Size::Of(crab) => crab.width_mm(dimension),
         };
         // To the hundredth of a millimetre below: a crab is never called wider than it is.
-        let reading = Length::new((mm * 100.0).floor() as i64, 100, LengthUnit::Millimetre).map(GaugeReading::Reads);
+        let reading =
+            Length::new((mm * 100.0).floor() as i64, 100, LengthUnit::Millimetre).map(GaugeReading::Reads);
         case.gauge = reading.as_ref();
         decide(&case)
     }
@@ -194,5 +197,12 @@ pub fn mark(crab: &Crab, truth: &Truth, said: &Said) -> Mark {
         (Some(why), _) => put(why, truth.fails.contains(&why)),
     }
     let wrongly_kept = if keeps && !should_keep { truth.fails.clone() } else { Vec::new() };
-    Mark { is_call_right, is_why_right, is_kind_right, wrongly_kept, wrongly_released: !keeps && should_keep, checks }
+    Mark {
+        is_call_right,
+        is_why_right,
+        is_kind_right,
+        wrongly_kept,
+        wrongly_released: !keeps && should_keep,
+        checks,
+    }
 }

@@ -14,11 +14,13 @@ const fn told<T: Copy>(value: T, source: &'static str) -> Told<T> {
 }
 
 const COMMON: &str = "common practice";
-const CDFW: &str = "California Department of Fish and Wildlife, Dungeness crab of California and its close relatives";
+const CDFW: &str =
+    "California Department of Fish and Wildlife, Dungeness crab of California and its close relatives";
 const PLATE_WATCH: &str = "Plate Watch leaflet, native decapods";
 const SALISH: &str = "Walla Walla University, Invertebrates of the Salish Sea";
 const WDFW: &str = "Washington Department of Fish and Wildlife, European green crab identification";
-const SPIT: &str = "Birds on the Bay, British Columbia, after the Pacific Salmon Foundation poster on green crabs";
+const SPIT: &str =
+    "Birds on the Bay, British Columbia, after the Pacific Salmon Foundation poster on green crabs";
 const PAGURUS: &str = "Wikipedia, Cancer pagurus";
 const BOTTOM: &str = "njscuba.net, Bottom crabs";
 const IRRORATUS: &str = "Wikipedia, Cancer irroratus";
@@ -267,7 +269,14 @@ pub const KINDS: &[Kind] = &[
     Kind {
         // The rule of California names red, yellow, brown and slender rock crabs together.
         id: "rock",
-        shape: Shape { teeth: 9, tooth: Tooth::Smooth, tooth_depth: 0.32, notch_of_tips: 0.95, eye_forward: 0.7, ..CANCRID },
+        shape: Shape {
+            teeth: 9,
+            tooth: Tooth::Smooth,
+            tooth_depth: 0.32,
+            notch_of_tips: 0.95,
+            eye_forward: 0.7,
+            ..CANCRID
+        },
         back: told(colour([126, 70, 52], "brown to dark red"), CDFW),
         also: &[colour([164, 122, 66], "yellow-brown")],
         tips: told(Tips::Black, CDFW),
@@ -303,11 +312,17 @@ pub const KINDS: &[Kind] = &[
         also: &[colour([150, 84, 44], "orange-red"), colour([150, 134, 74], "yellowish")],
         tips: told(Tips::AsTheClaw, COMMON),
         teeth: told("five pointed teeth behind each eye", SPIT),
-        front: told("three rounded lobes between the eyes", "Project Noah, after the WDFW page on Carcinus maenas"),
+        front: told(
+            "three rounded lobes between the eyes",
+            "Project Noah, after the WDFW page on Carcinus maenas",
+        ),
         claw_size: 0.95,
         paddles: told(false, "Project Noah, after the WDFW page on Carcinus maenas"),
         flap: told(Flap::PointedTip, COMMON),
-        tell: told("Five teeth behind each eye. Colour does not tell: it may be green, yellow or orange.", WDFW),
+        tell: told(
+            "Five teeth behind each eye. Colour does not tell: it may be green, yellow or orange.",
+            WDFW,
+        ),
         look_alikes: &["velvet", "brown"],
         covers: &[],
         usual_mm: 65.0,
@@ -376,7 +391,14 @@ pub const KINDS: &[Kind] = &[
     },
     Kind {
         id: "jonah",
-        shape: Shape { teeth: 9, tooth: Tooth::Rough, tooth_depth: 0.34, notch_of_tips: 0.95, eye_forward: 0.68, ..CANCRID },
+        shape: Shape {
+            teeth: 9,
+            tooth: Tooth::Rough,
+            tooth_depth: 0.34,
+            notch_of_tips: 0.95,
+            eye_forward: 0.68,
+            ..CANCRID
+        },
         back: told(colour([150, 72, 60], "brick red to purplish"), COMMON),
         also: &[],
         tips: told(Tips::Black, COMMON),
@@ -392,7 +414,14 @@ pub const KINDS: &[Kind] = &[
     },
     Kind {
         id: "atlantic-rock",
-        shape: Shape { teeth: 9, tooth: Tooth::Smooth, tooth_depth: 0.26, notch_of_tips: 0.95, eye_forward: 0.68, ..CANCRID },
+        shape: Shape {
+            teeth: 9,
+            tooth: Tooth::Smooth,
+            tooth_depth: 0.26,
+            notch_of_tips: 0.95,
+            eye_forward: 0.68,
+            ..CANCRID
+        },
         back: told(colour([158, 98, 74], "yellowish to reddish brown"), COMMON),
         also: &[],
         tips: told(Tips::Black, COMMON),
@@ -485,7 +514,10 @@ pub const KINDS: &[Kind] = &[
             back_bulge: 0.1,
             ..CANCRID
         },
-        back: told(colour([168, 158, 132], "sandy grey with two large dark spots near the back"), "Museums Victoria, Port Phillip Bay, after Poore 2004"),
+        back: told(
+            colour([168, 158, 132], "sandy grey with two large dark spots near the back"),
+            "Museums Victoria, Port Phillip Bay, after Poore 2004",
+        ),
         also: &[],
         tips: told(Tips::AsTheClaw, COMMON),
         teeth: told("five teeth on each side", "Museums Victoria, Port Phillip Bay, after Poore 2004"),
@@ -493,7 +525,10 @@ pub const KINDS: &[Kind] = &[
         claw_size: 0.9,
         paddles: told(true, "Museums Victoria, Port Phillip Bay, after Poore 2004"),
         flap: told(Flap::PointedTip, COMMON),
-        tell: told("Two large spots near the back of the shell, five teeth on each side.", "Museums Victoria, Port Phillip Bay, after Poore 2004"),
+        tell: told(
+            "Two large spots near the back of the shell, five teeth on each side.",
+            "Museums Victoria, Port Phillip Bay, after Poore 2004",
+        ),
         look_alikes: &["blue-swimmer"],
         covers: &[],
         usual_mm: 90.0,
@@ -539,7 +574,12 @@ mod tests {
         for kind in KINDS {
             let word = numbers.iter().find(|(count, _)| *count == kind.shape.teeth).map(|(_, word)| *word);
             let with_spine = kind.teeth.value.starts_with("eight teeth and a long");
-            assert!(word.is_some_and(|word| kind.teeth.value.starts_with(word)) || (with_spine && kind.shape.teeth == 9), "{}", kind.id);
+            assert!(
+                word.is_some_and(|word| kind.teeth.value.starts_with(word))
+                    || (with_spine && kind.shape.teeth == 9),
+                "{}",
+                kind.id
+            );
             if let Some(info) = crate::rules::species(kind.id).and_then(|info| info.teeth) {
                 assert_eq!(info.value, kind.shape.teeth, "{}", kind.id);
             }

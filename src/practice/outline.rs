@@ -42,9 +42,11 @@ impl Outline {
         match dimension {
             Dimension::Notch => self.notch,
             Dimension::Tips => self.tip,
-            Dimension::Widest => self.half.iter().copied().fold(self.tip, |widest, place| {
-                if place[0] > widest[0] { place } else { widest }
-            }),
+            Dimension::Widest => self
+                .half
+                .iter()
+                .copied()
+                .fold(self.tip, |widest, place| if place[0] > widest[0] { place } else { widest }),
         }
     }
 
@@ -132,15 +134,19 @@ fn one_tooth(shape: &Shape, from: Place, to: Place) -> Vec<Place> {
         // The tip leans to the front.
         Tooth::Pointed => vec![place(0.3, depth)],
         Tooth::Rough => {
-            vec![place(0.12, depth * 0.6), place(0.22, depth * 0.5), place(0.4, depth), place(0.5, depth * 0.7), place(0.68, depth * 0.85), place(0.78, depth * 0.4)]
+            vec![
+                place(0.12, depth * 0.6),
+                place(0.22, depth * 0.5),
+                place(0.4, depth),
+                place(0.5, depth * 0.7),
+                place(0.68, depth * 0.85),
+                place(0.78, depth * 0.4),
+            ]
         }
         Tooth::Smooth => vec![place(0.12, depth * 0.75), place(0.45, depth), place(0.75, depth * 0.8)],
-        Tooth::Lobe => vec![
-            place(0.08, depth * 0.7),
-            place(0.3, depth),
-            place(0.7, depth),
-            place(0.92, depth * 0.7),
-        ],
+        Tooth::Lobe => {
+            vec![place(0.08, depth * 0.7), place(0.3, depth), place(0.7, depth), place(0.92, depth * 0.7)]
+        }
     };
     places.push(to);
     places
@@ -215,7 +221,8 @@ mod tests {
                 // A notch lies on the arc itself; teeth stand out of it.
                 let scale = outline.notch[0] / raw(&kind.shape).notch[0];
                 let [x, y] = place.map(|value| value / scale);
-                let (dx, dy) = ((x - kind.shape.eye_at) / (1.0 - kind.shape.eye_at), y / kind.shape.eye_forward);
+                let (dx, dy) =
+                    ((x - kind.shape.eye_at) / (1.0 - kind.shape.eye_at), y / kind.shape.eye_forward);
                 dx >= -1e-9 && (dx * dx + dy * dy - 1.0).abs() < 1e-9
             });
             assert_eq!(notches.count(), usize::from(kind.shape.teeth), "{}", kind.id);

@@ -132,7 +132,9 @@ pub fn blocks(course: &Course, grounds: &Grounds, water: &Water) -> Vec<Block> {
         blocks.push(Block::Choices { legend: "Keep it?".into(), buttons });
     }
     if now.goes_back {
-        let buttons = Why::ALL.map(|why| choice(format!("practice-why-{}", short(why)), reason_words(why), Act::Say(Some(why))));
+        let buttons = Why::ALL.map(|why| {
+            choice(format!("practice-why-{}", short(why)), reason_words(why), Act::Say(Some(why)))
+        });
         blocks.push(Block::Choices { legend: "Why does it go back?".into(), buttons: buttons.into() });
     }
     blocks.push(more(course));
@@ -177,13 +179,7 @@ fn looks(now: &InHand, grounds: &Grounds, crab: &Crab) -> Vec<Block> {
 }
 
 /// What was right, and the rule.
-fn explained(
-    course: &Course,
-    grounds: &Grounds,
-    crab: &Crab,
-    truth: &Truth,
-    mark: &Mark,
-) -> Vec<Block> {
+fn explained(course: &Course, grounds: &Grounds, crab: &Crab, truth: &Truth, mark: &Mark) -> Vec<Block> {
     let Some(ground) = grounds.of(crab.kind.id) else { return Vec::new() };
     let true_word = if truth.call == Call::Keep { "It may be kept." } else { "It goes back." };
     let judged = match (mark.is_call_right, mark.is_why_right, mark.is_kind_right) {
@@ -231,7 +227,11 @@ fn traps(ground: &Ground, crab: &Crab, mark: &Mark) -> Vec<String> {
             Dimension::Tips => "between the tips",
             Dimension::Widest => "at the widest place",
         };
-        words.push(format!("{between}: {:.1} mm. The rule: {}.", crab.width_mm(limit.dimension), limit.words));
+        words.push(format!(
+            "{between}: {:.1} mm. The rule: {}.",
+            crab.width_mm(limit.dimension),
+            limit.words
+        ));
         if limit.dimension == Dimension::Notch && notch < limit.mm && tips >= limit.mm {
             words.push(format!("Between the tips it is {tips:.1} mm: the points are left out by this rule."));
         }
@@ -294,7 +294,11 @@ fn kept_words(why: Why) -> &'static str {
 }
 
 fn sheet_choice(course: &Course) -> Choice {
-    choice("practice-sheet", format!("Score: {} of {} right", course.tally.right, course.tally.crabs), Act::Sheet)
+    choice(
+        "practice-sheet",
+        format!("Score: {} of {} right", course.tally.right, course.tally.crabs),
+        Act::Sheet,
+    )
 }
 
 fn more(course: &Course) -> Block {
@@ -322,7 +326,10 @@ fn score(course: &Course) -> Vec<Block> {
     let waiting = course.items.iter().filter(|(_, item)| item.again_today).count();
     let all = vec![
         ["All right".to_owned(), format!("{} of {}", tally.right, tally.crabs)],
-        ["Mistakes that came back, right".to_owned(), format!("{} of {}", tally.repeated_right, tally.repeated)],
+        [
+            "Mistakes that came back, right".to_owned(),
+            format!("{} of {}", tally.repeated_right, tally.repeated),
+        ],
         ["Still to come again today".to_owned(), waiting.to_string()],
         ["Level".to_owned(), format!("{} of 3", course.level())],
     ];

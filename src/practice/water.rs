@@ -82,7 +82,8 @@ impl Grounds {
         let choice = Choice { pack: water.pack.id.clone(), area: water.area.clone() };
         let entries = search(std::slice::from_ref(&water.pack), "");
         let named = entries.into_iter().find(|entry| entry.choice == choice).map(|entry| entry.species);
-        let named: Vec<&'static Kind> = named.unwrap_or_default().iter().filter_map(|id| Kind::of(id)).collect();
+        let named: Vec<&'static Kind> =
+            named.unwrap_or_default().iter().filter_map(|id| Kind::of(id)).collect();
         let sought: Vec<Ground> = named.iter().filter_map(|kind| Ground::sought(kind, water)).collect();
         let Some(date) = sought.first().map(|ground| ground.date) else { return Self::default() };
         let is_sought = |kind: &Kind| sought.iter().any(|ground| ground.kind.id == kind.id);
@@ -94,7 +95,8 @@ impl Grounds {
                 others.push(kind);
             }
         }
-        let look_alikes = others.into_iter().filter_map(|kind| Ground::look_alike(kind, water, date)).collect();
+        let look_alikes =
+            others.into_iter().filter_map(|kind| Ground::look_alike(kind, water, date)).collect();
         Self { sought, look_alikes }
     }
 
@@ -127,7 +129,8 @@ impl Ground {
     /// A kind of which some crab may be kept on some day; `None` where the rule does not tell.
     fn sought(kind: &'static Kind, water: &Water) -> Option<Self> {
         let start = Self::new(kind, water, water.date)?;
-        let by_photo = |dimension: Option<&MeasuredDimension>| dimension.is_some_and(|known| known.by_photo().is_some());
+        let by_photo =
+            |dimension: Option<&MeasuredDimension>| dimension.is_some_and(|known| known.by_photo().is_some());
         if !start.rule.facts.sizes.iter().all(|size| by_photo(size.dimension.known())) {
             // A claw or a length is not drawn.
             return None;
@@ -158,7 +161,8 @@ impl Ground {
                 _ => None,
             });
             // What the pack does not say at all is not taken as read.
-            let facts: Vec<FactRef> = asked.unwrap_or_default().into_iter().filter(|fact| !fact.value.is_empty()).collect();
+            let facts: Vec<FactRef> =
+                asked.unwrap_or_default().into_iter().filter(|fact| !fact.value.is_empty()).collect();
             if verdict.call() != Call::Gauge || facts.is_empty() {
                 return Some(verdict.call());
             }
@@ -186,7 +190,11 @@ impl Ground {
     fn best_crabs(&self) -> Vec<Seen> {
         let sizes = self.limits.iter().map(|limit| limit.mm * if limit.is_min { 1.06 } else { 0.97 });
         let sizes: Vec<f64> = sizes.chain([self.kind.usual_mm]).collect();
-        let sexes = [(Sex::Male, Maturity::Mature), (Sex::Female, Maturity::Mature), (Sex::Female, Maturity::Immature)];
+        let sexes = [
+            (Sex::Male, Maturity::Mature),
+            (Sex::Female, Maturity::Mature),
+            (Sex::Female, Maturity::Immature),
+        ];
         let seen = sexes.iter().flat_map(|&(sex, maturity)| {
             sizes.iter().map(move |&mm| Seen::sound(self.kind.id, sex, maturity, mm))
         });

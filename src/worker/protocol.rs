@@ -5,8 +5,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::practice;
 use crate::measure::{Measurement, Refused, Request, SameSpots};
+use crate::practice;
 use crate::scene::{Scene, ScenePose};
 use crate::terms::{Dimension, MarkedPoint, Placement, PointsHint};
 use crate::text::Notice;

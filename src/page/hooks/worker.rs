@@ -48,10 +48,8 @@ impl WorkerClient {
     pub fn ask(&self, ask: &Ask, photo: &PhotoFile) {
         let mut running = self.running.borrow_mut();
         if running.is_none() {
-            *running = Running::start(
-                self.act.reform(Action::Heard),
-                self.act.reform(|()| Action::WorkerStopped),
-            );
+            *running =
+                Running::start(self.act.reform(Action::Heard), self.act.reform(|()| Action::WorkerStopped));
         }
         let Some(running) = running.as_ref() else {
             self.act.emit(Action::WorkerStopped);

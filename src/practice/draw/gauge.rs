@@ -15,7 +15,14 @@ pub fn gauge(crab: &Crab, gap_mm: f64, at: Dimension, title: &str) -> String {
     let beam = crab.outline.front_and_back()[0] + 0.2 * half;
     // It goes over the shell, or its arms come to rest on it.
     let over = passes(crab, gap_mm, Dimension::Tips);
-    let end = y - half * if over { 0.3 } else if passes(crab, gap_mm, at) { 0.04 } else { 0.0 };
+    let end = y - half
+        * if over {
+            0.3
+        } else if passes(crab, gap_mm, at) {
+            0.04
+        } else {
+            0.0
+        };
     let (inner, outer) = (gap_mm / 2.0, gap_mm / 2.0 + ARM_MM);
     let gauge = [
         [-outer, beam + ARM_MM],

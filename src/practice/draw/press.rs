@@ -42,7 +42,13 @@ pub fn press(crab: &Crab, gives_way: bool, title: &str) -> String {
         [12.0, 52.0],
     ];
     svg.shape(&thumb, "#e9bf98", 2.2);
-    let nail = [[-7.0, bottom + 16.0], [-7.5, bottom + 8.0], [0.0, bottom + 5.0], [7.5, bottom + 8.0], [7.0, bottom + 16.0]];
+    let nail = [
+        [-7.0, bottom + 16.0],
+        [-7.5, bottom + 8.0],
+        [0.0, bottom + 5.0],
+        [7.5, bottom + 8.0],
+        [7.0, bottom + 16.0],
+    ];
     svg.shape(&nail, "#f6dccb", 1.4);
     svg.end()
 }

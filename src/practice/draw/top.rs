@@ -33,7 +33,8 @@ pub fn claw(crab: &Crab, title: &str) -> String {
     let middle = [(wrist[0] + end[0]) / 2.0, (wrist[1] + end[1]) / 2.0];
     let x = if is_left { -middle[0] } else { middle[0] };
     let reach = 0.5;
-    let frame = [(x - reach) * half, (middle[1] + 0.8 * reach) * half, 2.0 * reach * half, 1.6 * reach * half];
+    let frame =
+        [(x - reach) * half, (middle[1] + 0.8 * reach) * half, 2.0 * reach * half, 1.6 * reach * half];
     let mut svg = Svg::new(title, frame);
     body(&mut svg, crab);
     svg.end()
@@ -69,7 +70,11 @@ fn marks(svg: &mut Svg, crab: &Crab) {
     let put = |x: f64, y: f64| -> Place { [x * half, back + (front - back) * y] };
     let groove = paint(crab.colour, 0.72);
     for side in [1.0, -1.0] {
-        svg.stroke(&[put(side * 0.1, 0.72), put(side * 0.16, 0.56), put(side * 0.1, 0.4), put(side * 0.17, 0.22)], &groove, 1.6);
+        svg.stroke(
+            &[put(side * 0.1, 0.72), put(side * 0.16, 0.56), put(side * 0.1, 0.4), put(side * 0.17, 0.22)],
+            &groove,
+            1.6,
+        );
         svg.stroke(&[put(side * 0.16, 0.56), put(side * 0.42, 0.62), put(side * 0.58, 0.55)], &groove, 1.2);
     }
     if crab.kind.id == "sand" {

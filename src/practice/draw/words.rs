@@ -67,7 +67,8 @@ fn belly(crab: &Crab) -> String {
 }
 
 fn pressed(crab: &Crab, look: Look, place: &str) -> String {
-    let seen = if gives_way(crab, look) { "the shell dents and springs back" } else { "the shell does not move" };
+    let seen =
+        if gives_way(crab, look) { "the shell dents and springs back" } else { "the shell does not move" };
     format!("{place}: under the thumb {seen}.")
 }
 
@@ -77,6 +78,10 @@ fn gauged(crab: &Crab, gap_mm: f64, at: Dimension) -> String {
         Dimension::Tips => "at the tips of the last teeth",
         Dimension::Widest => "at the widest part of the shell",
     };
-    let seen = if passes(crab, gap_mm, at) { "it goes over the shell" } else { "both arms come to rest on the shell" };
+    let seen = if passes(crab, gap_mm, at) {
+        "it goes over the shell"
+    } else {
+        "both arms come to rest on the shell"
+    };
     format!("The gauge, set to {gap_mm:.1} mm and held {place}: {seen}.")
 }

@@ -38,7 +38,11 @@ fn exif() -> Vec<u8> {
     };
     // The second directory follows the first: 8 + 2 + 12 + 4 bytes.
     directory(&[(0x8769, LONG, 26)]);
-    directory(&[(0xa002, LONG, SIZE.width), (0xa003, LONG, SIZE.height), (0xa405, SHORT, u32::from(FOCAL_35MM))]);
+    directory(&[
+        (0xa002, LONG, SIZE.width),
+        (0xa003, LONG, SIZE.height),
+        (0xa405, SHORT, u32::from(FOCAL_35MM)),
+    ]);
     bytes
 }
 

@@ -67,7 +67,9 @@ impl Ground {
     pub fn card(&self, x: f64, y: f64) -> Option<[f64; 3]> {
         let [half_x, half_y] = ID1_MM.map(|side| side / 2.0);
         let (dx, dy) = (x.abs() - (half_x - RADIUS_MM), y.abs() - (half_y - RADIUS_MM));
-        let is_on = dx <= RADIUS_MM && dy <= RADIUS_MM && (dx <= 0.0 || dy <= 0.0 || dx * dx + dy * dy <= RADIUS_MM * RADIUS_MM);
+        let is_on = dx <= RADIUS_MM
+            && dy <= RADIUS_MM
+            && (dx <= 0.0 || dy <= 0.0 || dx * dx + dy * dy <= RADIUS_MM * RADIUS_MM);
         if !is_on {
             return None;
         }
@@ -104,7 +106,8 @@ impl Ground {
         let (i, j) = (u as usize, v as usize);
         let (a, b) = (u - i as f64, v - j as f64);
         let at = |i: usize, j: usize| f64::from(self.shadow[j * CELLS + i]);
-        (at(i, j) * (1.0 - a) + at(i + 1, j) * a) * (1.0 - b) + (at(i, j + 1) * (1.0 - a) + at(i + 1, j + 1) * a) * b
+        (at(i, j) * (1.0 - a) + at(i + 1, j) * a) * (1.0 - b)
+            + (at(i, j + 1) * (1.0 - a) + at(i + 1, j + 1) * a) * b
     }
 
     /// Smooth noise, 0 to 1.
@@ -131,7 +134,8 @@ fn contains(line: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
     let mut is_in = false;
     for (at, from) in line.iter().enumerate() {
         let to = line[(at + 1) % line.len()];
-        if (from[1] > y) != (to[1] > y) && x < from[0] + (y - from[1]) / (to[1] - from[1]) * (to[0] - from[0]) {
+        if (from[1] > y) != (to[1] > y) && x < from[0] + (y - from[1]) / (to[1] - from[1]) * (to[0] - from[0])
+        {
             is_in = !is_in;
         }
     }

@@ -139,7 +139,9 @@ impl Samples {
         for row in (0..self.rows).step_by(SAMPLES) {
             for column in (0..self.width).step_by(SAMPLES) {
                 let mut sum = [0.0_f32; 3];
-                for at in (0..SAMPLES * SAMPLES).map(|k| (row + k / SAMPLES) * self.width + column + k % SAMPLES) {
+                for at in
+                    (0..SAMPLES * SAMPLES).map(|k| (row + k / SAMPLES) * self.width + column + k % SAMPLES)
+                {
                     sum.iter_mut().zip(self.rgb[at]).for_each(|(sum, value)| *sum += share * value);
                 }
                 let place = ((self.top + row) * self.width + column) as u64;

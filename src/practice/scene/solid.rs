@@ -19,8 +19,16 @@ pub struct Piece {
 }
 
 /// Rings of the back, from the edge inward: share of the outline, and height above the edge as a share of the dome.
-const BACK: [(f64, f64); 8] =
-    [(1.0, 0.0), (0.95, 0.2), (0.86, 0.42), (0.73, 0.63), (0.56, 0.81), (0.38, 0.92), (0.2, 0.98), (0.02, 1.0)];
+const BACK: [(f64, f64); 8] = [
+    (1.0, 0.0),
+    (0.95, 0.2),
+    (0.86, 0.42),
+    (0.73, 0.63),
+    (0.56, 0.81),
+    (0.38, 0.92),
+    (0.2, 0.98),
+    (0.02, 1.0),
+];
 /// The dome above the edge, as a share of the width between the tips (common practice: a body a third as deep as wide,
 /// its edge a little above the middle).
 const DOME: f64 = 0.11;
@@ -54,10 +62,15 @@ fn shell(crab: &Crab, view: &View, pieces: &mut Vec<Piece>) {
     // Below the edge the body draws in towards the deck, in its own shade.
     let below = [(1.0, view.edge_mm), (0.86, view.edge_mm * 0.6 + floor * 0.4), (0.7, floor + 4.0)];
     for pair in below.windows(2) {
-        band(&ring(pair[1].0, pair[1].1), &ring(pair[0].0, pair[0].1), pieces, |_| rgb.map(|value| value * 0.55));
+        band(&ring(pair[1].0, pair[1].1), &ring(pair[0].0, pair[0].1), pieces, |_| {
+            rgb.map(|value| value * 0.55)
+        });
     }
     for pair in BACK.windows(2) {
-        let (outer, inner) = (ring(pair[0].0, view.edge_mm + dome * pair[0].1), ring(pair[1].0, view.edge_mm + dome * pair[1].1));
+        let (outer, inner) = (
+            ring(pair[0].0, view.edge_mm + dome * pair[0].1),
+            ring(pair[1].0, view.edge_mm + dome * pair[1].1),
+        );
         band(&outer, &inner, pieces, |_| {
             let speck = random.between(0.94, 1.05);
             rgb.map(|value| value * speck)
@@ -136,7 +149,14 @@ fn limbs(crab: &Crab, view: &View, pieces: &mut Vec<Piece>) {
 }
 
 /// A limb from one place to the next with the heights of its back, and its widths.
-fn ridge(view: &View, line: [Place; 2], tops: [f64; 2], widths: [f64; 2], rgb: [f64; 3], pieces: &mut Vec<Piece>) {
+fn ridge(
+    view: &View,
+    line: [Place; 2],
+    tops: [f64; 2],
+    widths: [f64; 2],
+    rgb: [f64; 3],
+    pieces: &mut Vec<Piece>,
+) {
     let [from, to] = line;
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
     let length = dx.portable_hypot(dy).max(1e-9);

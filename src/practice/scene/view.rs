@@ -4,10 +4,10 @@ use nalgebra::{Matrix3, Vector3};
 
 use crate::camera::refine::rotation_of;
 use crate::camera::{Intrinsics, Pose};
+use crate::portable::Portable;
 use crate::practice::crab::Crab;
 use crate::practice::outline::Place;
 use crate::practice::random::Random;
-use crate::portable::Portable;
 use crate::rules::pack::species::DEFAULT_HEIGHT;
 use crate::units::{PhotoPoint, PhotoSize};
 

@@ -87,7 +87,8 @@ mod tests {
     #[test]
     fn how_far_own_points_lie_is_told_in_mm_whichever_side_came_first() {
         let (left, right) = (PhotoPoint::new(100.0, 50.0), PhotoPoint::new(500.0, 50.0));
-        let truth = TrueWidths { notch_mm: Some(160.0), notches: Some([left, right]), ..TrueWidths::default() };
+        let truth =
+            TrueWidths { notch_mm: Some(160.0), notches: Some([left, right]), ..TrueWidths::default() };
         // 160 mm over 400 px: 0.4 mm a px.
         let own = [PhotoPoint::new(503.0, 54.0), PhotoPoint::new(100.0, 50.0)];
         let [first, second] = truth.apart_mm(Dimension::Notch, own).expect("the points are known");

@@ -10,5 +10,7 @@ pub use day::{
     pot_words, pull_words, undo_words, why_words,
 };
 pub use kept::{held_words, kept_in_short, kept_today};
-pub use photo::{card_contradicts, photo_hint, points_apart, practice_truth, remedy_line, ruler_caption, ruler_label};
+pub use photo::{
+    card_contradicts, photo_hint, points_apart, practice_truth, remedy_line, ruler_caption, ruler_label,
+};
 pub use several::{OneMoreWords, card_lies_elsewhere, how_they_fit, one_more_words, photo_state, why_apart};

@@ -52,9 +52,7 @@ pub fn points_apart(work: &PhotoWork) -> Option<String> {
     let truth = work.in_hand.as_ref()?.practice?;
     let own = work.marks.both().filter(|_| work.marks.confirmed())?.map(|marked| marked.point);
     let [first, second] = truth.apart_mm(work.dimension, own)?;
-    Some(format!(
-        "Rings show the right points. Yours lie {first:.1} mm and {second:.1} mm from them."
-    ))
+    Some(format!("Rings show the right points. Yours lie {first:.1} mm and {second:.1} mm from them."))
 }
 
 fn how_near(true_mm: f64, width_mm: f64, [low, high]: [f64; 2]) -> String {

@@ -61,7 +61,8 @@ pub fn BlockView(props: &BlockProps) -> Html {
                 // Browsers without it print by their own menu.
                 let _ = gloo::utils::window().print();
             };
-            let (head, rest) = lines.split_first().map(|(head, rest)| (head.clone(), rest)).unwrap_or_default();
+            let (head, rest) =
+                lines.split_first().map(|(head, rest)| (head.clone(), rest)).unwrap_or_default();
             html! {
                 <>
                     <div id="certificate" class="certificate">
