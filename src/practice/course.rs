@@ -21,6 +21,15 @@ const RECENT: usize = 6;
 /// Numbers that are looked through for a crab of the level.
 const SCAN: u32 = 120;
 
+/// The screen was opened; a seed follows for who has none yet.
+pub const OPEN: &str = "open ";
+/// The crabs of the seed that follows.
+pub const SEED: &str = "seed ";
+/// The certificate for the name that follows.
+pub const NAME: &str = "name ";
+/// A photo of the crab in hand.
+pub const PHOTO: &str = "photo";
+
 /// What a learner can do.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum Act {
@@ -46,6 +55,32 @@ pub enum Act {
     Sort,
     /// Make a photo of the crab in hand.
     Photo,
+}
+
+impl Act {
+    /// An act as the page sends it: what a button carried, or one of [`OPEN`], [`SEED`], [`NAME`] and [`PHOTO`] with
+    /// what was typed behind it.
+    pub fn of(text: &str) -> Option<Self> {
+        let after = |start: &str| text.strip_prefix(start);
+        if let Some(seed) = after(OPEN) {
+            return Some(Self::Open(seed.parse().unwrap_or(0)));
+        }
+        if let Some(seed) = after(SEED) {
+            return Some(Self::Seed(seed.to_owned()));
+        }
+        if let Some(name) = after(NAME) {
+            return Some(Self::Certificate(name.to_owned()));
+        }
+        if text == PHOTO {
+            return Some(Self::Photo);
+        }
+        serde_json::from_str(text).ok()
+    }
+
+    /// The text that a button carries: the page need not know what it means.
+    pub fn text(&self) -> String {
+        if *self == Self::Photo { PHOTO.to_owned() } else { serde_json::to_string(self).unwrap_or_default() }
+    }
 }
 
 /// What is shown.

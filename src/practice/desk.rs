@@ -19,8 +19,8 @@ pub struct Question {
     pub water: Option<WaterText>,
     /// What was kept; none: nothing.
     pub kept: Option<String>,
-    /// What the learner did.
-    pub act: Act,
+    /// What the learner did, as [`Act::of`] reads it.
+    pub act: String,
     /// The day.
     pub today: Date,
 }
@@ -75,20 +75,20 @@ impl Desk {
         };
         let place = format!("{}/{}", water.pack.id, water.area);
         let kept = question.kept.as_deref().and_then(|text| Course::read(text, &place));
-        let seed = if let Act::Open(seed) = question.act { seed } else { 0 };
+        let act = Act::of(&question.act).unwrap_or(Act::Sort);
+        let seed = if let Act::Open(seed) = act { seed } else { 0 };
         let mut course = kept.unwrap_or_else(|| Course::new(seed, &place));
-        course.act(&question.act, grounds, question.today);
-        let photo =
-            (question.act == Act::Photo).then(|| course.crab(grounds)).flatten().and_then(|(crab, _)| {
-                let scene = photograph(&crab, course.seed);
-                let dimensions = [Dimension::Notch, Dimension::Tips];
-                let [notches, tips] = dimensions.map(|dimension| scene.points(&crab, dimension));
-                Some(Made {
-                    png: scene.png(),
-                    widths_mm: dimensions.map(|dimension| crab.width_mm(dimension)),
-                    points: [notches?, tips?],
-                })
-            });
+        course.act(&act, grounds, question.today);
+        let photo = (act == Act::Photo).then(|| course.crab(grounds)).flatten().and_then(|(crab, _)| {
+            let scene = photograph(&crab, course.seed);
+            let dimensions = [Dimension::Notch, Dimension::Tips];
+            let [notches, tips] = dimensions.map(|dimension| scene.points(&crab, dimension));
+            Some(Made {
+                png: scene.png(),
+                widths_mm: dimensions.map(|dimension| crab.width_mm(dimension)),
+                points: [notches?, tips?],
+            })
+        });
         let blocks = blocks(&course, grounds, water);
         Told { keep: Some(course.write()).filter(|text| Some(text) != question.kept.as_ref()), blocks, photo }
     }

@@ -3,15 +3,16 @@
 use serde::{Deserialize, Serialize};
 
 use super::crab::Crab;
-use super::water::Ground;
+use super::water::{Ground, SizeLimit};
 use crate::decide::{
-    Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, GaugeReading, Outcome, Parts, Reason, Risk,
-    decide, photo_dimension,
+    Answer, Answers, Call, Case, CatchSoFar, Eggs, Finding, GaugeReading, MeasuredWidth, Outcome, Parts,
+    Reason, Risk, decide, fitting_limits, photo_dimension,
 };
 use crate::rules::Length;
 use crate::rules::facts::PartsRule;
 use crate::rules::pack::length::LengthUnit;
 use crate::rules::when::{Maturity, Sex, Stage};
+use crate::terms::Dimension;
 
 /// Why a crab goes back, as a learner says it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -72,11 +73,31 @@ impl Seen {
 
     /// What the core decides. The water is taken as open where its calendar does not close it.
     pub fn outcome(&self, ground: &Ground) -> Outcome {
+        self.with_case(ground, decide)
+    }
+
+    /// The sizes that the core finds to hold for it.
+    pub fn limits(&self, ground: &Ground) -> Vec<SizeLimit> {
+        let dimensions = [Dimension::Notch, Dimension::Tips, Dimension::Widest];
+        let limits = dimensions.into_iter().flat_map(|dimension| {
+            // Which limits hold does not depend on the width.
+            let any = MeasuredWidth::normal(100.0, 1.0, dimension);
+            let found = self.with_case(ground, |case| fitting_limits(case, &any));
+            found.into_iter().map(move |limit| SizeLimit {
+                is_min: limit.is_min,
+                dimension,
+                mm: limit.length.exact.millimetres().0,
+                words: limit.length.published,
+            })
+        });
+        limits.collect()
+    }
+
+    fn with_case<T>(&self, ground: &Ground, look: impl FnOnce(&Case<'_>) -> T) -> T {
         let mut answers = self.answers.clone();
         // What is kept of it is no trait of a crab: what the rule allows is taken.
-        let parts = ground.rule.facts.parts.iter().filter_map(|fact| fact.known());
-        let wants_claws =
-            parts.clone().any(|rule| matches!(rule, PartsRule::ClawsOnly | PartsRule::RightClawOnly));
+        let mut parts = ground.rule.facts.parts.iter().filter_map(|fact| fact.known());
+        let wants_claws = parts.any(|rule| matches!(rule, PartsRule::ClawsOnly | PartsRule::RightClawOnly));
         answers.parts = Answer::Given(if wants_claws { Parts::RightClaw } else { Parts::Whole });
         let catch = CatchSoFar::default();
         let mut case = Case {
@@ -99,7 +120,7 @@ impl Seen {
         let reading =
             Length::new((mm * 100.0).floor() as i64, 100, LengthUnit::Millimetre).map(GaugeReading::Reads);
         case.gauge = reading.as_ref();
-        decide(&case)
+        look(&case)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::course::{Act, Course, InHand, Sheet};
+use super::course::{Act, Course, InHand, NAME, SEED, Sheet};
 use super::crab::{Crab, Firmness};
 use super::draw::{Look, draw};
 use super::judge::{Mark, Truth, Why};
@@ -16,8 +16,6 @@ use crate::terms::Dimension;
 pub enum Block {
     /// The heading.
     Heading(String),
-    /// A heading below it.
-    Subheading(String),
     /// A paragraph.
     Words(String),
     /// A paragraph that must not be missed: whether the answer was right.
@@ -53,8 +51,8 @@ pub enum Block {
         value: String,
         /// The button's words.
         button: String,
-        /// It is a number.
-        is_number: bool,
+        /// What goes before the typed word, as the act.
+        act: String,
     },
     /// A table: a heading for the rows, and figures.
     Table {
@@ -80,12 +78,12 @@ pub struct Choice {
     pub pressed: bool,
     /// The way on.
     pub is_main: bool,
-    /// What it does.
-    pub act: Act,
+    /// What it does, as [`Act::text`].
+    pub act: String,
 }
 
 fn choice(id: impl Into<String>, words: impl Into<String>, act: Act) -> Choice {
-    Choice { id: id.into(), words: words.into(), pressed: false, is_main: false, act }
+    Choice { id: id.into(), words: words.into(), pressed: false, is_main: false, act: act.text() }
 }
 
 fn main_choice(id: &str, words: &str, act: Act) -> Choice {
@@ -343,7 +341,7 @@ fn score(course: &Course) -> Vec<Block> {
         label: "Certificate of practice for (name)".into(),
         value: String::new(),
         button: "Show it".into(),
-        is_number: false,
+        act: NAME.into(),
     });
     blocks.push(Block::Words("The same number gives a class the same crabs. A new one begins anew.".into()));
     blocks.push(Block::Ask {
@@ -351,7 +349,7 @@ fn score(course: &Course) -> Vec<Block> {
         label: "Number of the crabs, 0 to 9999".into(),
         value: course.seed.to_string(),
         button: "Begin anew with it".into(),
-        is_number: true,
+        act: SEED.into(),
     });
     blocks.push(Block::Fold {
         summary: "How it works".into(),

@@ -10,7 +10,7 @@ use super::kinds::Kind;
 use super::sizes;
 use crate::decide::{Call, Finding, NextAct, Outcome, Verdict};
 use crate::rules::facts::Bound;
-use crate::rules::when::{Maturity, Sex, Stage, When};
+use crate::rules::when::{Maturity, Sex};
 use crate::rules::{Choice, Confirmation, FactRef, MeasuredDimension, Pack, RuleInForce, search};
 use crate::terms::Dimension;
 
@@ -38,8 +38,6 @@ pub struct SizeLimit {
     pub mm: f64,
     /// As published.
     pub words: String,
-    /// For which crabs.
-    pub when: Option<When>,
 }
 
 /// One kind at the water, with its rule.
@@ -55,7 +53,7 @@ pub struct Ground {
     pub confirmations: Vec<Confirmation>,
     /// What practice takes as read, in words: known from memory only.
     pub taken: Vec<String>,
-    /// Sizes.
+    /// Every size that its rule names, for whichever crabs.
     pub limits: Vec<SizeLimit>,
     /// A crab of it may be kept.
     pub is_sought: bool,
@@ -207,30 +205,20 @@ impl Ground {
         if self.kind.id == "dungeness" {
             return (Dimension::Notch, 1.0);
         }
-        let of_hard_males = self.limits_for(Sex::Male, Maturity::Mature, Stage::Hard);
+        let of_hard_males =
+            Seen::sound(self.kind.id, Sex::Male, Maturity::Mature, self.kind.usual_mm).limits(self);
         match of_hard_males.iter().find(|limit| limit.is_min) {
             Some(limit) => (limit.dimension, limit.mm / sizes::LIMIT_MM),
             None => (Dimension::Tips, self.kind.usual_mm / sizes::width_mm(Sex::Male, 0.5)),
         }
     }
 
-    /// The sizes that hold for a crab by its sex and its shell.
+    /// The sizes that hold for a crab.
     pub fn limits_of(&self, crab: &Crab) -> Vec<SizeLimit> {
-        self.limits_for(crab.sex, crab.maturity, crab.stage())
+        Seen::rightly(crab).limits(self)
     }
 
-    fn limits_for(&self, sex: Sex, maturity: Maturity, stage: Stage) -> Vec<SizeLimit> {
-        let fits = |limit: &&SizeLimit| {
-            let Some(when) = &limit.when else { return true };
-            when.days.is_none_or(|days| days.contains(self.date))
-                && when.sex.is_none_or(|wanted| wanted == sex)
-                && when.maturity.is_none_or(|wanted| sex == Sex::Female && wanted == maturity)
-                && (when.stage.is_empty() || when.stage.contains(&stage))
-        };
-        self.limits.iter().filter(fits).cloned().collect()
-    }
-
-    /// Where its flaws are told: closed by the calendar, or not to be taken at all.
+    /// True for a finding that is about the kind: closed by the calendar, or not to be taken at all.
     pub fn is_about_kind(finding: &Finding) -> bool {
         matches!(
             finding,
@@ -253,7 +241,7 @@ fn limits(rule: &RuleInForce) -> Vec<SizeLimit> {
         [(true, &size.min), (false, &size.max)].into_iter().filter_map(move |(is_min, bound)| {
             let Some(Bound::At(length)) = bound.as_ref().and_then(|bound| bound.known()) else { return None };
             let (mm, words) = (length.exact.millimetres().0, length.published.clone());
-            Some(SizeLimit { is_min, dimension: dimension?, mm, words, when: size.when.clone() })
+            Some(SizeLimit { is_min, dimension: dimension?, mm, words })
         })
     });
     limits.collect()

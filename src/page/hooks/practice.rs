@@ -8,7 +8,7 @@ use yew::prelude::*;
 
 use super::remembered::{recall, remember};
 use super::worker::Running;
-use crate::practice::course::Act;
+use crate::practice::course::OPEN;
 use crate::practice::desk::{Made, Question, Told, WaterText};
 use crate::practice::view::Block;
 use crate::session::RuleBook;
@@ -30,14 +30,14 @@ pub enum Shown {
 
 /// Practice at the chosen water: what is shown, and what to call with what the learner did. `made` gets a photo.
 #[hook]
-pub fn use_practice(rules: &RuleBook, today: Date, made: Callback<Made>) -> (Shown, Callback<Act>) {
+pub fn use_practice(rules: &RuleBook, today: Date, made: Callback<Made>) -> (Shown, Callback<String>) {
     let shown = use_state_eq(|| Shown::Waiting);
     let worker = use_mut_ref(|| None::<Running>);
     let number = use_mut_ref(|| 0_u64);
     let last = use_memo((), |()| Cell::new(0_u64));
-    let ask: Callback<Act> = {
+    let ask: Callback<String> = {
         let (shown, worker, rules) = (shown.clone(), worker.clone(), rules.clone());
-        Callback::from(move |act: Act| {
+        Callback::from(move |act: String| {
             let number = next(&number);
             last.set(number);
             let mut running = worker.borrow_mut();
@@ -57,7 +57,7 @@ pub fn use_practice(rules: &RuleBook, today: Date, made: Callback<Made>) -> (Sho
         // Packs may come after the screen: the water is then asked for again.
         let is_there = water_is_there(rules);
         use_effect_with((choice, is_there, today), move |_| {
-            ask.emit(Act::Open((js_sys::Math::random() * 10_000.0) as u64));
+            ask.emit(format!("{OPEN}{}", (js_sys::Math::random() * 10_000.0) as u32));
         });
     }
     {

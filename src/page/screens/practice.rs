@@ -8,7 +8,7 @@ use yew::prelude::*;
 use crate::page::hooks::photo_file::ChosenPhoto;
 use crate::page::hooks::practice::{Shown, use_practice};
 use crate::page::parts::practice::block::BlockView;
-use crate::practice::course::Act;
+use crate::practice::course::{OPEN, PHOTO};
 use crate::practice::desk::Made;
 use crate::practice::view::Block;
 use crate::session::photo::practice::DRAWN_PHOTO;
@@ -44,8 +44,8 @@ pub fn PracticeScreen(props: &PracticeProps) -> Html {
     let is_refused = use_state_eq(|| false);
     let act = {
         let (is_refused, is_in_hand, ask) = (is_refused.clone(), props.is_in_hand, ask.clone());
-        Callback::from(move |act: Act| {
-            let refused = is_in_hand && act == Act::Photo;
+        Callback::from(move |act: String| {
+            let refused = is_in_hand && act == PHOTO;
             is_refused.set(refused);
             if !refused {
                 ask.emit(act);
@@ -56,7 +56,7 @@ pub fn PracticeScreen(props: &PracticeProps) -> Html {
     let content = match shown {
         Shown::Waiting => html! { <p class="hint" role="status">{ "The crabs are coming." }</p> },
         Shown::Broken => {
-            let again = ask.reform(|_: MouseEvent| Act::Open(0));
+            let again = ask.reform(|_: MouseEvent| OPEN.to_owned());
             html! {
                 <>
                     <p id="message" role="alert">{ "Practice stopped. What was practised so far is kept." }</p>

@@ -39,8 +39,7 @@ pub async fn crab_is_sorted_and_kept(visit: &Visit<'_>) -> anyhow::Result<()> {
     course.act(&Act::Open(0), &grounds, today);
     let (crab, truth) = course.crab(&grounds).context("a crab in hand")?;
     let drawn = draw(&crab, Look::Top).svg;
-    let native: Vec<&str> =
-        drawn.split(" d=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    let native: Vec<&str> = drawn.split(" d=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
     let shown = visit
         .ask_text("return [...document.querySelectorAll('#practice-drawing path')].map((path) => path.getAttribute('d')).join('|')")
         .await?;

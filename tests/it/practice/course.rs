@@ -4,10 +4,12 @@ use jiff::ToSpan;
 use shellspan::decide::Call;
 use shellspan::practice::course::{Act, Course, ROUND};
 use shellspan::practice::desk::{Desk, Question, WaterText};
+use shellspan::practice::draw::Look;
 use shellspan::practice::judge::Why;
 use shellspan::practice::view::{Block, blocks};
 use shellspan::practice::water::Grounds;
 use shellspan::rules::write_pack;
+use shellspan::terms::Dimension;
 
 use super::{PUGET_SOUND, TODAY, grounds, water};
 
@@ -203,7 +205,7 @@ fn an_answer_is_explained_by_the_rule_and_its_source() {
 #[test]
 fn the_desk_asks_for_the_water_first_and_then_keeps_what_is_done() {
     let mut desk = Desk::default();
-    let mut question = Question { water: None, kept: None, act: Act::Open(12), today: TODAY };
+    let mut question = Question { water: None, kept: None, act: "open 12".into(), today: TODAY };
     let told = desk.answer(&question);
     assert!(told.keep.is_none() && told.blocks.contains(&Block::ChooseWater));
     let water = water(PUGET_SOUND);
@@ -220,9 +222,9 @@ fn the_desk_asks_for_the_water_first_and_then_keeps_what_is_done() {
         told.blocks[0]
     );
     // Opened again nothing changes, whatever seed is offered.
-    let again = desk.answer(&Question { kept: Some(kept.clone()), act: Act::Open(5), ..question.clone() });
+    let again = desk.answer(&Question { kept: Some(kept.clone()), act: "open 5".into(), ..question.clone() });
     assert_eq!((again.keep, again.blocks), (None, told.blocks));
-    let told = desk.answer(&Question { kept: Some(kept), act: Act::Photo, ..question });
+    let told = desk.answer(&Question { kept: Some(kept), act: "photo".into(), ..question });
     let photo = told.photo.expect("a photo");
     assert_eq!(&photo.png[1..4], b"PNG");
     assert!(photo.points[0][0].distance_px(photo.points[0][1]) > 50.0);
@@ -230,4 +232,23 @@ fn the_desk_asks_for_the_water_first_and_then_keeps_what_is_done() {
 
 fn number(kept: &str) -> String {
     Course::read(kept, PLACE).and_then(|course| course.now).expect("a crab in hand").number.to_string()
+}
+
+#[test]
+fn an_act_crosses_as_text_and_comes_back() {
+    let acts = [
+        Act::Photo,
+        Act::Next,
+        Act::Release,
+        Act::Kind("blue".into()),
+        Act::Say(Some(Why::Eggs)),
+        Act::Say(None),
+        Act::Look(Look::Gauge { gap_mm: 158.75, at: Dimension::Notch }),
+    ];
+    for act in acts {
+        assert_eq!(Act::of(&act.text()), Some(act));
+    }
+    assert_eq!(Act::of("seed 12"), Some(Act::Seed("12".into())));
+    assert_eq!(Act::of("name open 1"), Some(Act::Certificate("open 1".into())));
+    assert_eq!(Act::of("rubbish"), None);
 }

@@ -10,6 +10,8 @@ use shellspan::practice::judge::{Said, Why, mark};
 use shellspan::practice::kinds::{Kind, Tips};
 use shellspan::practice::random::Random;
 use shellspan::practice::water::{Ground, Grounds};
+use shellspan::rules::Cited;
+use shellspan::rules::facts::Bound;
 use shellspan::rules::when::{Maturity, Sex, Stage};
 
 use super::{PUGET_SOUND, TODAY, WATERS, crabs, grounds};
@@ -105,18 +107,23 @@ fn by_the_checks(crab: &Crab, grounds: &Grounds) -> Said {
 
 /// The gauge, held where the rule measures: short where it goes over, too large where it comes to rest at the largest.
 fn gauged(crab: &Crab, ground: &Ground, (sex, maturity, stage): (Sex, Maturity, Stage)) -> GaugeReading {
-    let holds = ground.limits.iter().filter(|limit| {
-        limit.when.as_ref().is_none_or(|when| {
+    // Read from the pack's sizes, beside the core's own reading of them.
+    let fails = ground.rule.facts.sizes.iter().any(|size| {
+        let holds = size.when.as_ref().is_none_or(|when| {
             when.sex.is_none_or(|wanted| wanted == sex)
                 && when.maturity.is_none_or(|wanted| sex == Sex::Female && wanted == maturity)
                 && (when.stage.is_empty() || when.stage.contains(&stage))
                 && when.days.is_none_or(|days| days.contains(ground.date))
-        })
-    });
-    let fails = holds.clone().any(|limit| {
-        let goes_over =
-            seen(crab, Look::Gauge { gap_mm: limit.mm, at: limit.dimension }).contains("goes over");
-        goes_over == limit.is_min
+        });
+        let at = size.dimension.known().and_then(|dimension| dimension.by_photo());
+        let goes_over = |bound: &Option<Cited<Bound>>| match bound.as_ref().and_then(Cited::known) {
+            Some(Bound::At(length)) => {
+                let (gap_mm, at) = (length.exact.millimetres().0, at.expect("drawn"));
+                Some(seen(crab, Look::Gauge { gap_mm, at }).contains("goes over"))
+            }
+            _ => None,
+        };
+        holds && (goes_over(&size.min) == Some(true) || goes_over(&size.max) == Some(false))
     });
     if fails { GaugeReading::NotOfSize } else { GaugeReading::OfSize }
 }

@@ -3,7 +3,6 @@
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::practice::course::Act;
 use crate::practice::view::{Block, Choice};
 
 /// A block, and what its buttons call.
@@ -12,7 +11,7 @@ pub struct BlockProps {
     /// The block.
     pub block: Block,
     /// What the learner did.
-    pub act: Callback<Act>,
+    pub act: Callback<String>,
     /// The water is to be chosen.
     pub choose_water: Callback<()>,
 }
@@ -22,7 +21,6 @@ pub struct BlockProps {
 pub fn BlockView(props: &BlockProps) -> Html {
     match &props.block {
         Block::Heading(words) => html! { <h1 id="practice-heading">{ words }</h1> },
-        Block::Subheading(words) => html! { <h2>{ words }</h2> },
         Block::Words(words) => html! { <p>{ words }</p> },
         Block::Mark { is_right, words } => html! {
             <p id="practice-mark" role="status" class={classes!("practice-mark", is_right.then_some("right"))}
@@ -44,9 +42,9 @@ pub fn BlockView(props: &BlockProps) -> Html {
                 { for buttons.iter().map(|button| choice(button, &props.act)) }
             </div>
         },
-        Block::Ask { id, label, value, button, is_number } => html! {
+        Block::Ask { id, label, value, button, act } => html! {
             <AskView key={id.clone()} id={id.clone()} label={label.clone()} value={value.clone()} button={button.clone()}
-                is_number={*is_number} act={props.act.clone()} />
+                says={act.clone()} act={props.act.clone()} />
         },
         Block::Table { caption, rows } => html! {
             <table class="practice-table">
@@ -80,7 +78,7 @@ pub fn BlockView(props: &BlockProps) -> Html {
     }
 }
 
-fn choice(choice: &Choice, act: &Callback<Act>) -> Html {
+fn choice(choice: &Choice, act: &Callback<String>) -> Html {
     let Choice { id, words, pressed, is_main, act: does } = choice.clone();
     let onclick = act.reform(move |_: MouseEvent| does.clone());
     let class = is_main.then_some("main-act");
@@ -95,26 +93,25 @@ struct AskProps {
     label: String,
     value: String,
     button: String,
-    is_number: bool,
-    act: Callback<Act>,
+    says: String,
+    act: Callback<String>,
 }
 
 #[component]
 fn AskView(props: &AskProps) -> Html {
     let input = use_node_ref();
     let onsubmit = {
-        let (input, act, is_number) = (input.clone(), props.act.clone(), props.is_number);
+        let (input, act, says) = (input.clone(), props.act.clone(), props.says.clone());
         move |event: SubmitEvent| {
             event.prevent_default();
             let Some(input) = input.cast::<HtmlInputElement>() else { return };
-            act.emit(if is_number { Act::Seed(input.value()) } else { Act::Certificate(input.value()) });
+            act.emit(format!("{says}{}", input.value()));
         }
     };
     html! {
         <form class="practice-ask" {onsubmit}>
             <label for={props.id.clone()}>{ &props.label }</label>
-            <input id={props.id.clone()} ref={input} type="text" autocomplete="off" value={props.value.clone()}
-                inputmode={if props.is_number { "numeric" } else { "text" }} />
+            <input id={props.id.clone()} ref={input} type="text" autocomplete="off" value={props.value.clone()} />
             <button id={format!("{}-do", props.id)} type="submit">{ &props.button }</button>
         </form>
     }
