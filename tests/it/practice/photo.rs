@@ -7,11 +7,11 @@ use shellspan::terms::Dimension;
 
 use super::{PUGET_SOUND, crabs, grounds};
 
-/// Photos drawn in the suite; more with `SHELLSPAN_...` would need the environment, which tests of the core do without.
+/// Photos drawn in the suite: each takes some four seconds.
 const PHOTOS: u32 = 4;
 
-/// The camera stands 46 to 74 cm away and leans 8 to 20 degrees; the shell's edge stands as high as the prior spreads it.
-/// Over 40 photos (seed 1, measured once, 2026-11-27) the card was found in COUNT and the interval held the truth in HELD.
+/// The camera stands 46 to 74 cm away and leans 8 to 20 degrees; the height of the shell's edge is spread as the prior
+/// has it. The points are the true ones, the card is found.
 #[test]
 fn the_solved_width_agrees_with_the_drawn_one_within_its_interval() {
     let grounds = grounds(PUGET_SOUND);
