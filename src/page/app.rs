@@ -27,6 +27,7 @@ use super::screens::checks::ChecksScreen;
 use super::screens::crabs::CrabsScreen;
 use super::screens::day::DayScreen;
 use super::screens::measure::MeasureScreen;
+use super::screens::practice::PracticeScreen;
 use super::screens::record::RecordScreen;
 use super::screens::rules::RulesScreen;
 use super::screens::start::StartScreen;
@@ -158,6 +159,10 @@ pub fn App() -> Html {
             <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today}
                 kind={session.last_kind.clone()} seasons={session.seasons()} act={act.clone()} />
         },
+        Screen::Practice => html! {
+            <PracticeScreen rules={session.rules.clone()} today={session.today}
+                is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} {take} act={act.clone()} />
+        },
         Screen::Start => {
             html! { <StartScreen is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
         }
@@ -182,6 +187,7 @@ fn title(screen: Screen) -> &'static str {
         Screen::Verdict => "Verdict - Shellspan",
         Screen::Rules => "Rules - Shellspan",
         Screen::Crabs => "Crabs - Shellspan",
+        Screen::Practice => "Practice - Shellspan",
     }
 }
 

@@ -16,6 +16,8 @@
 //! | `body[data-day-kept]` | `yes` while the disk has all of the day |
 //! | `pick-photo`, `take-photo` | the two file inputs of the start screen |
 //! | `sample-0`, `sample-1`, ... | the practice photos |
+//! | `screen-practice`, `go-practice`, `practice-heading`, `practice-drawing`, `look-top` (`-belly`, `-edge`, `-claw`, `-joint`, `-back`), `gauge-0-notch` (`-tips`), `practice-kind-` and a species id, `practice-keep`, `practice-release`, `practice-why-kind` (`-sex`, `-eggs`, `-shell`, `-size`), `practice-mark` (`data-right`), `practice-next`, `practice-photo`, `practice-sheet`, `practice-sort`, `practice-seed`, `practice-name` (each with `-do`), `certificate`, `practice-print` | practice |
+//! | `right-points`, `points-apart`, `next-practice-photo`, `back-to-practice` | after the points of a practice photo |
 //! | `drop-zone` | round the inputs; a file may be dropped or pasted anywhere |
 //! | `screen-start`, `screen-measure`, `screen-checks`, `screen-verdict`, `screen-rules` | the screens |
 //! | `go-checks`, `go-verdict`, `go-rules` | the ways between them |

@@ -68,6 +68,8 @@ pub enum Screen {
     Aboard,
     /// The crabs of all days: the list, the totals, the sizes, the copies.
     Crabs,
+    /// Crabs to practise on.
+    Practice,
 }
 
 /// Everything the person has said and the program has seen.

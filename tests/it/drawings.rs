@@ -82,6 +82,14 @@ fn tags(svg: &str) -> Result<Vec<Tag>, String> {
     if rest.trim().is_empty() { Ok(found) } else { Err(format!("text after the end: {rest:?}")) }
 }
 
+/// What is wrong with the form of an SVG text, if anything is.
+pub fn fault_of_form(svg: &str) -> Option<String> {
+    match tags(svg) {
+        Ok(tags) => nesting_fault(&tags),
+        Err(fault) => Some(fault),
+    }
+}
+
 /// Every start has its end, in order, under one root.
 fn nesting_fault(tags: &[Tag]) -> Option<String> {
     let mut open: Vec<&str> = Vec::new();

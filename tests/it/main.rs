@@ -33,6 +33,7 @@ mod packs;
 mod photo;
 mod placement;
 mod portable;
+mod practice;
 mod refusals;
 mod rules;
 mod seasons;

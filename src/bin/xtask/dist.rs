@@ -12,6 +12,7 @@ use anyhow::{Context, bail};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
 use shellspan::session::{PracticePhoto, TrueWidths};
+use shellspan::units::PhotoPoint;
 
 /// Path relative to the root of the site, with `/`, to content.
 pub type Files = BTreeMap<String, Vec<u8>>;
@@ -77,17 +78,24 @@ struct Beside {
     shell: BesideShell,
 }
 
-/// Kind and widths in it, as `samples/README.md` explains them.
+/// The kind, the widths in it and where their points are seen, as `samples/README.md` explains them.
 #[derive(Deserialize)]
 struct BesideShell {
     species: Option<String>,
     notch_width_mm: Option<f64>,
     tip_width_mm: Option<f64>,
+    notchs_px: Option<[PhotoPoint; 2]>,
+    tips_px: Option<[PhotoPoint; 2]>,
 }
 
 impl From<BesideShell> for TrueWidths {
     fn from(shell: BesideShell) -> Self {
-        Self { notch_mm: shell.notch_width_mm, tips_mm: shell.tip_width_mm }
+        Self {
+            notch_mm: shell.notch_width_mm,
+            tips_mm: shell.tip_width_mm,
+            notches: shell.notchs_px,
+            tips: shell.tips_px,
+        }
     }
 }
 

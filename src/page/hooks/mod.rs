@@ -19,6 +19,7 @@ pub mod pinch;
 pub mod pixels;
 pub mod position;
 pub mod pot_alert;
+pub mod practice;
 pub mod remembered;
 pub mod rules;
 pub mod save_file;

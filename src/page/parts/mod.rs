@@ -7,6 +7,7 @@ pub mod frame;
 pub mod message;
 pub mod not_kept;
 pub mod photo;
+pub mod practice;
 pub mod progress;
 pub mod rule;
 pub mod size;

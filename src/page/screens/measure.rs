@@ -14,6 +14,7 @@ use crate::page::parts::photo::aim::AimWindow;
 use crate::page::parts::photo::both_points::BothPoints;
 use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::photo::placement::PlacementChoice;
+use crate::page::parts::photo::right_points::RightPoints;
 use crate::page::parts::photo::strip::Strip;
 use crate::page::parts::photo::view::PhotoView;
 use crate::page::parts::progress::Progress;
@@ -199,6 +200,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                         }
                     </div>
                 }
+                <RightPoints work={work.clone()} take={props.take.clone()} act={props.act.clone()} />
                 if props.width.is_some() && work.species.is_none() {
                     <p class="hint">
                         { "No kind named yet: measured notch to notch, and no size limit to show. Say which kind it is, at \

@@ -5,6 +5,7 @@ pub mod checks;
 pub mod crabs;
 pub mod day;
 pub mod measure;
+pub mod practice;
 pub mod record;
 pub mod rules;
 pub mod start;

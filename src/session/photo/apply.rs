@@ -208,7 +208,8 @@ impl PhotoWork {
                 self.is_looked_at = true;
             }
             Body::Looked { .. } => {}
-            Body::Step(_) | Body::Stopped(_) => {}
+            // Practice has a worker of its own.
+            Body::Step(_) | Body::Stopped(_) | Body::Practice(_) => {}
         }
     }
 

@@ -11,6 +11,7 @@ pub use day::{
 };
 pub use kept::{held_words, kept_in_short, kept_today};
 pub use photo::{
-    card_contradicts, label_lines, photo_hint, practice_truth, remedy_line, ruler_caption, ruler_label,
+    card_contradicts, label_lines, photo_hint, points_apart, practice_truth, remedy_line, ruler_caption,
+    ruler_label,
 };
 pub use several::{OneMoreWords, card_lies_elsewhere, how_they_fit, one_more_words, photo_state, why_apart};

@@ -47,6 +47,14 @@ pub fn practice_truth(work: &PhotoWork) -> Option<String> {
     Some(how_near(truth, width.width_mm, width.interval_mm))
 }
 
+/// How far the confirmed points of a practice photo lie from the right ones.
+pub fn points_apart(work: &PhotoWork) -> Option<String> {
+    let truth = work.in_hand.as_ref()?.practice?;
+    let own = work.marks.both().filter(|_| work.marks.confirmed())?.map(|marked| marked.point);
+    let [first, second] = truth.apart_mm(work.dimension, own)?;
+    Some(format!("Rings show the right points. Yours lie {first:.1} mm and {second:.1} mm from them."))
+}
+
 fn how_near(true_mm: f64, width_mm: f64, [low, high]: [f64; 2]) -> String {
     let off = match width_mm - true_mm {
         off if off.abs() < 0.05 => "just what you measured".to_owned(),

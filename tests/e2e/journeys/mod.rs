@@ -10,6 +10,7 @@ mod kept;
 mod large_text;
 mod measure;
 mod offline;
+mod practice;
 mod reload;
 mod rules;
 mod start;
@@ -137,6 +138,11 @@ pub const ALL: &[Journey] = &[
         name: "a crab that moved between two photos is said and not kept",
         public_url: "",
         go: |visit| Box::pin(together::moved_crab_is_said(visit)),
+    },
+    Journey {
+        name: "a practice crab is that of the native program, marked, kept and measured in a photo",
+        public_url: "",
+        go: |visit| Box::pin(practice::crab_is_sorted_and_kept(visit)),
     },
     Journey {
         name: "a new version waits until it is accepted and then comes whole",
