@@ -65,6 +65,11 @@ pub fn centimetres(distance: Millimetres) -> String {
     if distance.0.is_finite() { format!("{:.0} cm", distance.0 / 10.0) } else { "unknown".into() }
 }
 
+/// A length or a difference of lengths in both units, held together where a line ends: `10.9 mm (0.43 in)`.
+pub fn length_both(length: Millimetres) -> String {
+    format!("{:.1} mm ({:.2} in)", length.0, length.inches()).replace(' ', "\u{a0}")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

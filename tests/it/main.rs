@@ -35,6 +35,7 @@ mod refusals;
 mod rules;
 mod seasons;
 mod several;
+mod stand;
 mod shell;
 mod shell_photos;
 mod tidy;

@@ -5,6 +5,7 @@ pub mod clock;
 pub mod day_book;
 pub mod handed_over;
 pub mod held_touch;
+pub mod lessons;
 pub mod meta;
 pub mod not_kept;
 pub mod offline;

@@ -105,6 +105,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
             <nav class="tools" aria-label="The day">
                 <button id="go-record" type="button" onclick={does(Action::Show(Screen::Record))}>{ "Record" }</button>
                 <button id="go-aboard" type="button" onclick={does(Action::Show(Screen::Aboard))}>{ "People and pots" }</button>
+                <button id="go-learn" type="button" onclick={does(Action::Show(Screen::Learn))}>{ "Learn" }</button>
                 <button id="start-photo" type="button" onclick={does(Action::Show(Screen::Start))}>{ "Practice" }</button>
             </nav>
         </section>

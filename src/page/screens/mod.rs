@@ -3,6 +3,9 @@
 pub mod aboard;
 pub mod checks;
 pub mod day;
+pub mod guide;
+pub mod learn;
+pub mod lesson;
 pub mod measure;
 pub mod record;
 pub mod rules;
