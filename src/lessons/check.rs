@@ -51,6 +51,13 @@ pub enum Mistake {
     Untold(String),
 }
 
+/// The schema of a lesson (JSON Schema, draft 2020-12), as the file that is published beside the lessons.
+#[cfg(not(target_arch = "wasm32"))]
+pub fn lesson_schema_text() -> String {
+    let schema = schemars::schema_for!(Lesson).to_value();
+    serde_json::to_string_pretty(&schema).map_or_else(|_| String::new(), |text| text + "\n")
+}
+
 /// Words as a person counts them.
 pub fn words(text: &str) -> usize {
     text.split_whitespace().filter(|word| word.contains(char::is_alphanumeric)).count()

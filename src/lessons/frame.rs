@@ -166,7 +166,8 @@ impl TaughtFrom {
     /// Title, publisher, date and address in one line.
     pub fn line(&self) -> String {
         let parts = [&self.title, &self.publisher, &self.date, &self.address];
-        let named: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).map(String::as_str).collect();
+        let named: Vec<&str> =
+            parts.into_iter().filter(|part| !part.is_empty()).map(String::as_str).collect();
         format!("{}.", named.join(", "))
     }
 }

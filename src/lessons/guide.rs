@@ -80,7 +80,9 @@ fn check_of(topic: Topic) -> Option<Check> {
         Topic::Shell => Some(Check::Shell),
         Topic::Parts => Some(Check::Claws),
         Topic::MinSize | Topic::MaxSize | Topic::Dimension | Topic::Landmarks => Some(Check::Size),
-        Topic::Limit | Topic::Holder | Topic::Record | Topic::Gear | Topic::Licence | Topic::Possession => None,
+        Topic::Limit | Topic::Holder | Topic::Record | Topic::Gear | Topic::Licence | Topic::Possession => {
+            None
+        }
     }
 }
 

@@ -6,8 +6,8 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use crate::camera::ippe::card_corners_mm;
 use crate::camera::intrinsics::FRAME_35MM_DIAGONAL_MM;
+use crate::camera::ippe::card_corners_mm;
 use crate::camera::{FocalFrom, Intrinsics, Lens, Pose};
 use crate::card::{FoundCard, ID1_MM};
 use crate::portable::Portable;
@@ -50,8 +50,6 @@ pub struct Reading {
     pub flat_mm: f64,
     /// One photo.
     pub one: Told,
-    /// The photo fits two poses of the card, and nothing tells which is right.
-    pub is_ambiguous: bool,
     /// With a second photo from the other side.
     pub two: Told,
     /// Where the rays through both points meet the deck: so far beyond the points, away from the card, in mm.
@@ -84,7 +82,6 @@ impl Stand {
         Some(Reading {
             flat_mm: (on_deck[0] - on_deck[1]).norm() - SHELL_MM,
             one: told(one.width_mm, one.u_mm),
-            is_ambiguous: first.scene.poses.len() > 1,
             two: told(two.width_mm, two.u_mm),
             on_deck_mm: on_deck[0].y - CARD_AWAY_MM,
             phone_mm: first.phone_mm(),
@@ -120,11 +117,8 @@ impl Photo {
         let seen = |x: f64, y: f64, z: f64| to_photo(&intrinsics, &pose, &Vector3::new(x, y, z));
         let [a, b, c, d] = card_corners_mm(ID1_MM).map(|corner| seen(corner.x, corner.y, 0.0));
         let [left, right] = [-0.5, 0.5].map(|side| seen(side * SHELL_MM, CARD_AWAY_MM, edge_mm));
-        let card = FoundCard {
-            corners: [a?, b?, c?, d?],
-            corner_u_px: [CORNER_U_PX; 4],
-            unsure_edges: [false; 4],
-        };
+        let card =
+            FoundCard { corners: [a?, b?, c?, d?], corner_u_px: [CORNER_U_PX; 4], unsure_edges: [false; 4] };
         let mut scene = Scene {
             size: PHOTO,
             card,

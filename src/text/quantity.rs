@@ -115,4 +115,11 @@ mod tests {
         assert_eq!(inches_decimal(Millimetres(f64::NAN)), "unknown");
         assert_eq!(centimetres(Millimetres(f64::INFINITY)), "unknown");
     }
+
+    /// Source: 1 in = 25.4 mm exactly (agreement of 1959).
+    #[test]
+    fn a_length_in_both_units_holds_together() {
+        assert_eq!(length_both(Millimetres(10.85)), "10.8\u{a0}mm\u{a0}(0.43\u{a0}in)");
+        assert_eq!(length_both(Millimetres(25.4)), "25.4\u{a0}mm\u{a0}(1.00\u{a0}in)");
+    }
 }

@@ -17,6 +17,7 @@ pub fn named(name: &str) -> Option<&'static str> {
         "notch_place" => super::NOTCH_PLACE,
         "release_low" => super::RELEASE_LOW,
         "release_not_thrown" => super::RELEASE_NOT_THROWN,
+        "sex_blue_female" => super::SEX_BLUE_FEMALE,
         "sex_blue_male" => super::SEX_BLUE_MALE,
         "sex_female" => super::SEX_FEMALE,
         "sex_male" => super::SEX_MALE,

@@ -58,10 +58,13 @@ pub fn LessonScreen(props: &LessonProps) -> Html {
         Some(Screen::Learn) | None => "All lessons",
         Some(_) => "Back to where you were",
     };
-    let leave = html! { <button id="lesson-leave" type="button" onclick={does(LearnAct::Leave)}>{ out }</button> };
+    let leave =
+        html! { <button id="lesson-leave" type="button" onclick={does(LearnAct::Leave)}>{ out }</button> };
     let lesson = match lesson {
         Fetched::There(lesson) => lesson,
-        Fetched::Coming => return html! { <section id="screen-lesson" class="screen">{ leave }<p class="hint">{ "Fetching the lesson." }</p></section> },
+        Fetched::Coming => {
+            return html! { <section id="screen-lesson" class="screen">{ leave }<p class="hint">{ "Fetching the lesson." }</p></section> };
+        }
         Fetched::Missing => {
             return html! {
                 <section id="screen-lesson" class="screen">
@@ -80,7 +83,6 @@ pub fn LessonScreen(props: &LessonProps) -> Html {
                 if shown.diagram {
                     <Diagram />
                 }
-                { origins(&lesson, shown.facts.iter()) }
             </>
         },
         None => {
@@ -93,10 +95,13 @@ pub fn LessonScreen(props: &LessonProps) -> Html {
                         <summary>{ "The answer" }</summary>
                         <p class="lesson-says">{ &task.answer.says }</p>
                     </details>
-                    { origins(&lesson, std::iter::once(&task.answer)) }
                 </>
             }
         }
+    };
+    let from = match shown {
+        Some(shown) => origins(&lesson, shown.facts.iter()),
+        None => origins(&lesson, std::iter::once(&lesson.try_it.answer)),
     };
     let is_last = at + 1 >= screens;
     html! {
@@ -113,6 +118,7 @@ pub fn LessonScreen(props: &LessonProps) -> Html {
                 }
                 { leave }
             </nav>
+            { from }
         </section>
     }
 }

@@ -6,6 +6,7 @@ mod card;
 mod day;
 mod kept;
 mod large_text;
+mod learn;
 mod measure;
 mod offline;
 mod reload;
@@ -328,5 +329,10 @@ pub const ALL: &[Journey] = &[
         name: "card and points stay in sight when the phone is turned",
         public_url: "",
         go: |visit| Box::pin(thumb::turns_the_phone(visit)),
+    },
+    Journey {
+        name: "lessons, diagram and guide without a network, and back to the check with nothing lost",
+        public_url: "",
+        go: |visit| Box::pin(learn::learns_offline(visit)),
     },
 ];

@@ -11,8 +11,8 @@ use crate::units::Millimetres;
 /// Where the sliders start: the stand that is advised, and the height of the figures in the lesson.
 const START: Stand = Stand { camera_mm: 500.0, tilt_deg: 15.0, edge_mm: 32.0 };
 /// Units of the drawing for a millimetre; the deck's line; where the shell stands.
-const SCALE: f64 = 0.2;
-const DECK: f64 = 218.0;
+const SCALE: f64 = 0.16;
+const DECK: f64 = 176.0;
 const SHELL_AT: f64 = 205.0;
 /// Width of the bars' scale: from this many mm, this many units a mm.
 const BARS_FROM_MM: f64 = 135.0;
@@ -22,7 +22,12 @@ const BARS_SCALE: f64 = 5.5;
 #[component]
 pub fn Diagram() -> Html {
     let stand = use_state_eq(|| START);
-    let slider = |id: &'static str, label: &'static str, [from, to, step]: [f64; 3], value: f64, words: String, set: fn(&mut Stand, f64)| {
+    let slider = |id: &'static str,
+                  label: &'static str,
+                  [from, to, step]: [f64; 3],
+                  value: f64,
+                  words: String,
+                  set: fn(&mut Stand, f64)| {
         let stand = stand.clone();
         let oninput = Callback::from(move |event: InputEvent| {
             let input: HtmlInputElement = event.target_unchecked_into();
@@ -56,7 +61,8 @@ pub fn Diagram() -> Html {
         let size = length_both(Millimetres(off_mm.abs()));
         if off_mm < 0.0 { format!("{size} too narrow") } else { format!("{size} too wide") }
     };
-    let surely = |off_mm: f64, u_mm: f64| format!("{}, give or take {}", wide(off_mm), length_both(Millimetres(u_mm)));
+    let surely =
+        |off_mm: f64, u_mm: f64| format!("{}, give or take {}", wide(off_mm), length_both(Millimetres(u_mm)));
     html! {
         <div id="diagram" class="diagram">
             { side_view(&at, &reading) }
@@ -65,8 +71,7 @@ pub fn Diagram() -> Html {
                 <dt>{ "A  Read off the deck" }</dt>
                 <dd id="stand-flat">{ wide(reading.flat_mm) }</dd>
                 <dt>{ "B  One photo, height guessed" }</dt>
-                <dd id="stand-one">{ surely(reading.one.off_mm, reading.one.u_mm) }
-                    if reading.is_ambiguous { { ". Tilt more: the card fits two places of the phone" } }</dd>
+                <dd id="stand-one">{ surely(reading.one.off_mm, reading.one.u_mm) }</dd>
                 <dt>{ "C  With a second photo" }</dt>
                 <dd id="stand-two">{ surely(reading.two.off_mm, reading.two.u_mm) }</dd>
             </dl>
@@ -87,21 +92,32 @@ fn side_view(stand: &Stand, reading: &Reading) -> Html {
         let corner = |along: f64, across: f64| {
             format!("{:.1} {:.1}", x + along * cosine + across * sine, y - along * sine + across * cosine)
         };
-        format!("M{} {} {} {}z", corner(-17.0, -3.0), corner(17.0, -3.0), corner(17.0, 3.0), corner(-17.0, 3.0))
+        format!(
+            "M{} {} {} {}z",
+            corner(-17.0, -3.0),
+            corner(17.0, -3.0),
+            corner(17.0, 3.0),
+            corner(-17.0, 3.0)
+        )
     };
     // The shell in profile, as long as two thirds of its width, its edge where it is measured.
     let half = SCALE * SHELL_MM / 3.0;
     let shell = format!(
         "M{:.1} {edge_y:.1}Q{edge_x:.1} {:.1} {:.1} {edge_y:.1}Q{edge_x:.1} {:.1} {:.1} {edge_y:.1}z",
-        edge_x - half, edge_y - 9.0, edge_x + half, edge_y + 9.0, edge_x - half
+        edge_x - half,
+        edge_y - 9.0,
+        edge_x + half,
+        edge_y + 9.0,
+        edge_x - half
     );
     let words = format!(
         "From the side: the phone {} above the deck, the edge of the shell {} above it. The line of sight over the edge meets the deck beyond the shell.",
-        length_both(Millimetres(stand.camera_mm)), length_both(Millimetres(stand.edge_mm))
+        length_both(Millimetres(stand.camera_mm)),
+        length_both(Millimetres(stand.edge_mm))
     );
     html! {
         <div class="drawing">
-            <svg class="side-view" viewBox="0 0 330 226" role="img" aria-label={words} fill="none" stroke-linecap="round" stroke-linejoin="round">
+            <svg class="side-view" viewBox="0 0 330 184" role="img" aria-label={words} fill="none" stroke-linecap="round" stroke-linejoin="round">
                 <path class="seen-line" d={format!("M{phone_x:.1} {phone_y:.1} {edge_x:.1} {edge_y:.1}")} />
                 <path class="seen-line beyond" d={format!("M{edge_x:.1} {edge_y:.1} {hit_x:.1} {DECK}")} />
                 <path class="second-line" d={format!("M{second_x:.1} {second_y:.1} {edge_x:.1} {edge_y:.1}")} />
@@ -122,11 +138,20 @@ fn bars(reading: &Reading) -> Html {
     let row = |at: f64, off_mm: f64, u_mm: f64| {
         let width = SHELL_MM + off_mm;
         format!(
-            "M{:.1} {at}H{:.1}M{:.1} {}V{}", x(width - 2.0 * u_mm), x(width + 2.0 * u_mm), x(width), at - 7.0, at + 7.0
+            "M{:.1} {at}H{:.1}M{:.1} {}V{}",
+            x(width - 2.0 * u_mm),
+            x(width + 2.0 * u_mm),
+            x(width),
+            at - 7.0,
+            at + 7.0
         )
     };
     let truth = x(SHELL_MM);
-    let rows = [(18.0, "A", reading.flat_mm, 0.0), (42.0, "B", reading.one.off_mm, reading.one.u_mm), (66.0, "C", reading.two.off_mm, reading.two.u_mm)];
+    let rows = [
+        (18.0, "A", reading.flat_mm, 0.0),
+        (42.0, "B", reading.one.off_mm, reading.one.u_mm),
+        (66.0, "C", reading.two.off_mm, reading.two.u_mm),
+    ];
     html! {
         <svg class="bars" viewBox="0 0 330 100" aria-hidden="true" fill="none" stroke-linecap="round">
             <path class="true-width" d={format!("M{truth:.1} 6V80")} />

@@ -29,7 +29,8 @@ pub fn Sheet(props: &SheetProps) -> Html {
     let rule = &props.rule;
     let sources = rule.sources.values().map(|source| {
         let parts = [&source.title, &source.section, &source.date, &source.address];
-        let words: Vec<&str> = parts.into_iter().filter(|part| !part.is_empty()).map(String::as_str).collect();
+        let words: Vec<&str> =
+            parts.into_iter().filter(|part| !part.is_empty()).map(String::as_str).collect();
         html! { <li>{ words.join(", ") }</li> }
     });
     html! {
