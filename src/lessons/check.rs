@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::frame::{COMMON_PRACTICE, Drawn, Fact, Lesson, Screenful};
+use super::frame::{COMMON_PRACTICE, Drawn, Fact, Lesson, Shown};
 
 /// A screen of a lesson has fewer words than this, heading and title included.
 pub const WORDS_ON_A_SCREEN: usize = 60;
@@ -69,12 +69,8 @@ pub fn mistakes(lesson: &Lesson) -> Vec<Mistake> {
     let mut used = BTreeSet::new();
     let mut all_words = words(&lesson.title);
     for at in 0..lesson.screens() {
-        let (part, shown) = lesson.screen(at);
-        let said: Vec<&str> = match shown {
-            Some(shown) => shown.facts.iter().map(|fact| fact.says.as_str()).collect(),
-            // The answer is folded away until it is asked for.
-            None => vec![&lesson.try_it.task],
-        };
+        // An answer is folded away until it is asked for.
+        let Shown { part, says: said, .. } = lesson.screen(at);
         let body: usize = said.iter().map(|says| words(says)).sum();
         let on_screen = words(&lesson.title) + words(part.words()) + body;
         if body == 0 {
@@ -118,19 +114,10 @@ pub fn mistakes(lesson: &Lesson) -> Vec<Mistake> {
 
 /// Every fact of the lesson, the answer included.
 pub fn facts(lesson: &Lesson) -> Vec<&Fact> {
-    let shown = screenfuls(lesson).into_iter().flat_map(|screen| &screen.facts);
-    shown.chain([&lesson.try_it.answer]).collect()
+    (0..lesson.screens()).flat_map(|at| lesson.screen(at).facts).collect()
 }
 
 /// Every drawing of the lesson.
 pub fn drawings(lesson: &Lesson) -> Vec<&Drawn> {
-    screenfuls(lesson)
-        .into_iter()
-        .filter_map(|screen| screen.drawing.as_ref())
-        .chain(&lesson.try_it.drawing)
-        .collect()
-}
-
-fn screenfuls(lesson: &Lesson) -> Vec<&Screenful> {
-    (0..lesson.screens()).filter_map(|at| lesson.screen(at).1).collect()
+    (0..lesson.screens()).filter_map(|at| lesson.screen(at).drawing).collect()
 }

@@ -74,6 +74,36 @@ pub struct Task {
     pub answer: Fact,
 }
 
+impl Task {
+    fn shown(&self) -> Shown<'_> {
+        Shown {
+            part: Part::TryIt,
+            drawing: self.drawing.as_ref(),
+            diagram: false,
+            says: vec![&self.task],
+            facts: vec![&self.answer],
+            answer: Some(&self.answer),
+        }
+    }
+}
+
+/// What one screen of a lesson shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown<'a> {
+    /// Which part of the frame.
+    pub part: Part,
+    /// What is drawn.
+    pub drawing: Option<&'a Drawn>,
+    /// The live diagram of height stands here.
+    pub diagram: bool,
+    /// What is said, a paragraph each.
+    pub says: Vec<&'a str>,
+    /// The facts whose origin is told.
+    pub facts: Vec<&'a Fact>,
+    /// What is folded away until it is asked for.
+    pub answer: Option<&'a Fact>,
+}
+
 /// Where facts of a lesson were read.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -140,17 +170,34 @@ impl Lesson {
         self.look.len() + 5
     }
 
-    /// The screen `at`, from 0: its part, and what stands on it; nothing where it is the one to try something, the last.
-    pub fn screen(&self, at: usize) -> (Part, Option<&Screenful>) {
+    /// The screen `at`, from 0.
+    pub fn screen(&self, at: usize) -> Shown<'_> {
         let looks = self.look.len();
-        match at {
-            0 => (Part::What, Some(&self.what)),
-            1 => (Part::Why, Some(&self.why)),
-            at if at < looks + 2 => (Part::Look, self.look.get(at - 2)),
-            at if at == looks + 2 => (Part::Feel, Some(&self.feel)),
-            at if at == looks + 3 => (Part::Trap, Some(&self.trap)),
-            _ => (Part::TryIt, None),
+        let (part, shown) = match at {
+            0 => (Part::What, &self.what),
+            1 => (Part::Why, &self.why),
+            at if at < looks + 2 => (Part::Look, &self.look[at - 2]),
+            at if at == looks + 2 => (Part::Feel, &self.feel),
+            at if at == looks + 3 => (Part::Trap, &self.trap),
+            _ => return self.try_it.shown(),
+        };
+        let says = shown.facts.iter().map(|fact| fact.says.as_str()).collect();
+        let facts = shown.facts.iter().collect();
+        Shown { part, drawing: shown.drawing.as_ref(), diagram: shown.diagram, says, facts, answer: None }
+    }
+
+    /// Where these facts are from, a line each, what was read before what is common practice.
+    pub fn origins(&self, facts: &[&Fact]) -> Vec<String> {
+        let mut lines: Vec<String> = Vec::new();
+        for is_read in [true, false] {
+            for fact in facts.iter().filter(|fact| self.sources.contains_key(&fact.from) == is_read) {
+                let line = self.origin(fact);
+                if !lines.contains(&line) {
+                    lines.push(line);
+                }
+            }
         }
+        lines
     }
 
     /// Where a fact is from, in one line.

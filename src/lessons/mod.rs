@@ -10,9 +10,9 @@ pub mod guide;
 pub mod stand;
 
 pub use check::{Mistake, mistakes};
-pub use frame::{Drawn, Fact, Lesson, Listed, Part, Screenful, Task, TaughtFrom};
+pub use frame::{Drawn, Fact, Lesson, Listed, Part, Screenful, Shown, Task, TaughtFrom};
 pub use guide::{GuideStep, guide};
-pub use stand::{Reading, Stand};
+pub use stand::{Reading, Stand, Told};
 
 use crate::decide::Check;
 

@@ -11,7 +11,7 @@ use crate::camera::ippe::card_corners_mm;
 use crate::camera::{FocalFrom, Intrinsics, Lens, Pose};
 use crate::card::{FoundCard, ID1_MM};
 use crate::portable::Portable;
-use crate::scene::{Scene, credible_poses};
+use crate::scene::{Scene, ScenePose};
 use crate::terms::{MarkedPoint, Placement};
 use crate::units::{PhotoPoint, PhotoSize};
 use crate::width::{HeightPrior, View, join, measure_width, on_height_plane, to_photo};
@@ -119,10 +119,11 @@ impl Photo {
         let [left, right] = [-0.5, 0.5].map(|side| seen(side * SHELL_MM, CARD_AWAY_MM, edge_mm));
         let card =
             FoundCard { corners: [a?, b?, c?, d?], corner_u_px: [CORNER_U_PX; 4], unsure_edges: [false; 4] };
-        let mut scene = Scene {
+        let scene = Scene {
             size: PHOTO,
             card,
-            poses: Vec::new(),
+            // Seen without a fault, the card has the pose that it was seen from.
+            poses: vec![ScenePose { intrinsics, pose, weight: 1.0, rms_px: 0.0 }],
             focal_from: FocalFrom::Exif,
             focal_relative_u: FOCAL_RELATIVE_U,
             prior_intrinsics: intrinsics,
@@ -135,8 +136,7 @@ impl Photo {
                 sides_px: [PHOTO.width, PHOTO.height],
             }),
         };
-        scene.poses = credible_poses(&scene.card, &scene.camera_prior());
-        (!scene.poses.is_empty()).then_some(Self { scene, pose, points: [left?, right?] })
+        Some(Self { scene, pose, points: [left?, right?] })
     }
 
     fn view(&self) -> View<'_> {

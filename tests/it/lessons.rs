@@ -8,7 +8,7 @@ use shellspan::card::ID1_MM;
 use shellspan::decide::Check;
 use shellspan::decide::conformity::{Risk, normal_cdf};
 use shellspan::lessons::check::{drawings, facts, lesson_schema_text, words};
-use shellspan::lessons::{Lesson, Listed, Mistake, Stand, guide, lesson_of, mistakes};
+use shellspan::lessons::{Lesson, Listed, Mistake, Part, Stand, guide, lesson_of, mistakes};
 use shellspan::rules::facts::Bound;
 use shellspan::rules::{self, RuleInForce};
 use shellspan::terms::Placement;
@@ -75,10 +75,56 @@ fn the_published_schema_is_that_of_the_types() {
 }
 
 #[test]
-fn every_check_leads_to_a_lesson() {
-    for check in Check::ALL {
-        let name = lesson_of(check);
-        assert!(names(".json").contains(name), "{check:?}: {name}");
+fn every_check_leads_to_its_lesson() {
+    for (check, word) in [
+        (Check::Kind, "kinds"),
+        (Check::Season, "Before you go"),
+        (Check::Sex, "female"),
+        (Check::Maturity, "female"),
+        (Check::Eggs, "eggs"),
+        (Check::Shell, "soft"),
+        (Check::Claws, "Claws"),
+        (Check::Size, "points"),
+    ] {
+        let title = lesson(lesson_of(check)).title;
+        assert!(title.contains(word), "{check:?} leads to {title:?}");
+    }
+    assert_eq!(Check::ALL.len(), 8);
+}
+
+#[test]
+fn the_screens_come_in_the_order_of_the_frame() {
+    for (name, lesson) in lessons() {
+        let looks = lesson.look.len();
+        let parts: Vec<Part> = (0..lesson.screens()).map(|at| lesson.screen(at).part).collect();
+        let mut wanted = vec![Part::What, Part::Why];
+        wanted.extend(std::iter::repeat_n(Part::Look, looks));
+        wanted.extend([Part::Feel, Part::Trap, Part::TryIt]);
+        assert_eq!(parts, wanted, "{name}");
+        let said: Vec<&str> = (0..lesson.screens()).flat_map(|at| lesson.screen(at).says).collect();
+        let screens =
+            [&lesson.what, &lesson.why].into_iter().chain(&lesson.look).chain([&lesson.feel, &lesson.trap]);
+        let all = screens.flat_map(|screen| screen.facts.iter().map(|fact| fact.says.as_str()));
+        assert_eq!(said, all.chain([lesson.try_it.task.as_str()]).collect::<Vec<_>>(), "{name}");
+        let answers: Vec<_> = (0..lesson.screens()).filter_map(|at| lesson.screen(at).answer).collect();
+        assert_eq!(answers, [&lesson.try_it.answer], "{name}");
+    }
+}
+
+#[test]
+fn where_a_fact_is_from_can_be_read_beside_it() {
+    for (name, lesson) in lessons() {
+        for fact in facts(&lesson) {
+            let line = lesson.origin(fact);
+            match lesson.sources.get(&fact.from) {
+                Some(source) => {
+                    for part in [&source.title, &source.publisher, &source.date, &source.address] {
+                        assert!(line.contains(part.as_str()), "{name}: {line}");
+                    }
+                }
+                None => assert_eq!(line, "Common practice.", "{name}"),
+            }
+        }
     }
 }
 
@@ -330,6 +376,18 @@ fn the_guide_asks_in_the_order_of_a_practised_hand() {
     assert_eq!(asked, wanted.collect::<Vec<_>>());
     let of = |check: Check| steps.iter().find(|step| step.check == Some(check)).expect("a step");
     assert!(of(Check::Size).rule.iter().any(|says| says.words.contains("6 1/4")));
+    for (check, words) in [
+        (Check::Sex, "males only"),
+        (Check::Shell, "hard shells only"),
+        (Check::Claws, "whole crabs only"),
+        (Check::Season, "weekdays"),
+    ] {
+        assert!(of(check).rule.iter().any(|says| says.words.contains(words)), "{check:?} without {words:?}");
+    }
+    let after = steps.last().expect("limit and record");
+    for words in ["5 crabs per person", "catch record card"] {
+        assert!(after.rule.iter().any(|says| says.words.contains(words)), "without {words:?}");
+    }
     assert_eq!(of(Check::Size).dimensions, [rules::MeasuredDimension::Notch]);
     let delaware = rules::read_pack(&text("www/rules/us-de.json")).expect("a pack");
     let asks = rules::search(std::slice::from_ref(&delaware), "").iter().any(|entry| {

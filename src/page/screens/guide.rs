@@ -1,7 +1,5 @@
 //! The guide: the checks of the rule in force for a group, one a screen in large type, and the sheet to print.
 
-use std::rc::Rc;
-
 use jiff::civil::Date;
 use yew::prelude::*;
 
@@ -10,7 +8,7 @@ use crate::lessons::{GuideStep, guide};
 use crate::page::drawings as drawn;
 use crate::page::parts::check_card::kind_drawing;
 use crate::page::parts::drawing::Drawing;
-use crate::page::parts::learn::sheet::{Sheet, rule_line};
+use crate::page::parts::learn::sheet::{rule_line, sheet};
 use crate::page::parts::rule::form_fields::ChoiceField;
 use crate::page::parts::rule::landmarks::Landmarks;
 use crate::session::{Action, RuleBook, Screen};
@@ -51,7 +49,7 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
     };
     let kinds = props.book.kinds();
     let kind = (*chosen).clone().filter(|kind| kinds.contains(kind)).or_else(|| kinds.first().cloned());
-    let rule = kind.as_deref().and_then(|kind| props.book.rule_of(kind)).map(Rc::new);
+    let rule = kind.as_deref().and_then(|kind| props.book.rule_of(kind));
     let Some((kind, rule)) = kind.zip(rule) else {
         return html! {
             <section id="screen-guide" class="screen guide">
@@ -61,7 +59,7 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
             </section>
         };
     };
-    let steps = Rc::new(guide(&rule));
+    let steps = guide(&rule);
     let last = steps.len().saturating_sub(1);
     let now = (*at).min(last);
     let goes = |to: usize| {
@@ -91,7 +89,7 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
                 <div class="guide-drawings">{ drawings(step, &kind) }</div>
                 <ul id="guide-rule" class="guide-rule">
                     { for step.rule.iter().map(|says| html! { <li>{ rule_line(says) }</li> }) }
-                    if step.rule.is_empty() {
+                    if step.rule.is_empty() && step.check != Some(Check::Kind) {
                         <li>{ "The rule here says nothing of it in this pack: look it up." }</li>
                     }
                 </ul>
@@ -115,7 +113,7 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
                 <button id="guide-print" type="button" onclick={|_| print()}>{ "Print the checks" }</button>
                 <button id="guide-leave" type="button" onclick={shows(Screen::Learn)}>{ "All lessons" }</button>
             </nav>
-            <Sheet {rule} {steps} date={props.date} today={props.today} />
+            { sheet(&rule, &steps, props.date, props.today) }
         </section>
     }
 }

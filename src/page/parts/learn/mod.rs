@@ -1,5 +1,4 @@
-//! Parts of the lessons and of the guide.
+//! Parts of the lessons and of the guide: plain functions, since each component weighs some kilobytes.
 
 pub mod diagram;
-pub mod lesson_drawing;
 pub mod sheet;

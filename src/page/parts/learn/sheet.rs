@@ -1,7 +1,5 @@
 //! The printed sheet of the checks: what the rule in force says of each, with its source and date.
 
-use std::rc::Rc;
-
 use jiff::civil::Date;
 use yew::prelude::*;
 
@@ -10,23 +8,8 @@ use crate::lessons::{GuideStep, guide::RuleSays};
 use crate::rules::RuleInForce;
 use crate::text::{ago, full_area_name};
 
-/// Which rule.
-#[derive(Properties, PartialEq)]
-pub struct SheetProps {
-    /// The rule.
-    pub rule: Rc<RuleInForce>,
-    /// Its checks.
-    pub steps: Rc<Vec<GuideStep>>,
-    /// The day of the catch.
-    pub date: Date,
-    /// Today.
-    pub today: Date,
-}
-
-/// The sheet; shown on paper only.
-#[component]
-pub fn Sheet(props: &SheetProps) -> Html {
-    let rule = &props.rule;
+/// The sheet for `rule` with its checks `steps`; shown on paper only.
+pub fn sheet(rule: &RuleInForce, steps: &[GuideStep], date: Date, today: Date) -> Html {
     let sources = rule.sources.values().map(|source| {
         let parts = [&source.title, &source.section, &source.date, &source.address];
         let words: Vec<&str> =
@@ -37,9 +20,9 @@ pub fn Sheet(props: &SheetProps) -> Html {
         <section id="guide-sheet" class="sheet">
             <h1>{ format!("{}: {}", rule.species_name, full_area_name(&rule.jurisdiction, &rule.area_name)) }</h1>
             <p>{ format!("Checks for {}. Rules last checked {} ({}). Emergency orders go before this sheet.",
-                props.date, rule.checked, ago(rule.checked, props.today)) }</p>
+                date, rule.checked, ago(rule.checked, today)) }</p>
             <ol>
-                { for props.steps.iter().map(|step| html! {
+                { for steps.iter().map(|step| html! {
                     <li>
                         <h2>{ format!("☐ {}: {}", step.name, step.question) }</h2>
                         <p>{ step.how }</p>
@@ -58,7 +41,7 @@ pub fn Sheet(props: &SheetProps) -> Html {
 pub fn rule_line(says: &RuleSays) -> Html {
     html! {
         <>
-            <strong>{ &says.words }</strong>
+            { format!("{}: ", says.about) }<strong>{ &says.words }</strong>
             if let Some(doubt) = says.doubt {
                 <em>{ format!(" ({doubt})") }</em>
             }
