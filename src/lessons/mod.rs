@@ -1,12 +1,15 @@
 //! What a newcomer is taught: lessons in one frame, the diagram of height, and the checks as a group is led through them.
 //!
-//! A lesson is one file, `www/lessons/NAME.json` in the frame of [`Lesson`], with its own drawings beside it; the page
-//! fetches it when it is opened. [`check`] finds what is wrong with one. [`stand`] computes what a place of the phone makes
-//! of a width, [`guide`] lists the checks of a rule with the rule's own words.
+//! A lesson is one file, `www/lessons/NAME.json` in the frame of [`Lesson`], with its own drawings beside it. [`check`] finds
+//! what is wrong with one; the build writes it as [`html`], which the page fetches when it is opened. [`stand`] computes
+//! what a place of the phone makes of a width, [`guide`] lists the checks of a rule with the rule's own words, [`sheet`]
+//! writes them for the printer.
 
 pub mod check;
 pub mod frame;
 pub mod guide;
+pub mod html;
+pub mod sheet;
 pub mod stand;
 
 pub use check::{Mistake, mistakes};

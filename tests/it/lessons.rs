@@ -7,8 +7,10 @@ use std::path::{Path, PathBuf};
 use shellspan::card::ID1_MM;
 use shellspan::decide::Check;
 use shellspan::decide::conformity::{Risk, normal_cdf};
+use shellspan::decide::words::NOT_LEGAL_ADVICE;
 use shellspan::lessons::check::{drawings, facts, lesson_schema_text, words};
 use shellspan::lessons::{Lesson, Listed, Mistake, Part, Stand, guide, lesson_of, mistakes};
+use shellspan::lessons::{html, sheet};
 use shellspan::rules::facts::Bound;
 use shellspan::rules::{self, RuleInForce};
 use shellspan::terms::Placement;
@@ -131,17 +133,83 @@ fn where_a_fact_is_from_can_be_read_beside_it() {
 #[test]
 fn every_drawing_is_there_and_has_a_lesson() {
     let own = names(".svg");
-    let named = text("src/page/drawings/named.rs");
-    let of_page: BTreeSet<String> = named.split('"').skip(1).step_by(2).map(str::to_owned).collect();
     let shown: BTreeSet<String> =
         lessons().iter().flat_map(|(_, lesson)| drawings(lesson)).map(|drawn| drawn.name.clone()).collect();
-    let known: BTreeSet<String> = own.union(&of_page).cloned().collect();
-    assert_eq!(shown, known, "shown, and there");
-    assert!(own.is_disjoint(&of_page), "the page's own drawing would hide the lesson's");
-    for name in &of_page {
-        let arm = format!("\"{name}\" => super::{},", name.to_uppercase());
-        assert!(named.contains(&arm), "{name} leads to another drawing");
+    assert!(own.is_subset(&shown), "no lesson shows {:?}", own.difference(&shown));
+    for name in &shown {
+        assert!(drawing(name).is_some(), "{name}");
     }
+}
+
+/// The text of a drawing: beside the lessons, or one of the page's own.
+fn drawing(name: &str) -> Option<String> {
+    let mut open =
+        ["www/lessons", "src/page/drawings", "www/drawings"].map(|folder| root().join(folder)).to_vec();
+    while let Some(folder) = open.pop() {
+        for entry in fs::read_dir(folder).into_iter().flatten() {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                open.push(path);
+            } else if path.file_name().is_some_and(|file| *file == *format!("{name}.svg")) {
+                return Some(fs::read_to_string(path).expect("a text"));
+            }
+        }
+    }
+    None
+}
+
+#[test]
+fn a_written_lesson_holds_every_word_and_every_drawing() {
+    for (name, lesson) in lessons() {
+        let written = html::written(&lesson, drawing).expect("every drawing is there");
+        let screens: Vec<&str> = written.split(html::NEXT_SCREEN).collect();
+        assert_eq!(screens.len(), lesson.screens(), "{name}");
+        for (at, screen) in screens.into_iter().enumerate() {
+            let (body, folded) = screen.split_once(html::FOLDED).expect("both parts");
+            let shown = lesson.screen(at);
+            for says in &shown.says {
+                assert!(body.contains(&html::escaped(says)), "{name} {at}: {says}");
+            }
+            for fact in &shown.facts {
+                assert!(folded.contains(&html::escaped(&lesson.origin(fact))), "{name} {at}: {}", fact.from);
+            }
+            if let Some(answer) = shown.answer {
+                let (_, hidden) = body.split_once("<details").expect("the answer is folded away");
+                assert!(hidden.contains(&html::escaped(&answer.says)), "{name}");
+            }
+            assert_eq!(body.matches("<svg").count(), usize::from(shown.drawing.is_some()), "{name} {at}");
+            if let Some(drawn) = shown.drawing {
+                let told = format!("role=\"img\" aria-label=\"{}\"", html::escaped(&drawn.shows));
+                assert!(body.contains(&told), "{name} {at}");
+            }
+            assert_eq!(body.ends_with(html::DIAGRAM), shown.diagram, "{name} {at}");
+        }
+    }
+    let lesson = lesson("gauge");
+    assert_eq!(html::written(&lesson, |_| None), Err(html::NoDrawing("gauge_passes".into())));
+    assert_eq!(html::escaped("a < b & \"c\" > d"), "a &lt; b &amp; &quot;c&quot; &gt; d");
+}
+
+#[test]
+fn the_sheet_says_the_rule_its_sources_and_its_date() {
+    let pack = rules::built_in_pack();
+    let mut rule = RuleInForce::find(&pack, "puget-sound", "dungeness").expect("a rule");
+    let day = jiff::civil::date(2026, 7, 15);
+    let sheet = sheet::sheet(&rule, &guide(&rule), day, day);
+    for line in rule.lines() {
+        for words in [&line.words, &line.source] {
+            assert!(sheet.contains(&html::escaped(words)), "{words}");
+        }
+    }
+    for source in rule.sources.values() {
+        assert!(sheet.contains(&html::escaped(&source.address)), "{}", source.address);
+    }
+    for words in ["2026-07-15", &rule.checked.to_string(), NOT_LEGAL_ADVICE, "from memory: look it up"] {
+        assert!(sheet.contains(words), "{words}");
+    }
+    // Words of a person's own pack are no markup.
+    rule.species_name = "<b>crab</b>".into();
+    assert!(!sheet::sheet(&rule, &guide(&rule), day, day).contains("<b>"));
 }
 
 fn changed(edit: impl FnOnce(&mut Lesson)) -> Vec<Mistake> {

@@ -1,5 +1,5 @@
 //! Our own line drawings, as SVG text to be set into the page; a folder for each thing they tell about. Those that only
-//! lessons show lie in `www/lessons`, by the same rules, and are fetched.
+//! lessons show lie in `www/lessons`, by the same rules; the build sets them into the lessons.
 //!
 //! Each is one `<svg>` with `viewBox` (240 x 180; marks 120 x 120), `role="img"` and a `<title>` in plain
 //! words, without styles, scripts, ids or text, so that a strict Content-Security-Policy holds, many
@@ -24,10 +24,6 @@
 //! tell-tales named at each. How to hold a crab and let it go is common practice.
 //! Heights above the deck are about true for a shell (edge at 0.23 of its width); the phone, the card
 //! and the distance are not to one scale.
-
-mod named;
-
-pub use named::named;
 
 // Kinds, from above, the front of the crab up.
 

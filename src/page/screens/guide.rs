@@ -4,11 +4,11 @@ use jiff::civil::Date;
 use yew::prelude::*;
 
 use crate::decide::Check;
+use crate::lessons::sheet::{said, sheet};
 use crate::lessons::{GuideStep, guide};
 use crate::page::drawings as drawn;
 use crate::page::parts::check_card::kind_drawing;
 use crate::page::parts::drawing::Drawing;
-use crate::page::parts::learn::sheet::{rule_line, sheet};
 use crate::page::parts::rule::form_fields::ChoiceField;
 use crate::page::parts::rule::landmarks::Landmarks;
 use crate::session::{Action, RuleBook, Screen};
@@ -83,16 +83,15 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
         })
     };
     let body = steps.get(now).map(|step| {
+        let mut rule = said(step);
+        if rule.is_empty() && step.check != Some(Check::Kind) {
+            rule += "<li>The rule here says nothing of it in this pack: look it up.</li>";
+        }
         html! {
             <>
                 <h1 ref={heading} tabindex="-1" class="question">{ step.question }</h1>
                 <div class="guide-drawings">{ drawings(step, &kind) }</div>
-                <ul id="guide-rule" class="guide-rule">
-                    { for step.rule.iter().map(|says| html! { <li>{ rule_line(says) }</li> }) }
-                    if step.rule.is_empty() && step.check != Some(Check::Kind) {
-                        <li>{ "The rule here says nothing of it in this pack: look it up." }</li>
-                    }
-                </ul>
+                <ul id="guide-rule" class="guide-rule">{ Html::from_html_unchecked(rule.into()) }</ul>
                 <p>{ step.how }</p>
                 <p><strong>{ "Nobody sure? " }</strong>{ step.not_sure }</p>
             </>
@@ -113,7 +112,9 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
                 <button id="guide-print" type="button" onclick={|_| print()}>{ "Print the checks" }</button>
                 <button id="guide-leave" type="button" onclick={shows(Screen::Learn)}>{ "All lessons" }</button>
             </nav>
-            { sheet(&rule, &steps, props.date, props.today) }
+            <div id="guide-sheet" class="sheet">
+                { Html::from_html_unchecked(sheet(&rule, &steps, props.date, props.today).into()) }
+            </div>
         </section>
     }
 }

@@ -1,4 +1,3 @@
-//! Parts of the lessons and of the guide: plain functions, since each component weighs some kilobytes.
+//! Parts of the lessons: plain functions, since each component weighs some kilobytes.
 
 pub mod diagram;
-pub mod sheet;

@@ -1,0 +1,38 @@
+//! Lessons as the page shows them, from their files in `www/lessons`.
+
+use std::path::Path;
+
+use anyhow::{Context, ensure};
+use shellspan::lessons::{Lesson, html, mistakes};
+
+use crate::dist::{Files, read_folder};
+
+const FOLDER: &str = "lessons/";
+
+/// Puts `NAME.html` in place of `NAME.json` and of the drawings that are set into it.
+pub fn write(own: &mut Files, repo: &Path) -> anyhow::Result<()> {
+    let is_lesson = |path: &String| path.starts_with(FOLDER) && path != "lessons/index.json";
+    let paths: Vec<String> = own.keys().filter(|path| is_lesson(path)).cloned().collect();
+    let taken: Files = paths.iter().filter_map(|path| own.remove_entry(path)).collect();
+    let of_page = read_folder(&repo.join("src/page/drawings"))?;
+    let drawing = |name: &str| {
+        let ending = format!("/{name}.svg");
+        // Beside the lesson, in the page's program, or among the files of the page.
+        let mut all = taken.iter().chain(&of_page).chain(own.iter());
+        all.find(|(path, _)| path.ends_with(&ending))
+            .map(|(_, svg)| String::from_utf8_lossy(svg).into_owned())
+    };
+    let mut written = Files::new();
+    for (path, bytes) in &taken {
+        let Some(name) = path.strip_suffix(".json").filter(|name| *name != "lessons/schema") else {
+            continue;
+        };
+        let lesson: Lesson = serde_json::from_slice(bytes).with_context(|| format!("www/{path}"))?;
+        let wrong = mistakes(&lesson);
+        ensure!(wrong.is_empty(), "www/{path}: {wrong:?}");
+        let text = html::written(&lesson, drawing).with_context(|| format!("www/{path}"))?;
+        written.insert(format!("{name}.html"), text.into_bytes());
+    }
+    own.extend(written);
+    Ok(())
+}
