@@ -1,9 +1,9 @@
-//! Lessons as the page shows them, from their files in `www/lessons`.
+//! Lessons as the page shows them, from their files in `www/lessons`, and the list of them.
 
 use std::path::Path;
 
 use anyhow::{Context, ensure};
-use shellspan::lessons::{Lesson, html, mistakes};
+use shellspan::lessons::{Lesson, Listed, html, mistakes};
 
 use crate::dist::{Files, read_folder};
 
@@ -11,8 +11,7 @@ const FOLDER: &str = "lessons/";
 
 /// Puts `NAME.html` in place of `NAME.json` and of the drawings that are set into it.
 pub fn write(own: &mut Files, repo: &Path) -> anyhow::Result<()> {
-    let is_lesson = |path: &String| path.starts_with(FOLDER) && path != "lessons/index.json";
-    let paths: Vec<String> = own.keys().filter(|path| is_lesson(path)).cloned().collect();
+    let paths: Vec<String> = own.keys().filter(|path| path.starts_with(FOLDER)).cloned().collect();
     let taken: Files = paths.iter().filter_map(|path| own.remove_entry(path)).collect();
     let of_page = read_folder(&repo.join("src/page/drawings"))?;
     let drawing = |name: &str| {
@@ -32,6 +31,12 @@ pub fn write(own: &mut Files, repo: &Path) -> anyhow::Result<()> {
         ensure!(wrong.is_empty(), "www/{path}: {wrong:?}");
         let text = html::written(&lesson, drawing).with_context(|| format!("www/{path}"))?;
         written.insert(format!("{name}.html"), text.into_bytes());
+    }
+    // A build without lessons is a build all the same.
+    if let Some(list) = taken.get("lessons/index.json") {
+        let list: Vec<Listed> = serde_json::from_slice(list).context("www/lessons/index.json")?;
+        let lines: String = list.iter().map(|listed| format!("{} {}\n", listed.name, listed.title)).collect();
+        written.insert("lessons/index.txt".into(), lines.into_bytes());
     }
     own.extend(written);
     Ok(())

@@ -107,10 +107,10 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
             </p>
             { body }
             <nav class="lesson-ways" aria-label="Checks">
-                <button id="guide-back" type="button" disabled={now == 0} onclick={goes(now.saturating_sub(1))}>{ "Back" }</button>
-                <button id="guide-next" type="button" class="main-act" disabled={now == last} onclick={goes(now + 1)}>{ "Next" }</button>
-                <button id="guide-print" type="button" onclick={|_| print()}>{ "Print the checks" }</button>
-                <button id="guide-leave" type="button" onclick={shows(Screen::Learn)}>{ "All lessons" }</button>
+                { way("guide-back", "Back", now == 0, goes(now.saturating_sub(1))) }
+                { way("guide-next", "Next", now == last, goes(now + 1)) }
+                { way("guide-print", "Print the checks", false, Callback::from(|_| print())) }
+                { way("guide-leave", "All lessons", false, shows(Screen::Learn)) }
             </nav>
             <div id="guide-sheet" class="sheet">
                 { Html::from_html_unchecked(sheet(&rule, &steps, props.date, props.today).into()) }
@@ -137,6 +137,11 @@ fn drawings(step: &GuideStep, kind: &str) -> Html {
             { for step.dimensions.iter().map(|&dimension| html! { <Landmarks {dimension} /> }) }
         </>
     }
+}
+
+fn way(id: &'static str, words: &'static str, disabled: bool, onclick: Callback<MouseEvent>) -> Html {
+    let class = (id == "guide-next").then_some("main-act");
+    html! { <button {id} type="button" {class} {disabled} {onclick}>{ words }</button> }
 }
 
 /// Opens the browser's own window for printing; it says itself where it cannot.

@@ -2,7 +2,6 @@
 
 use yew::prelude::*;
 
-use crate::lessons::Listed;
 use crate::page::hooks::lessons::{Fetched, seen_lessons, use_lesson_file};
 use crate::session::{Action, LearnAct, Screen};
 
@@ -16,22 +15,24 @@ pub struct LearnProps {
 /// The list.
 #[component]
 pub fn LearnScreen(props: &LearnProps) -> Html {
-    let list = use_lesson_file(Some("index.json".into()));
+    let list = use_lesson_file(Some("index.txt".into()));
     let seen = seen_lessons();
     let does = |action: Action| {
         let act = props.act.clone();
         Callback::from(move |_: MouseEvent| act.emit(action.clone()))
     };
-    let listed = match &list {
-        Fetched::There(text) => serde_json::from_str::<Vec<Listed>>(text).unwrap_or_default(),
-        _ => Vec::new(),
+    let text = match &list {
+        Fetched::There(text) => text.as_str(),
+        _ => "",
     };
-    let lessons = listed.into_iter().map(|Listed { name, title }| {
-        let is_seen = seen.contains(&name);
+    // The build writes a line for each lesson: its name, a space, its title.
+    let listed = text.lines().filter_map(|line| line.split_once(' '));
+    let lessons = listed.map(|(name, title)| {
+        let is_seen = seen.iter().any(|known| known == name);
         html! {
             <li>
                 <button id={format!("lesson-{name}")} type="button" class={if is_seen { "lesson seen" } else { "lesson" }}
-                    onclick={does(Action::Learn(LearnAct::Open(name)))}>
+                    onclick={does(Action::Learn(LearnAct::Open(name.to_owned())))}>
                     <span class="lesson-name">{ title }</span>
                     <span class="lesson-state">{ if is_seen { "read" } else { "one to two minutes" } }</span>
                 </button>
