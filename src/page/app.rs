@@ -26,6 +26,9 @@ use super::screens::aboard::AboardScreen;
 use super::screens::checks::ChecksScreen;
 use super::screens::crabs::CrabsScreen;
 use super::screens::day::DayScreen;
+use super::screens::guide::GuideScreen;
+use super::screens::learn::LearnScreen;
+use super::screens::lesson::LessonScreen;
 use super::screens::measure::MeasureScreen;
 use super::screens::practice::PracticeScreen;
 use super::screens::record::RecordScreen;
@@ -101,14 +104,15 @@ pub fn App() -> Html {
     use_effect_with(session.screen, |screen| gloo::utils::document().set_title(title(*screen)));
     let is_first = use_memo((), |()| Cell::new(true));
     let asked = session.shown_check().filter(|_| session.screen == Screen::Checks);
-    use_effect_with((session.screen, asked), move |(screen, _)| {
+    let turned = session.lesson.as_ref().filter(|_| session.screen == Screen::Lesson).map(|open| open.at);
+    use_effect_with((session.screen, asked, turned), move |(screen, _, _)| {
         // Who opens the page sees its head first.
         if is_first.replace(false) {
             return;
         }
         show_from_the_top();
-        // The question and the verdict take the focus themselves.
-        if !matches!(screen, Screen::Checks | Screen::Verdict) {
+        // The question, the lesson, the guide and the verdict take the focus themselves.
+        if !matches!(screen, Screen::Checks | Screen::Verdict | Screen::Lesson | Screen::Guide) {
             focus_main();
         }
     });
@@ -163,6 +167,12 @@ pub fn App() -> Html {
             <PracticeScreen rules={session.rules.clone()} today={session.today}
                 is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} {take} act={act.clone()} />
         },
+        Screen::Learn => html! { <LearnScreen act={act.clone()} /> },
+        Screen::Lesson => html! { <LessonScreen open={session.lesson.clone()} act={act.clone()} /> },
+        Screen::Guide => html! {
+            <GuideScreen book={session.rules.clone()} kind={session.last_kind.clone()} date={session.date()} today={session.today}
+                act={act.clone()} />
+        },
         Screen::Start => {
             html! { <StartScreen is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
         }
@@ -188,6 +198,9 @@ fn title(screen: Screen) -> &'static str {
         Screen::Rules => "Rules - Shellspan",
         Screen::Crabs => "Crabs - Shellspan",
         Screen::Practice => "Practice - Shellspan",
+        Screen::Learn => "Learn - Shellspan",
+        Screen::Lesson => "Lesson - Shellspan",
+        Screen::Guide => "Checks for a group - Shellspan",
     }
 }
 

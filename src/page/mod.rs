@@ -45,6 +45,10 @@
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-kind`, `rule-facts` | the choice of the rule |
 //! | `suggest-water`, `suggest-words`, `suggested` | waters near the device, on a tap |
 //! | `import-pack`, `pack-mistakes`, `own-rule`, `own-new-water`, `own-water`, `own-min` (`own-min-0` and on where sizes differ), ..., `own-for-all`, `own-take-it`, `own-taken`, `own-mistakes` | rules of one's own |
+//! | `screen-learn`, `go-learn`, `lesson-` and a lesson's name, `learn-photos`, `go-guide` | the lessons |
+//! | `screen-lesson`, `lesson-back`, `lesson-next`, `lesson-leave`, `lesson-answer`, `learn-this` (at a check) | one lesson, and the way to it from a check |
+//! | `diagram`, `stand-camera`, `stand-tilt`, `stand-edge`, `stand-flat`, `stand-one`, `stand-two` | the live diagram of height |
+//! | `screen-guide`, `guide-kind`, `guide-rule`, `guide-back`, `guide-next`, `guide-leave`, `guide-print`, `guide-sheet` | the checks for a group, and the printed sheet |
 //! | `body[data-kept]` | `yes` while the disk has all of the crab in hand |
 //! | `coming-back`, `not-kept` (`data-code`), `not-kept-seen` | the crab that was in hand before a reload, and what of it is not kept |
 //! | `next-crab`, `other-photo` | done with this one |

@@ -21,6 +21,7 @@ impl Session {
             // Who goes back to the day is done with a crab whose end is written down.
             Action::Show(Screen::Day) if self.is_ended() => next.next_crab(),
             Action::Show(screen) => next.screen = screen,
+            Action::Learn(act) => next.learn(act),
             Action::SetClock(clock) => next.clock = Some(clock),
             Action::SetTheme(theme) => next.settings.theme = theme,
             Action::SetVibration(on) => next.settings.vibration = on,

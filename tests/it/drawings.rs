@@ -17,17 +17,27 @@ fn folders() -> [PathBuf; 2] {
     ["src/page/drawings", "www/drawings"].map(|folder| Path::new(env!("CARGO_MANIFEST_DIR")).join(folder))
 }
 
-/// Name without ending, and text, of every drawing.
+fn list(folder: PathBuf) -> impl Iterator<Item = PathBuf> {
+    let entries = fs::read_dir(folder).expect("the folders of drawings are part of the source");
+    entries.map(|entry| entry.expect("readable entry").path())
+}
+
+/// Name without ending, and text, of every drawing: the page's own, and those that come with lessons.
 fn drawings() -> Vec<(String, String)> {
-    let list = |folder: PathBuf| {
-        let entries = fs::read_dir(folder).expect("the folders of drawings are part of the source");
-        entries.map(|entry| entry.expect("readable entry").path())
-    };
-    let mut found: Vec<_> = folders()
-        .into_iter()
-        .flat_map(list)
-        .filter(|path| path.is_dir())
-        .flat_map(list)
+    let mut found = texts(list(Path::new(env!("CARGO_MANIFEST_DIR")).join("www/lessons")));
+    assert!(!found.is_empty(), "no drawing comes with a lesson");
+    found.extend(own_drawings());
+    found.sort();
+    found
+}
+
+/// Those that the page shows outside lessons.
+fn own_drawings() -> Vec<(String, String)> {
+    texts(folders().into_iter().flat_map(list).filter(|path| path.is_dir()).flat_map(list))
+}
+
+fn texts(files: impl Iterator<Item = PathBuf>) -> Vec<(String, String)> {
+    let mut found: Vec<_> = files
         .filter(|path| path.extension().is_some_and(|ending| ending == "svg"))
         .map(|path| {
             let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
@@ -219,7 +229,7 @@ fn every_drawing_has_its_constant_and_only_those() {
             Some(path.split('/').next_back().unwrap_or(path).to_owned())
         })
         .collect();
-    let on_disk: BTreeSet<String> = drawings().into_iter().map(|(name, _)| name).collect();
+    let on_disk: BTreeSet<String> = own_drawings().into_iter().map(|(name, _)| name).collect();
     assert_eq!(declared, on_disk);
     for name in on_disk {
         let constant = format!("pub const {}: &str", name.to_uppercase());

@@ -14,6 +14,8 @@ use sha2::{Digest, Sha256};
 use shellspan::session::{PracticePhoto, TrueWidths};
 use shellspan::units::PhotoPoint;
 
+use crate::lessons;
+
 /// Path relative to the root of the site, with `/`, to content.
 pub type Files = BTreeMap<String, Vec<u8>>;
 
@@ -39,6 +41,7 @@ const TEMPLATES: [&str; 3] = ["index.html", "sw.js", "manifest.webmanifest"];
 pub fn gather(repo: &Path, generated: &Path, public_url: &str, more: Files) -> anyhow::Result<Built> {
     let mut own = read_folder(&repo.join("www"))?;
     join_styles(&mut own);
+    lessons::write(&mut own, repo)?;
     let templates: Files = TEMPLATES.iter().filter_map(|name| own.remove_entry(*name)).collect();
     own.extend(read_folder(generated)?);
     own.extend(more);
@@ -202,7 +205,7 @@ fn short(hash: &str) -> String {
 }
 
 /// All files below `folder`; none where it does not exist. Names that start with a dot are left out.
-fn read_folder(folder: &Path) -> anyhow::Result<Files> {
+pub fn read_folder(folder: &Path) -> anyhow::Result<Files> {
     let mut files = Files::new();
     let mut open = vec![(folder.to_path_buf(), String::new())];
     while let Some((folder, prefix)) = open.pop() {

@@ -6,6 +6,7 @@ mod candidates;
 mod command;
 mod corner_truth;
 mod dist;
+mod lessons;
 mod missing;
 mod packed;
 mod repo;

@@ -1,5 +1,6 @@
 //! Our own line drawings, by their files in `www/drawings`; a folder for each thing they tell about. Each is fetched
 //! when it is first shown. The marks of the verdicts are part of the program, since a verdict waits for nothing.
+//! Drawings that only lessons show lie in `www/lessons`, by the same rules; the build sets them into the lessons.
 //!
 //! Each is one `<svg>` with `viewBox` (240 x 180; marks 120 x 120), `role="img"` and a `<title>` in plain
 //! words, without styles, scripts, ids or text, so that a strict Content-Security-Policy holds, many
@@ -130,24 +131,6 @@ pub const CLAWS_KEEP_WHOLE: &str = "claws/claws_keep_whole.svg";
 pub const CLAWS_KEEP_RIGHT: &str = "claws/claws_keep_right.svg";
 /// What is kept: the left claw, solid, an arrow into a tub, and the right one too if the dashes are followed.
 pub const CLAWS_KEEP_LEFT: &str = "claws/claws_keep_left.svg";
-/// One leg missing, its place dashed; both claws there.
-pub const CLAWS_LEG_MISSING: &str = include_str!("claws/claws_leg_missing.svg");
-
-// Where the card lies.
-
-/// On the deck: the shell's edge (dashed level) stands above the card.
-pub const CARD_ON_DECK: &str = include_str!("taking/card_on_deck.svg");
-/// On a block, level with the shell's edge.
-pub const CARD_LEVEL: &str = include_str!("taking/card_level.svg");
-/// On the back: the shell's edge is below the card.
-pub const CARD_ON_BACK: &str = include_str!("taking/card_on_back.svg");
-
-// How the phone is held.
-
-/// Straight down: less good, as the two poses of the card cannot be told apart.
-pub const PHONE_STRAIGHT_DOWN: &str = include_str!("taking/phone_straight_down.svg");
-/// 10 to 20 degrees from straight down, 500 to 800 mm away: good. No figures in the picture; the caption gives them.
-pub const PHONE_TILTED: &str = include_str!("taking/phone_tilted.svg");
 
 // Handling and letting go.
 
@@ -158,39 +141,10 @@ pub const RELEASE_LOW: &str = "handling/release_low.svg";
 /// Not so: thrown, from high up, upside down; crossed out.
 pub const RELEASE_NOT_THROWN: &str = "handling/release_not_thrown.svg";
 
-// A day on deck. Gear and bodies are from memory and not to scale, but for the buoy line: it is equally long at both tides.
+// A day on deck, from memory and not to scale, but for the buoy line: it is equally long at both tides.
 
-/// A pot on the bottom, its line up to a buoy; arrow down.
-pub const DECK_POT_SET: &str = include_str!("deck/deck_pot_set.svg");
-/// A pot with a crab in it, hauled up to a boat; arrow up.
-pub const DECK_POT_HAULED: &str = include_str!("deck/deck_pot_hauled.svg");
 /// Line against depth: on the left high water, where the line still reaches aslant; on the right low water, where the same line hangs slack.
 pub const DECK_LINE_SLACK: &str = "deck/deck_line_slack.svg";
-/// A pot's side: an escape ring with a small crab on its way out, and a door lashed shut with cord that rots.
-pub const DECK_ESCAPE_RING: &str = include_str!("deck/deck_escape_ring.svg");
-/// A record card half ticked, with a pencil; no words on it.
-pub const DECK_RECORD: &str = include_str!("deck/deck_record.svg");
-/// Two people in life vests with one bucket of crabs between them.
-pub const DECK_TWO_PEOPLE: &str = include_str!("deck/deck_two_people.svg");
-/// A gauge with a fixed gap goes past the shell on both sides: short.
-pub const GAUGE_PASSES: &str = include_str!("deck/gauge_passes.svg");
-/// The same gauge is stopped by the shell (arrows at bars): wide enough.
-pub const GAUGE_STOPS: &str = include_str!("deck/gauge_stops.svg");
-
-// For lessons: close-ups and parts, after the Dungeness crab unless said. Figures are drawn as lines; the page has the words.
-
-/// The shell from above, arrow to the front, numbered: 1 front with the eyes, 2 teeth of the edge, 3 notch in front of the last tooth, 4 tip of the last tooth, 5 back edge. The last tooth is drawn larger than it is, so that 3 and 4 stand apart.
-pub const SHELL_PARTS: &str = include_str!("lessons/shell_parts.svg");
-/// A claw with dark tips, as on rock, Jonah, brown and stone crabs.
-pub const TIP_DARK: &str = include_str!("lessons/tip_dark.svg");
-/// A claw with light tips, the hand dotted, as on Dungeness and graceful crabs.
-pub const TIP_LIGHT: &str = include_str!("lessons/tip_light.svg");
-/// Five teeth between the eyes, a dot at each. Source: Walla Walla University, page on *Metacarcinus gracilis* (all *Cancer* crabs).
-pub const TEETH_FRONT_FIVE: &str = include_str!("lessons/teeth_front_five.svg");
-/// Ten teeth behind the eye, a dot at each, a larger one at the last, where a Dungeness crab is widest. Source: Plate Watch leaflet.
-pub const TEETH_EDGE_TEN: &str = include_str!("lessons/teeth_edge_ten.svg");
-/// Nine teeth to the widest place, a dot at each, and a tiny tenth behind (ring): a graceful crab. Source: Walla Walla University, page on the species.
-pub const TEETH_EDGE_NINE: &str = include_str!("lessons/teeth_edge_nine.svg");
 
 // Marks of the three verdicts, 120 x 120.
 

@@ -8,6 +8,7 @@ pub mod day_book;
 pub mod handed_over;
 pub mod held_touch;
 pub mod install;
+pub mod lessons;
 pub mod meta;
 pub mod not_kept;
 pub mod offline;

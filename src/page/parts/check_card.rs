@@ -7,11 +7,12 @@ use yew::prelude::*;
 use super::drawing::Drawing;
 use super::size::gauge_form::GaugeForm;
 use crate::decide::{Check, Eggs, Parts};
+use crate::lessons::lesson_of;
 use crate::page::drawings as drawn;
 use crate::rules::pack::OTHER_KIND;
 use crate::rules::species;
 use crate::rules::when::{Maturity, Sex, Stage};
-use crate::session::{Action, Reply, Screen};
+use crate::session::{Action, LearnAct, Reply, Screen};
 use crate::text::check_words;
 
 /// Which check.
@@ -132,6 +133,9 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
                 <h2>{ "Where to look it up" }</h2>
                 <ul id="look-up">{ for props.look_up.iter().map(|line| html! { <li class="address">{ line }</li> }) }</ul>
             }
+            <button id="learn-this" type="button" class="wide-act" onclick={does(Action::Learn(LearnAct::Open(lesson_of(check).into())))}>
+                { "Learn this" }
+            </button>
             <details>
                 <summary>{ words.why }</summary>
                 <p>{ words.more }</p>
@@ -231,7 +235,7 @@ fn kind_offer(kind: &str) -> Offer {
 }
 
 /// The drawing of a kind of the packs, by its id.
-fn kind_drawing(kind: &str) -> &'static str {
+pub fn kind_drawing(kind: &str) -> &'static str {
     match kind {
         "dungeness" => drawn::KIND_DUNGENESS,
         "red-rock" => drawn::KIND_RED_ROCK,

@@ -4,6 +4,7 @@ pub mod check_card;
 pub mod day;
 pub mod drawing;
 pub mod frame;
+pub mod learn;
 pub mod message;
 pub mod not_kept;
 pub mod photo;

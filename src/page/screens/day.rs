@@ -127,6 +127,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
                 <button id="go-record" type="button" onclick={does(Action::Show(Screen::Record))}>{ "Record" }</button>
                 <button id="go-crabs" type="button" onclick={does(Action::Show(Screen::Crabs))}>{ "Crabs" }</button>
                 <button id="go-aboard" type="button" onclick={does(Action::Show(Screen::Aboard))}>{ "People and pots" }</button>
+                <button id="go-learn" type="button" onclick={does(Action::Show(Screen::Learn))}>{ "Learn" }</button>
                 <button id="start-photo" type="button" onclick={does(Action::Show(Screen::Start))}>{ "Practice" }</button>
             </nav>
         </section>

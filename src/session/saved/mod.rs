@@ -96,7 +96,7 @@ impl Session {
         let PhotoWork { placement, dimension, species, height_share, in_hand, .. } = &self.photo;
         Some(SavedCrab {
             version: VERSION,
-            screen: self.screen,
+            screen: self.screen_to_keep(),
             crab: self.crab.clone(),
             date: self.rules.date,
             placement: *placement,

@@ -8,6 +8,7 @@ mod day_long;
 mod day_photos;
 mod kept;
 mod large_text;
+mod learn;
 mod measure;
 mod offline;
 mod practice;
@@ -376,5 +377,10 @@ pub const ALL: &[Journey] = &[
         name: "card and points stay in sight when the phone is turned",
         public_url: "",
         go: |visit| Box::pin(thumb::turns_the_phone(visit)),
+    },
+    Journey {
+        name: "lessons, diagram and guide without a network, and back to the check with nothing lost",
+        public_url: "",
+        go: |visit| Box::pin(learn::learns_offline(visit)),
     },
 ];
