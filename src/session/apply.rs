@@ -105,6 +105,8 @@ impl Session {
                 if is_open && self.rules.kinds().contains(&kind) {
                     next.crab.reply(Reply::Kind(kind));
                     next.follow_rule();
+                    // What was asked when the photo was taken names no kind yet.
+                    next.photo.ask_measure();
                 }
             }
             Action::LookAt(check) => {

@@ -65,11 +65,14 @@ impl Session {
 mod tests {
     use super::*;
     use crate::decide::Check;
+    use crate::rules::when::Sex;
     use crate::session::{Action, Reply, SavedCrab};
 
     fn at_a_check() -> Session {
         let session = Session::new(jiff::civil::date(2026, 7, 15));
-        session.apply(Action::Reply(Reply::Kind("dungeness".into()))).apply(Action::LookAt(Check::Shell))
+        // A crab of which only the kind is said is not in hand yet.
+        let said = [Reply::Kind("dungeness".into()), Reply::Sex(Sex::Male)].map(Action::Reply);
+        said.into_iter().fold(session, |session, act| session.apply(act)).apply(Action::LookAt(Check::Shell))
     }
 
     #[test]

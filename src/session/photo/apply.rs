@@ -143,7 +143,7 @@ impl PhotoWork {
         self.pending = Some(Pending { number: self.last_number, question, step: None });
     }
 
-    fn ask_measure(&mut self) {
+    pub(in crate::session) fn ask_measure(&mut self) {
         if self.in_hand.is_some() {
             self.ask(Question::Measure(Box::new(self.request())));
         }
