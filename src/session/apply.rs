@@ -151,8 +151,9 @@ impl Session {
                 } else if next.is_width_confirmed() && !was_confirmed && next.photo.is_confirmed() {
                     next.crab.looking_at = None;
                     // Who has confirmed the points is done with the photo: no second tap for the way on. Where the card
-                    // lies otherwise than said, the photo has still to be settled.
-                    if next.photo.card_doubt().is_none() {
+                    // lies otherwise than said, the photo has still to be settled. A drawn photo shows the right points
+                    // then, and leads back to its crab.
+                    if next.photo.card_doubt().is_none() && !next.photo.is_drawn() {
                         next.go_on();
                     }
                 }

@@ -158,6 +158,12 @@ impl PhotoWork {
         }
     }
 
+    /// True for a photo that practice drew.
+    pub fn is_drawn(&self) -> bool {
+        let drawn = |photo: &InHand| photo.practice.is_some() && photo.name == practice::DRAWN_PHOTO;
+        self.in_hand.as_ref().is_some_and(drawn)
+    }
+
     /// True while the card's corners are placed by hand.
     pub fn places_corners(&self) -> bool {
         matches!(self.tool, Tool::Corners | Tool::Aim(Aim { target: Target::Corner(_), .. }))

@@ -129,6 +129,9 @@ pub async fn by_photo_in_eight_taps(visit: &Visit<'_>) -> anyhow::Result<()> {
         visit.wait_until("the next step", NEXT_TAP).await?;
         let tap = visit.ask_text(NEXT_TAP).await?;
         visit.click(&tap).await?;
+        // The click returns before the page has followed it.
+        let is_followed = format!("return (() => {{ {NEXT_TAP} }})() !== '{tap}'");
+        visit.wait_until("the page to follow the tap", &is_followed).await?;
         taps.push(tap);
         ensure!(taps.len() <= 8, "the ninth tap after {taps:?}");
     }

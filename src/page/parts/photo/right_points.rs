@@ -5,7 +5,7 @@ use yew::prelude::*;
 
 use super::samples::{fetch_list, take_one};
 use crate::page::hooks::photo_file::ChosenPhoto;
-use crate::session::photo::practice::{DRAWN_PHOTO, next_after};
+use crate::session::photo::practice::next_after;
 use crate::session::words::points_apart;
 use crate::session::{Action, PhotoWork, Screen};
 
@@ -40,7 +40,7 @@ pub fn RightPoints(props: &RightPointsProps) -> Html {
         }
     };
     let back = props.act.reform(|_: MouseEvent| Action::Show(Screen::Practice));
-    let is_drawn = in_hand.name == DRAWN_PHOTO;
+    let is_drawn = props.work.is_drawn();
     html! {
         <div class="right-points">
             { apart }
