@@ -22,6 +22,8 @@
 //! - [`decide`]: conformity to a limit, the checks, the verdict with its reasons.
 //! - [`day`]: the book of the day: people, pots, each crab's end, and the double-check of the record.
 //! - [`text`]: the words: every sentence a person reads that comes out of the core.
+//! - [`practice`]: crabs to practise on: drawn, sorted, judged by `decide`, photographed.
+//! - [`lessons`]: what a newcomer is taught: lessons as data, the diagram of height, the guided checks.
 //! - [`report`]: the native command's answer as JSON.
 //! - [`worker`]: what crosses between the page and its worker (the service itself is wasm only).
 //! - [`session`]: what the person has said so far: action to session, pure.
@@ -61,6 +63,8 @@ pub mod day;
 pub mod decide;
 pub mod rules;
 
+pub mod lessons;
+pub mod practice;
 pub mod report;
 pub mod text;
 

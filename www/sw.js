@@ -24,11 +24,16 @@ async function sha256(bytes) {
   return [...new Uint8Array(digest)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-async function download(url, isRight) {
-  const response = await fetch(url, { cache: "no-cache", credentials: "same-origin" });
-  if (!response.ok) throw new Error(`${url}: ${response.status}`);
-  const bytes = await response.arrayBuffer();
-  if (!(await isRight(bytes))) throw new Error(`${url} is not of build ${BUILD}`);
+async function download(url, isRight, caching = ["no-cache"]) {
+  let response, bytes, isTaken;
+  for (const cache of caching) {
+    response = await fetch(url, { cache, credentials: "same-origin" });
+    if (!response.ok) throw new Error(`${url}: ${response.status}`);
+    bytes = await response.arrayBuffer();
+    isTaken = await isRight(bytes);
+    if (isTaken) break;
+  }
+  if (!isTaken) throw new Error(`${url} is not of build ${BUILD}`);
   const headers = new Headers(response.headers);
   headers.delete("content-encoding");
   headers.delete("content-length");
@@ -36,19 +41,36 @@ async function download(url, isRight) {
   return new Response(bytes, { headers });
 }
 
-async function install() {
+const names = new TextDecoder();
+const hasSum = (sum) => async (bytes) => (await sha256(bytes)) === sum;
+// Every file of the build: its address, whether bytes are its content, and where to fetch it. What the page has just
+// loaded lies in the browser's own cache, and an address with a hash means one content: it is not sent twice.
+const PARTS = [
+  // A host may add to the start page; that it names this build is what counts.
+  { url: INDEX, isRight: (bytes) => names.decode(bytes).includes(`content="${BUILD}"`), caching: ["no-cache"] },
+  ...FILES.map(([path, sum]) => ({ url: address(path), isRight: hasSum(sum), caching: ["default", "reload"] })),
+];
+
+// Fetches what is not there. With `isDeep` what is there is held against its sum first.
+async function complete(isDeep) {
   const cache = await caches.open(CACHE);
-  const names = new TextDecoder();
-  await Promise.all([
-    // A host may add to the start page; that it names this build is what counts.
-    download(INDEX, (bytes) => names.decode(bytes).includes(`content="${BUILD}"`))
-      .then((response) => cache.put(INDEX, response)),
-    ...FILES.map(async ([path, sum]) => {
-      const url = address(path);
-      if (await cache.match(url)) return;
-      await cache.put(url, await download(url, async (bytes) => (await sha256(bytes)) === sum));
-    }),
-  ]);
+  const fetched = await Promise.all(PARTS.map(async ({ url, isRight, caching }) => {
+    const there = await cache.match(url);
+    if (there && (!isDeep || (await isRight(await there.arrayBuffer())))) return false;
+    await cache.put(url, await download(url, isRight, caching));
+    return true;
+  }));
+  return fetched.some(Boolean);
+}
+
+// Whether every file is there now, and whether one had to be fetched again for that.
+async function look(isDeep) {
+  try {
+    return { whole: true, mended: await complete(isDeep) };
+  } catch (error) {
+    console.warn("The offline copy is not whole:", error);
+    return { whole: false, mended: false };
+  }
 }
 
 async function keepSamples() {
@@ -56,7 +78,7 @@ async function keepSamples() {
   for (const [path, sum] of SAMPLES) {
     const url = address(path);
     if (await cache.match(url)) continue;
-    await cache.put(url, await download(url, async (bytes) => (await sha256(bytes)) === sum));
+    await cache.put(url, await download(url, hasSum(sum)));
   }
 }
 
@@ -88,12 +110,12 @@ async function answer(request) {
   // A practice photo that was looked at once is there without a network too.
   const sample = SAMPLES.find(([path]) => address(path) === url.href);
   if (!sample) return fetch(request);
-  const response = await download(url.href, async (bytes) => (await sha256(bytes)) === sample[1]);
+  const response = await download(url.href, hasSum(sample[1]));
   await (await caches.open(SAMPLE_CACHE)).put(url.href, response.clone());
   return response;
 }
 
-self.addEventListener("install", (event) => event.waitUntil(install()));
+self.addEventListener("install", (event) => event.waitUntil(complete(false)));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim().then(tidy)));
 self.addEventListener("fetch", (event) => {
   const { request } = event;
@@ -102,6 +124,9 @@ self.addEventListener("fetch", (event) => {
 });
 self.addEventListener("message", (event) => {
   if (event.data === "take-over") event.waitUntil(self.skipWaiting());
+  const reply = (found) => event.ports[0]?.postMessage(found);
+  if (event.data === "there?") event.waitUntil(look(false).then(reply));
+  if (event.data === "whole?") event.waitUntil(look(true).then(reply));
   if (event.data === "tidy") event.waitUntil(tidy());
   if (event.data === "keep-samples") event.waitUntil(keepSamples());
 });

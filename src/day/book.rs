@@ -1,26 +1,38 @@
 //! All rows, and the one way to change them: a step, which can be taken back.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use super::rows::{
-    CrabEntry, End, FORMAT, Id, Licence, Person, Pot, Pull, Row, Step, StepName, What, write_row,
-};
-
-/// So many steps can be taken back; older ones are let go.
-const MOST_STEPS: usize = 200;
+use super::rows::{CrabEntry, FORMAT, Id, Licence, Moment, Person, Pot, Pull, Row, What, write_row};
+use super::shelves::{Shelf, Shelves};
+use super::steps::Steps;
 
 /// The rows, by name.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Book {
     rows: BTreeMap<Id, Rc<Row>>,
+    shelves: Shelves,
+    pub(super) steps: Steps,
     newest: u64,
     /// Rows that changed and are not known to be on the disk.
     unsaved: Vec<Id>,
     /// Steps that are let go: their rows go from the disk.
     forgotten: Vec<Id>,
+}
+
+/// Books are compared at every drawing: a row that is shared is the same one.
+impl PartialEq for Book {
+    fn eq(&self, other: &Self) -> bool {
+        let same = |(one, two): (&Rc<Row>, &Rc<Row>)| Rc::ptr_eq(one, two) || one == two;
+        std::ptr::eq(self, other)
+            || (self.newest == other.newest
+                && self.rows.len() == other.rows.len()
+                && self.unsaved == other.unsaved
+                && self.forgotten == other.forgotten
+                && self.rows.values().zip(other.rows.values()).all(same))
+    }
 }
 
 /// Gives each new row a name that no other row has, on this device or another.
@@ -36,7 +48,7 @@ impl Names {
     /// The next name.
     pub fn draw(&mut self) -> Id {
         self.given += 1;
-        Id(format!("{:016x}-{}", self.seed, self.given))
+        Id(format!("{:016x}-{}", self.seed, self.given).into())
     }
 }
 
@@ -56,32 +68,60 @@ impl Book {
         self.rows.get(id).map(|row| &**row).filter(|row| !row.is_gone)
     }
 
-    /// The crabs in the order in which they were sorted.
+    /// The crabs of all days in the order in which they were sorted.
     pub fn crabs(&self) -> Vec<(&Id, &CrabEntry)> {
-        self.in_order(|what| if let What::Crab(crab) = what { Some(&**crab) } else { None })
+        let mut rows: Vec<&Rc<Row>> =
+            self.days().flat_map(|day| self.shelves.rows(Shelf::Crabs(day))).collect();
+        rows.sort_by_key(|row| (row.made, &row.id));
+        rows.into_iter().filter_map(|row| crab_of(row)).collect()
+    }
+
+    /// The days of which there are crabs, the last first.
+    pub fn days(&self) -> impl Iterator<Item = Date> {
+        self.shelves.days()
+    }
+
+    /// The crabs of one day in the order in which they were sorted.
+    pub fn crabs_on(&self, day: Date) -> impl DoubleEndedIterator<Item = (&Id, &CrabEntry)> {
+        self.shelves.rows(Shelf::Crabs(day)).filter_map(|row| crab_of(row))
+    }
+
+    /// The crabs of one pull in the order in which they were sorted.
+    pub fn crabs_of_pull(&self, pull: &Id) -> impl DoubleEndedIterator<Item = (&Id, &CrabEntry)> {
+        self.shelves.rows(Shelf::OfPull(pull.clone())).filter_map(|row| crab_of(row))
     }
 
     /// The pots, in the order in which they were named.
     pub fn pots(&self) -> Vec<(&Id, &Pot)> {
-        self.in_order(|what| if let What::Pot(pot) = what { Some(pot) } else { None })
+        let rows = self.shelves.rows(Shelf::Pots).filter_map(|row| match &row.what {
+            What::Pot(pot) => Some((&row.id, pot)),
+            _ => None,
+        });
+        rows.collect()
     }
 
     /// The pulls in the order in which they were made.
-    pub fn pulls(&self) -> Vec<(&Id, &Pull)> {
-        self.in_order(|what| if let What::Pull(pull) = what { Some(pull) } else { None })
+    pub fn pulls(&self) -> impl DoubleEndedIterator<Item = (&Id, &Pull)> {
+        self.shelves.rows(Shelf::Pulls).filter_map(|row| match &row.what {
+            What::Pull(pull) => Some((&row.id, pull)),
+            _ => None,
+        })
     }
 
     /// The pull whose crabs are being sorted.
     pub fn pull_in_hand(&self) -> Option<(&Id, &Pull)> {
-        self.pulls().into_iter().rfind(|(_, pull)| !pull.is_sorted)
+        self.pulls().rfind(|(_, pull)| !pull.is_sorted)
     }
 
     /// The persons, the one who uses the page first.
     pub fn people(&self) -> Vec<(Id, Person)> {
         let mut people: Vec<(Id, Person)> = self
-            .in_order(|what| if let What::Person(person) = what { Some(person) } else { None })
-            .into_iter()
-            .map(|(id, person)| (id.clone(), person.clone()))
+            .shelves
+            .rows(Shelf::People)
+            .filter_map(|row| match &row.what {
+                What::Person(person) => Some((row.id.clone(), person.clone())),
+                _ => None,
+            })
             .collect();
         let first = Id::first_person();
         match people.iter().position(|(id, _)| *id == first) {
@@ -107,105 +147,59 @@ impl Book {
         found.map_or_else(|| "Somebody no longer listed".to_owned(), |(_, person)| person.name)
     }
 
-    /// The crabs a person kept, of all days.
-    pub fn kept_by<'a>(&'a self, person: &'a Id) -> impl Iterator<Item = (&'a Id, &'a CrabEntry)> {
-        self.rows().filter_map(move |row| match &row.what {
-            What::Crab(crab) if matches!(&crab.end, End::Kept { by, .. } if by == person) => {
-                Some((&row.id, &**crab))
-            }
-            _ => None,
-        })
+    /// A row, also one that was taken away.
+    pub(super) fn any_row(&self, id: &Id) -> Option<&Rc<Row>> {
+        self.rows.get(id)
     }
 
-    /// Rows in the order in which they were first written.
-    pub(super) fn in_order<'a, T>(&'a self, pick: impl Fn(&'a What) -> Option<T>) -> Vec<(&'a Id, T)> {
-        let mut found: Vec<_> =
-            self.rows().filter_map(|row| Some((row.made, &row.id, pick(&row.what)?))).collect();
-        found.sort_by_key(|(made, id, _)| (*made, *id));
-        found.into_iter().map(|(_, id, what)| (id, what)).collect()
+    /// How many rows a shelf has.
+    pub(super) fn shelf_len(&self, shelf: Shelf) -> usize {
+        self.shelves.len(&shelf)
     }
 
-    /// Makes one step: writes these rows.
-    pub fn step(&mut self, names: &mut Names, name: StepName, day: Date, rows: Vec<(Id, What)>) {
-        let mut step = Step { name, day, before: Vec::new(), made: Vec::new() };
-        for (id, what) in rows {
-            match self.rows.get(&id).filter(|row| !row.is_gone) {
-                Some(row) => step.before.push(Row::clone(row)),
-                None => step.made.push(id.clone()),
-            }
-            self.put(id, what, false);
-        }
-        let id = names.draw();
-        self.put(id, What::Step(step), false);
-        let steps: Vec<Id> = self.steps().into_iter().map(|(id, _)| id.clone()).collect();
-        for old in &steps[..steps.len().saturating_sub(MOST_STEPS)] {
-            self.forget(old);
-        }
+    /// The rows of the crabs of one day in the order in which they were sorted.
+    pub(super) fn crab_rows_on(&self, day: Date) -> impl DoubleEndedIterator<Item = &Rc<Row>> {
+        self.shelves.rows(Shelf::Crabs(day))
     }
 
-    /// Takes a row away, as a step.
-    pub fn take_away(&mut self, names: &mut Names, name: StepName, day: Date, id: &Id) {
-        let Some(row) = self.row(id).cloned() else { return };
-        self.put(id.clone(), row.what.clone(), true);
-        let step = Step { name, day, before: vec![row], made: Vec::new() };
-        self.put(names.draw(), What::Step(step), false);
+    /// The rows of a shelf, in order.
+    pub(super) fn shelf(&self, shelf: Shelf) -> impl DoubleEndedIterator<Item = &Rc<Row>> {
+        self.shelves.rows(shelf)
     }
 
     /// Lets go of steps that another tab took back.
     pub fn drop_forgotten(&mut self, gone: &[Id]) {
         for id in gone {
-            self.rows.remove(id);
+            self.take_out(id);
             self.unsaved.retain(|unsaved| unsaved != id);
         }
     }
 
-    /// The last step that can be taken back.
-    pub fn last_step(&self) -> Option<&Step> {
-        self.steps().last().map(|(_, step)| *step)
+    fn put_in(&mut self, row: Row) {
+        let row = Rc::new(row);
+        if let Some(before) = self.rows.insert(row.id.clone(), row.clone()) {
+            self.shelves.remove(&before);
+        }
+        self.shelves.add(&row);
     }
 
-    /// The last step that can be taken back, with the crab it sorted.
-    pub fn last_crab(&self) -> Option<&CrabEntry> {
-        let made = self.last_step()?.made.first()?;
-        match &self.row(made)?.what {
-            What::Crab(crab) => Some(crab),
-            _ => None,
+    fn take_out(&mut self, id: &Id) {
+        if let Some(before) = self.rows.remove(id) {
+            self.shelves.remove(&before);
         }
     }
 
-    /// Takes the last step back.
-    pub fn undo(&mut self) {
-        let Some((id, step)) = self.steps().last().map(|(id, step)| ((*id).clone(), Step::clone(step)))
-        else {
-            return;
-        };
-        for row in step.before {
-            self.put(row.id, row.what, row.is_gone);
-        }
-        for made in step.made {
-            if let Some(row) = self.rows.get(&made) {
-                let what = row.what.clone();
-                self.put(made, what, true);
-            }
-        }
-        self.forget(&id);
-    }
-
-    fn steps(&self) -> Vec<(&Id, &Step)> {
-        self.in_order(|what| if let What::Step(step) = what { Some(step) } else { None })
-    }
-
-    fn put(&mut self, id: Id, what: What, is_gone: bool) {
+    pub(super) fn put(&mut self, id: Id, what: What, is_gone: bool) {
         self.newest += 1;
         let made = self.rows.get(&id).map_or(self.newest, |row| row.made);
         let row = Row { format: FORMAT, id: id.clone(), revision: self.newest, made, is_gone, what };
-        self.rows.insert(id.clone(), Rc::new(row));
+        self.put_in(row);
         self.unsaved.retain(|unsaved| *unsaved != id);
         self.unsaved.push(id);
     }
 
-    fn forget(&mut self, id: &Id) {
-        self.rows.remove(id);
+    pub(super) fn forget(&mut self, id: &Id) {
+        self.take_out(id);
         self.unsaved.retain(|unsaved| unsaved != id);
         self.forgotten.push(id.clone());
     }
@@ -219,7 +213,7 @@ impl Book {
             let is_later = self.rows.get(&row.id).is_none_or(|has| is_later(&row, has));
             if is_later {
                 taken.push(row.id.clone());
-                self.rows.insert(row.id.clone(), Rc::new(row));
+                self.put_in(row);
             }
         }
         taken
@@ -229,9 +223,25 @@ impl Book {
     pub fn merge_unsaved(&mut self, rows: impl IntoIterator<Item = Row>) -> usize {
         let taken = self.merge(rows);
         let count = taken.len();
-        self.unsaved.retain(|unsaved| !taken.contains(unsaved));
-        self.unsaved.extend(taken);
+        let known: BTreeSet<&Id> = self.unsaved.iter().collect();
+        let new: Vec<Id> = taken.into_iter().filter(|id| !known.contains(id)).collect();
+        self.unsaved.extend(new);
         count
+    }
+
+    /// The disk lost its rows: all are to be written again.
+    pub fn write_all_again(&mut self) {
+        self.unsaved = self.rows.keys().cloned().collect();
+        self.forgotten.clear();
+    }
+
+    /// The latest time at which a crab was sorted or a pot pulled, by the device's clock.
+    pub fn latest(&self) -> Option<Moment> {
+        let pulled = self.pulls().next_back().map(|(_, pull)| pull.at);
+        let day = self.days().next();
+        let sorted = day.and_then(|day| self.crabs_on(day).next_back()).map(|(_, crab)| crab.at);
+        let minutes = |at: &Moment| (at.day, at.utc_minutes());
+        pulled.into_iter().chain(sorted).max_by_key(minutes)
     }
 
     /// Rows to be written to the disk.
@@ -251,12 +261,18 @@ impl Book {
 
     /// These are on the disk now, in these revisions, and these are gone from it.
     pub fn saved(&mut self, rows: &[(Id, u64)], gone: &[Id]) {
-        let is_saved = |id: &Id| {
-            let revision = self.rows.get(id).map(|row| row.revision);
-            rows.iter().any(|(saved, at)| saved == id && revision == Some(*at))
-        };
+        let written: BTreeSet<&(Id, u64)> = rows.iter().collect();
+        let is_saved =
+            |id: &Id| self.rows.get(id).is_some_and(|row| written.contains(&(id.clone(), row.revision)));
         self.unsaved = std::mem::take(&mut self.unsaved).into_iter().filter(|id| !is_saved(id)).collect();
         self.forgotten.retain(|id| !gone.contains(id));
+    }
+}
+
+fn crab_of(row: &Row) -> Option<(&Id, &CrabEntry)> {
+    match &row.what {
+        What::Crab(crab) => Some((&row.id, crab)),
+        _ => None,
     }
 }
 
@@ -269,6 +285,7 @@ fn is_later(row: &Row, than: &Row) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::day::rows::StepName;
 
     const DAY: Date = jiff::civil::date(2026, 7, 15);
 
@@ -330,6 +347,46 @@ mod tests {
         book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Eda"))]);
         book.saved(&written, &[]);
         assert!(book.unsaved().any(|row| row.id == id));
+    }
+
+    /// What is changed after another tab's row was heard is later than it, also where that tab had changed more.
+    #[test]
+    fn a_change_of_what_was_heard_is_the_later_one() {
+        let (mut here, mut names) = book();
+        let (mut there, mut other_names) = (Book::default(), Names { seed: 8, given: 0 });
+        let shared = Id("shared".into());
+        for name in ["Ada", "Eda", "Ida"] {
+            there.step(&mut other_names, StepName::Person, DAY, vec![(shared.clone(), person(name))]);
+        }
+        here.merge(there.all_rows().map(|row| Row::clone(row)).collect::<Vec<_>>());
+        here.step(&mut names, StepName::Person, DAY, vec![(shared.clone(), person("Bo"))]);
+        there.merge(here.all_rows().map(|row| Row::clone(row)).collect::<Vec<_>>());
+        assert_eq!((here.name_of(&shared).as_str(), there.name_of(&shared).as_str()), ("Bo", "Bo"));
+    }
+
+    /// The page draws "kept" anew once the rows are on the disk: that alone makes another book.
+    #[test]
+    fn a_book_that_is_on_the_disk_is_another_one() {
+        let (mut book, mut names) = book();
+        let id = names.draw();
+        book.step(&mut names, StepName::Person, DAY, vec![(id, person("Ada"))]);
+        let before = book.clone();
+        assert_eq!(before, book);
+        let written: Vec<_> = book.unsaved().map(|row| (row.id.clone(), row.revision)).collect();
+        book.saved(&written, &[]);
+        assert_ne!(before, book);
+    }
+
+    /// A row that is still to be written and comes from a copy in a later version is to be written once.
+    #[test]
+    fn a_row_is_to_be_written_once() {
+        let (mut book, mut names) = book();
+        let id = names.draw();
+        book.step(&mut names, StepName::Person, DAY, vec![(id.clone(), person("Ada"))]);
+        let row = book.row(&id).cloned().expect("a row");
+        book.merge_unsaved([Row { revision: row.revision + 9, what: person("Eda"), ..row }]);
+        assert_eq!(book.unsaved().filter(|row| row.id == id).count(), 1);
+        assert_eq!(book.name_of(&id), "Eda");
     }
 
     #[test]

@@ -4,28 +4,24 @@ use jiff::civil::Date;
 
 use super::book::Book;
 use super::rows::{CrabEntry, End, Id, Licence, What};
+use super::shelves::Shelf;
 use crate::decide::{CatchSoFar, KeptCount, Traits};
 use crate::rules::facts::Holder;
 
 impl Book {
     /// The crabs that were kept on `day`, by whoever, in order.
     pub fn kept_on(&self, day: Date) -> Vec<(&Id, &Id, &CrabEntry)> {
-        let kept = self.in_order(|what| match what {
-            What::Crab(crab) if crab.at.day == day => match &crab.end {
-                End::Kept { by, .. } => Some((by, &**crab)),
-                End::Released(_) => None,
-            },
-            _ => None,
+        let kept = self.crabs_on(day).filter_map(|(id, crab)| match &crab.end {
+            End::Kept { by, .. } => Some((id, by, crab)),
+            End::Released(_) => None,
         });
-        kept.into_iter().map(|(id, (by, crab))| (id, by, crab)).collect()
+        kept.collect()
     }
 
     /// What a person holds of earlier days, as they said on `day`: kind and count.
     pub fn earlier_of(&self, person: &Id, day: Date) -> Vec<(&str, u32)> {
-        let said = self.rows().filter_map(|row| match &row.what {
-            What::Earlier(said) if said.day == day && said.person == *person => {
-                Some((said.kind.as_str(), said.count?))
-            }
+        let said = self.shelf(Shelf::Earlier(day)).filter_map(|row| match &row.what {
+            What::Earlier(said) if said.person == *person => Some((said.kind.as_str(), said.count?)),
             _ => None,
         });
         said.collect()
@@ -56,5 +52,27 @@ impl Book {
             kept.push(KeptCount { holder: Holder::Person, species, traits, today: 0, earlier: Some(count) });
         }
         CatchSoFar { kept, counted }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::day::book::Names;
+    use crate::day::{Person, StepName};
+
+    /// Only who said that they have a licence of their own has their catch counted for one.
+    #[test]
+    fn a_licence_counts_for_who_has_one() {
+        let day = jiff::civil::date(2026, 7, 15);
+        let (mut book, mut names) = (Book::default(), Names { seed: 5, given: 0 });
+        let id = names.draw();
+        for (licence, counts) in
+            [(Licence::Has, true), (Licence::NeedsNone, false), (Licence::NotSaid, false)]
+        {
+            let person = Person { name: "Ada".into(), is_aboard: true, licence };
+            book.step(&mut names, StepName::Person, day, vec![(id.clone(), What::Person(person))]);
+            assert_eq!(book.catch_of(&id, day, None).counted.contains(&Holder::Licence), counts);
+        }
     }
 }

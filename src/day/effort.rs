@@ -61,7 +61,7 @@ impl Book {
             let line = &mut lines[at];
             line.pulls += 1;
             line.soak_h += soak_h;
-            for (_, crab) in self.crabs().into_iter().filter(|(_, crab)| crab.pull.as_ref() == Some(id)) {
+            for (_, crab) in self.crabs_of_pull(id) {
                 line.crabs += 1;
                 line.kept += u32::from(matches!(crab.end, End::Kept { .. }));
             }

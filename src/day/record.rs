@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use super::book::Book;
 use super::rows::{CrabEntry, End, Id, What};
+use super::shelves::Shelf;
 use crate::decide::Call;
 use crate::rules::RuleInForce;
 use crate::rules::facts::{RecordDuty, RecordTime};
@@ -99,8 +100,8 @@ impl Book {
     ) -> Vec<PersonDay> {
         let kept = self.kept_on(day);
         let mut persons: Vec<&Id> = Vec::new();
-        let ticked = self.rows().filter_map(|row| match &row.what {
-            What::Written(written) if written.day == day => Some(&written.person),
+        let ticked = self.shelf(Shelf::Written(day)).filter_map(|row| match &row.what {
+            What::Written(written) => Some(&written.person),
             _ => None,
         });
         for by in kept.iter().map(|(_, by, _)| *by).chain(ticked) {
@@ -194,8 +195,8 @@ impl Book {
 
     /// The crabs that a person ticked as written on the official record.
     fn written(&self, person: &Id, day: Date) -> Vec<Id> {
-        let ticked = self.rows().filter_map(|row| match &row.what {
-            What::Written(written) if written.day == day && written.person == *person => Some(&written.crabs),
+        let ticked = self.shelf(Shelf::Written(day)).filter_map(|row| match &row.what {
+            What::Written(written) if written.person == *person => Some(&written.crabs),
             _ => None,
         });
         ticked.flatten().cloned().collect()

@@ -3,9 +3,12 @@
 //! A row is kept as JSON, with named fields, so that a later build reads what an earlier one wrote. A row of a format
 //! that this build does not know is left as it is ([`read_row`]).
 
+use std::rc::Rc;
+
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use super::picture::Picture;
 use crate::decide::{Call, GaugeReading, LocalClock, Traits};
 use crate::terms::Dimension;
 use crate::units::Millimetres;
@@ -19,7 +22,7 @@ const MOST_REVISION: u64 = 1 << 52;
 /// The name of a row.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
-pub struct Id(pub String);
+pub struct Id(pub Rc<str>);
 
 /// The person who uses the page, until others are named: a book without persons still has one.
 pub const FIRST_PERSON: &str = "you";
@@ -27,7 +30,7 @@ pub const FIRST_PERSON: &str = "you";
 impl Id {
     /// The person who uses the page.
     pub fn first_person() -> Self {
-        Self(FIRST_PERSON.to_owned())
+        Self(FIRST_PERSON.into())
     }
 }
 
@@ -185,6 +188,9 @@ pub struct CrabEntry {
     /// The pull it came with.
     #[serde(default)]
     pub pull: Option<Id>,
+    /// What was measured in its photos.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pictures: Vec<Picture>,
 }
 
 /// A water, as its pack names it.

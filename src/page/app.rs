@@ -14,6 +14,7 @@ use super::hooks::handed_over::use_handed_over;
 use super::hooks::not_kept::NotKept;
 use super::hooks::photo_file::{ChosenPhoto, PhotoFile};
 use super::hooks::photo_files::use_photo_files;
+use super::hooks::pot_alert::use_pot_alert;
 use super::hooks::remembered::{recall, remember};
 use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
 use super::hooks::saved_crab::use_saved_crab;
@@ -23,8 +24,13 @@ use super::parts::frame::Frame;
 use super::parts::not_kept::NotKeptBar;
 use super::screens::aboard::AboardScreen;
 use super::screens::checks::ChecksScreen;
+use super::screens::crabs::CrabsScreen;
 use super::screens::day::DayScreen;
+use super::screens::guide::GuideScreen;
+use super::screens::learn::LearnScreen;
+use super::screens::lesson::LessonScreen;
 use super::screens::measure::MeasureScreen;
+use super::screens::practice::PracticeScreen;
 use super::screens::record::RecordScreen;
 use super::screens::rules::RulesScreen;
 use super::screens::start::StartScreen;
@@ -32,7 +38,7 @@ use super::screens::verdict::VerdictScreen;
 use super::store::Store;
 use crate::decide::{Notice, checks};
 use crate::rules::pack::ANY_CRAB;
-use crate::session::words::{kept_in_short, practice_truth};
+use crate::session::words::{clock_words, kept_in_short, practice_truth};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
 use crate::text::{card_lies, season_in_short, where_to_look_up};
 use crate::worker::protocol::Ask;
@@ -72,13 +78,14 @@ pub fn App() -> Html {
     let photo = session.photo.in_hand.as_ref().and_then(|photo| files.get(photo.serial));
 
     let (kept, seen) = use_saved_crab(session, &files, &act);
-    let (day_not_kept, day_seen) = use_day_book(session, &act);
+    let (day_not_kept, day_seen) = use_day_book(session, &files, &act);
     // Beside another tab nothing is lost while nothing is in hand.
     let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     // That crabs of the day are not kept weighs more than the steps of one.
     let day_first = day_not_kept.clone().filter(|what| matches!(what, NotKept::Day(..)));
     let not_kept = day_first.or(crab_not_kept).or(day_not_kept);
     let seen = seen.reform(move |()| day_seen.emit(()));
+    use_pot_alert(&session.book, &session.now());
     use_back(session, &act);
     use_handed_over(&take);
     use_worker(session, photo.as_ref(), &act);
@@ -94,26 +101,30 @@ pub fn App() -> Html {
     use_effect_with(session.last_kind.clone(), |kind| remember(KIND, kind));
     use_packs(&act);
     use_clock(&act);
+    use_effect_with(session.screen, |screen| gloo::utils::document().set_title(title(*screen)));
     let is_first = use_memo((), |()| Cell::new(true));
     let asked = session.shown_check().filter(|_| session.screen == Screen::Checks);
-    use_effect_with((session.screen, asked), move |(screen, _)| {
+    let turned = session.lesson.as_ref().filter(|_| session.screen == Screen::Lesson).map(|open| open.at);
+    use_effect_with((session.screen, asked, turned), move |(screen, _, _)| {
         // Who opens the page sees its head first.
         if is_first.replace(false) {
             return;
         }
         show_from_the_top();
-        // The question and the verdict take the focus themselves.
-        if !matches!(screen, Screen::Checks | Screen::Verdict) {
+        // The question, the lesson, the guide and the verdict take the focus themselves.
+        if !matches!(screen, Screen::Checks | Screen::Verdict | Screen::Lesson | Screen::Guide) {
             focus_main();
         }
     });
 
+    let kept_lines = session.kept_lines();
     let screen = match session.screen {
         _ if kept.is_coming => {
             html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
         }
         Screen::Day => html! {
-            <DayScreen book={session.book.clone()} today={session.today} kept={session.kept_lines()} now={session.moment()} kind={kind_in_hand(session)}
+            <DayScreen book={session.book.clone()} today={session.today} beside={session.kept_beside(&kept_lines)} kept={kept_lines.clone()}
+                clock_words={clock_words(&session.book, &session.now())} now={session.moment()} kind={kind_in_hand(session)}
                 in_hand={in_hand(session)} go_on={session.where_it_goes_on()} unwritten={session.unwritten()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
         },
@@ -122,7 +133,10 @@ pub fn App() -> Html {
                 kinds={kind_names(session)} act={act.clone()} />
         },
         Screen::Aboard => html! {
-            <AboardScreen book={session.book.clone()} rule={session.rules.rule_of(ANY_CRAB).map(Rc::new)} now={session.moment()} act={act.clone()} />
+            <AboardScreen book={session.book.clone()} rule={session.rules.rule_of(ANY_CRAB).map(Rc::new)} now={session.now()} today={session.today} act={act.clone()} />
+        },
+        Screen::Crabs => html! {
+            <CrabsScreen book={session.book.clone()} sizes={session.sizes_shown()} kinds={kind_names(session)} act={act.clone()} />
         },
         Screen::Measure => html! {
             <MeasureScreen work={session.photo.clone()} file={photo} limits={session.limits_in_force()}
@@ -138,7 +152,7 @@ pub fn App() -> Html {
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={session.kept_lines()} let_go={session.crab.let_go}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={kept_lines.clone()} let_go={session.crab.let_go}
                 keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
                 is_saved={!session.book.has_unsaved()} vibration={session.settings.vibration} width={session.width()}
                 may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
@@ -146,7 +160,18 @@ pub fn App() -> Html {
                 act={act.clone()} />
         },
         Screen::Rules => html! {
-            <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today} act={act.clone()} />
+            <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today}
+                kind={session.last_kind.clone()} seasons={session.seasons()} act={act.clone()} />
+        },
+        Screen::Practice => html! {
+            <PracticeScreen rules={session.rules.clone()} today={session.today}
+                is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} {take} act={act.clone()} />
+        },
+        Screen::Learn => html! { <LearnScreen act={act.clone()} /> },
+        Screen::Lesson => html! { <LessonScreen open={session.lesson.clone()} act={act.clone()} /> },
+        Screen::Guide => html! {
+            <GuideScreen book={session.rules.clone()} kind={session.last_kind.clone()} date={session.date()} today={session.today}
+                act={act.clone()} />
         },
         Screen::Start => {
             html! { <StartScreen is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
@@ -155,8 +180,27 @@ pub fn App() -> Html {
     html! {
         <Frame screen={session.screen} has_photo={session.photo.in_hand.is_some()} settings={session.settings} rule={session.rules.in_force.clone()}
             water={session.rules.water()} season={(*season).clone()}
-            date={session.date()} today={session.today} kept={kept_in_short(&session.kept_lines(), session.all_kept())}
+            date={session.date()} today={session.today} kept={kept_in_short(&kept_lines, session.all_kept())}
             act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
+    }
+}
+
+/// What the browser's tab, its history and a screen reader call the screen.
+fn title(screen: Screen) -> &'static str {
+    match screen {
+        Screen::Day => "Day - Shellspan",
+        Screen::Record => "Record - Shellspan",
+        Screen::Aboard => "People and pots - Shellspan",
+        Screen::Start => "Photo - Shellspan",
+        Screen::Measure => "Measure - Shellspan",
+        Screen::Checks => "Checks - Shellspan",
+        Screen::Verdict => "Verdict - Shellspan",
+        Screen::Rules => "Rules - Shellspan",
+        Screen::Crabs => "Crabs - Shellspan",
+        Screen::Practice => "Practice - Shellspan",
+        Screen::Learn => "Learn - Shellspan",
+        Screen::Lesson => "Lesson - Shellspan",
+        Screen::Guide => "Checks for a group - Shellspan",
     }
 }
 

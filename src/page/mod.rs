@@ -10,12 +10,14 @@
 //! | `day-photo`, `start-checks`, `sort-kind`, `sort-` and: `keeper`, `short`, `female`, `soft`, `eggs`, `other-kind`, `one-claw`, `not-needed` | the crab that comes next |
 //! | `crab-in-hand`, `go-on`, `put-away`, `pull-in-hand`, `pull-sorted`, `undo-step`, `overdue`, `to-write` | what is in hand, and what waits |
 //! | `person-new`, `person-add`, `person-name-0` (`-licence`, `-aboard`), `pot-label` (`-depth`, `-bottom`, `-bait`, `-due`, `-add`), `pot-set-0`, `pot-pull-0`, `effort` | persons and pots |
-//! | `before-pot`, `gear-facts`, `line-depth`, `line-tide`, `line-scope`, `line-sum` | before a pot goes over |
+//! | `before-pot`, `pots-count`, `gear-facts`, `line-depth`, `line-tide`, `line-scope`, `line-sum` | before a pot goes over |
 //! | `write-0`, `written-0`, `flags-0`, `crabs`, `save-csv`, `save-copy`, `restore-copy`, `copies-said` | the record and copies |
 //! | `despite`, `despite-reason`, `despite-0`, `for-kind`, `all-reasons`, `being-written` | at the verdict |
 //! | `body[data-day-kept]` | `yes` while the disk has all of the day |
 //! | `pick-photo`, `take-photo` | the two file inputs of the start screen |
 //! | `sample-0`, `sample-1`, ... | the practice photos |
+//! | `screen-practice`, `go-practice`, `practice-heading`, `practice-drawing`, `look-top` (`-belly`, `-edge`, `-claw`, `-joint`, `-back`), `gauge-0-notch` (`-tips`), `practice-kind-` and a species id, `practice-keep`, `practice-release`, `practice-why-kind` (`-sex`, `-eggs`, `-shell`, `-size`), `practice-mark` (`data-right`), `practice-next`, `practice-photo`, `practice-sheet`, `practice-sort`, `practice-seed`, `practice-name` (each with `-do`), `certificate`, `practice-print` | practice |
+//! | `right-points`, `points-apart`, `next-practice-photo`, `back-to-practice` | after the points of a practice photo |
 //! | `drop-zone` | round the inputs; a file may be dropped or pasted anywhere |
 //! | `screen-start`, `screen-measure`, `screen-checks`, `screen-verdict`, `screen-rules` | the screens |
 //! | `go-checks`, `go-verdict`, `go-rules` | the ways between them |
@@ -43,10 +45,15 @@
 //! | `rule-search`, `rule-date`, `area-PACK-AREA`, `rule-kind`, `rule-facts` | the choice of the rule |
 //! | `suggest-water`, `suggest-words`, `suggested` | waters near the device, on a tap |
 //! | `import-pack`, `pack-mistakes`, `own-rule`, `own-new-water`, `own-water`, `own-min` (`own-min-0` and on where sizes differ), ..., `own-for-all`, `own-take-it`, `own-taken`, `own-mistakes` | rules of one's own |
+//! | `screen-learn`, `go-learn`, `lesson-` and a lesson's name, `learn-photos`, `go-guide` | the lessons |
+//! | `screen-lesson`, `lesson-back`, `lesson-next`, `lesson-leave`, `lesson-answer`, `learn-this` (at a check) | one lesson, and the way to it from a check |
+//! | `diagram`, `stand-camera`, `stand-tilt`, `stand-edge`, `stand-flat`, `stand-one`, `stand-two` | the live diagram of height |
+//! | `screen-guide`, `guide-kind`, `guide-rule`, `guide-back`, `guide-next`, `guide-leave`, `guide-print`, `guide-sheet` | the checks for a group, and the printed sheet |
 //! | `body[data-kept]` | `yes` while the disk has all of the crab in hand |
 //! | `coming-back`, `not-kept` (`data-code`), `not-kept-seen` | the crab that was in hand before a reload, and what of it is not kept |
 //! | `next-crab`, `other-photo` | done with this one |
 //! | `theme-sun`, `theme-night`, `vibration` | the switches |
+//! | `offline-state`, `install` | ready without a network, and the browser's offer to install the page |
 
 pub mod app;
 pub mod drawings;

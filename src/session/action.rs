@@ -15,13 +15,15 @@ use super::photo::Target;
 use super::photo::practice::TrueWidths;
 use super::rule::SeasonWord;
 use super::settings::Theme;
-use super::{DayAct, SavedCrab, Screen, Settings};
+use super::{DayAct, LearnAct, SavedCrab, Screen, Settings};
 
 /// What the person did, or what the worker said.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Action {
     /// Go to a screen.
     Show(Screen),
+    /// Something of the lessons.
+    Learn(LearnAct),
     /// The time by the device's clock.
     SetClock(LocalClock),
     /// Switch the theme.
@@ -125,6 +127,8 @@ pub enum Action {
     PlaceCorners,
     /// Take both points away and place them by hand.
     PlacePoints,
+    /// The kind of the crab on a practice photo: it holds where none was answered.
+    PracticeKind(String),
     /// A tap on the photo.
     Tap {
         /// Where.

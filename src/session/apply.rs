@@ -21,6 +21,7 @@ impl Session {
             // Who goes back to the day is done with a crab whose end is written down.
             Action::Show(Screen::Day) if self.is_ended() => next.next_crab(),
             Action::Show(screen) => next.screen = screen,
+            Action::Learn(act) => next.learn(act),
             Action::SetClock(clock) => next.clock = Some(clock),
             Action::SetTheme(theme) => next.settings.theme = theme,
             Action::SetVibration(on) => next.settings.vibration = on,
@@ -98,6 +99,16 @@ impl Session {
                 next.follow_rule();
                 next.go_on();
             }
+            Action::PracticeKind(kind) => {
+                // The finder needs a kind, and a newcomer has named none; what is sorted on deck stays as it was.
+                let is_open = self.is_practice() && self.crab.answers.kind.given().is_none();
+                if is_open && self.rules.kinds().contains(&kind) {
+                    next.crab.reply(Reply::Kind(kind));
+                    next.follow_rule();
+                    // What was asked when the photo was taken names no kind yet.
+                    next.photo.ask_measure();
+                }
+            }
             Action::LookAt(check) => {
                 next.crab.looking_at = Some(check);
                 next.screen = Screen::Checks;
@@ -140,8 +151,9 @@ impl Session {
                 } else if next.is_width_confirmed() && !was_confirmed && next.photo.is_confirmed() {
                     next.crab.looking_at = None;
                     // Who has confirmed the points is done with the photo: no second tap for the way on. Where the card
-                    // lies otherwise than said, the photo has still to be settled.
-                    if next.photo.card_doubt().is_none() {
+                    // lies otherwise than said, the photo has still to be settled. A drawn photo shows the right points
+                    // then, and leads back to its crab.
+                    if next.photo.card_doubt().is_none() && !next.photo.is_drawn() {
                         next.go_on();
                     }
                 }

@@ -10,6 +10,7 @@ mod action;
 mod apply;
 pub mod catch;
 pub mod day;
+pub mod learning;
 pub mod photo;
 pub mod rule;
 pub mod saved;
@@ -24,7 +25,9 @@ pub use catch::ruler::{Ruler, Tick};
 pub use day::act::DayAct;
 pub use day::limits::{HeldLine, Keeper, KeptLine};
 pub use day::old_count::OldCount;
+pub use day::season::SizesShown;
 pub use day::sort::Plain;
+pub use learning::{LearnAct, OpenLesson};
 pub use photo::ellipse::Ellipse;
 pub use photo::framing::Framing;
 pub use photo::marks::Marks;
@@ -61,10 +64,20 @@ pub enum Screen {
     Verdict,
     /// Choose the rule.
     Rules,
-    /// The day before it goes on the official record, and its copies.
+    /// The day before it goes on the official record.
     Record,
     /// Persons and pots.
     Aboard,
+    /// The crabs of all days: the list, the totals, the sizes, the copies.
+    Crabs,
+    /// Crabs to practise on.
+    Practice,
+    /// The list of lessons.
+    Learn,
+    /// One lesson.
+    Lesson,
+    /// The checks for a group, one a screen.
+    Guide,
 }
 
 /// Everything the person has said and the program has seen.
@@ -96,6 +109,8 @@ pub struct Session {
     pub names: Names,
     /// The kind that was last sorted.
     pub last_kind: Option<String>,
+    /// The lesson that was opened last.
+    pub lesson: Option<OpenLesson>,
 }
 
 impl Session {
@@ -115,6 +130,7 @@ impl Session {
             day_is_loaded: false,
             names: Names::default(),
             last_kind: None,
+            lesson: None,
         }
     }
 

@@ -1,5 +1,7 @@
 //! The reducer, from the person's side.
 
+mod taps;
+
 use jiff::civil::date;
 use nalgebra::{Matrix3, Vector3};
 
@@ -92,6 +94,7 @@ pub(super) fn with_points(session: Session, apart_px: f64) -> Session {
     after(
         session,
         [
+            Action::PlacePoints,
             Action::Tap { at: at(-apart_px / 2.0 - 30.0), reach_px: 20.0 },
             Action::AimAt(at(-apart_px / 2.0)),
             Action::SetAim { px_per_css: 1.0 },

@@ -1,16 +1,18 @@
-//! What outlives a reload (wasm only): the crab in hand and the files of its photos, and the rows of the day's book
-//! ([`rows`]), in the browser's IndexedDB.
+//! What outlives a reload (wasm only): the crab in hand and the files of its photos, the rows of the day's book
+//! ([`rows`]) and the photos of measured crabs ([`pictures`]), in the browser's IndexedDB.
 //!
 //! Every change is one transaction that the browser has on its disk before it is called done ([`strict`]). Only the
 //! tab that has the [`lock`] changes the crab in hand; every tab may add rows, which have names of their own.
 
 mod error;
 pub mod lock;
+pub mod pictures;
 pub mod rows;
 mod strict;
 
 pub use error::StoreError;
 
+use gloo::events::EventListener;
 use idb::{ObjectStore, Transaction};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
@@ -18,12 +20,14 @@ use web_sys::{Blob, IdbDatabase};
 
 /// Name of the database, and the version of its schema: a new one adds a step to `upgrade`.
 const DATABASE: &str = "shellspan";
-const SCHEMA: u32 = 2;
+const SCHEMA: u32 = 3;
 /// The stores: bytes by name, files by number.
 const STATES: &str = "states";
 const PHOTOS: &str = "photos";
 /// Rows of the day's book, as JSON by name.
 const ROWS: &str = "rows";
+/// Photos of measured crabs, by name.
+const PICTURES: &str = "pictures";
 /// The crab in hand; and one that this build could not read.
 const CRAB: &str = "crab";
 const UNREAD: &str = "crab-unread";
@@ -73,6 +77,11 @@ impl Store {
         });
         database.forget_callbacks();
         Ok(Self { database: JsValue::from(database).unchecked_into() })
+    }
+
+    /// Calls `closed` when the browser closes the database by itself, as where the person clears the site's data.
+    pub fn on_close(&self, closed: impl Fn() + 'static) -> EventListener {
+        EventListener::new(&self.database, "close", move |_| closed())
     }
 
     /// Reads all that is kept.
@@ -147,11 +156,11 @@ impl Store {
     }
 }
 
-/// From nothing to schema 1, from there to schema 2.
+/// From nothing to schema 1, from each to the next.
 fn upgrade(event: &idb::event::VersionChangeEvent) -> Result<(), idb::Error> {
     let database = idb::DatabaseEvent::database(event)?;
     let old = idb::event::VersionChangeEvent::old_version(event)?;
-    let made: [(u32, &[&str]); 2] = [(1, &[STATES, PHOTOS]), (2, &[ROWS])];
+    let made: [(u32, &[&str]); 3] = [(1, &[STATES, PHOTOS]), (2, &[ROWS]), (3, &[PICTURES])];
     for name in made.iter().filter(|(schema, _)| old < *schema).flat_map(|(_, names)| *names) {
         database.create_object_store(name, idb::ObjectStoreParams::new())?;
     }

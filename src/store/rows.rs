@@ -3,8 +3,10 @@
 use idb::Transaction;
 use js_sys::Array;
 use wasm_bindgen::JsValue;
+use web_sys::Blob;
 
-use super::{ROWS, STATES, Store, StoreError, strict};
+use super::pictures::put;
+use super::{PICTURES, ROWS, STATES, Store, StoreError, strict};
 use crate::day::Id;
 use crate::day::rows::{Row, read_row, write_row};
 
@@ -68,20 +70,34 @@ impl Store {
         Ok(rows)
     }
 
-    /// Writes rows and takes others away; once this is done it is on the disk.
-    pub async fn write_rows(&self, rows: &[&Row], gone: &[Id]) -> Result<(), StoreError> {
+    /// True where the disk has a row; the book then is not lost.
+    pub async fn has_rows(&self) -> Result<bool, StoreError> {
+        let transaction: Transaction =
+            self.database.transaction_with_str_sequence(&Array::of1(&ROWS.into()))?.into();
+        Ok(transaction.object_store(ROWS)?.count(None)?.await? > 0)
+    }
+
+    /// Writes rows with the photos of their crabs and takes others away, all of it or nothing; once this is done it is
+    /// on the disk.
+    pub async fn write_rows(
+        &self,
+        rows: &[&Row],
+        pictures: &[(String, Blob)],
+        gone: &[Id],
+    ) -> Result<(), StoreError> {
         let texts: Vec<(&Id, String)> = rows
             .iter()
             .map(|row| write_row(row).map(|text| (&row.id, text)))
             .collect::<Result<_, _>>()
             .map_err(|error| StoreError { name: error.to_string() })?;
-        strict::change(&self.database, &[ROWS], |transaction| {
+        strict::change(&self.database, &[ROWS, PICTURES], |transaction| {
+            put(transaction, pictures)?;
             let store = transaction.object_store(ROWS)?;
             for (id, text) in &texts {
-                store.put(&JsValue::from(text), Some(&JsValue::from(&id.0)))?;
+                store.put(&JsValue::from(text), Some(&JsValue::from(&*id.0)))?;
             }
             for id in gone {
-                store.delete(JsValue::from(&id.0))?;
+                store.delete(JsValue::from(&*id.0))?;
             }
             Ok(())
         })

@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::measure::{Measurement, Refused, Request, SameSpots};
+use crate::practice;
 use crate::scene::{Scene, ScenePose};
 use crate::terms::{Dimension, MarkedPoint, Placement, PointsHint};
 use crate::text::Notice;
@@ -39,6 +40,8 @@ pub enum Question {
     /// A last look at points that the person calls right: do they look like other points than the rule names, and what
     /// lies round them, to be found again in another photo?
     Look(Box<LastLook>),
+    /// A step of practice, which needs no photo.
+    Practice(Box<practice::desk::Question>),
 }
 
 /// What is looked at last.
@@ -85,6 +88,8 @@ pub enum Body {
         /// What lies round the points.
         spots: Option<Box<SameSpots>>,
     },
+    /// What practice shows next.
+    Practice(Box<practice::desk::Told>),
     /// The worker broke and must be replaced.
     Stopped(String),
 }

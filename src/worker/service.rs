@@ -15,12 +15,18 @@ use super::protocol::{Answer, Ask, Body, LastLook, Question, Step, decode, encod
 use crate::doubts::points_hint;
 use crate::measure::{SameSpots, measure};
 use crate::photo::{Limits, Photo, PhotoError};
+use crate::practice::desk::Desk;
 use crate::scene::ScenePose;
 use crate::shell::snap;
 use crate::text;
 
 /// The photo in memory: one at a time, so that a second does not need the room of two.
 type Kept = Rc<RefCell<Option<Photo>>>;
+
+thread_local! {
+    /// What practice has read.
+    static DESK: RefCell<Desk> = RefCell::default();
+}
 
 /// Listens for the page's questions until the worker is ended.
 pub fn run() {
@@ -48,6 +54,11 @@ fn hear(kept: &Kept, message: &JsValue) {
     else {
         return;
     };
+    if let Question::Practice(question) = &question {
+        let told = DESK.with_borrow_mut(|desk| desk.answer(question));
+        post(number, Body::Practice(Box::new(told)));
+        return;
+    }
     let Ok(blob) = parts.get(1).dyn_into::<Blob>() else {
         answer(kept, number, question);
         return;
@@ -127,6 +138,8 @@ fn reply(photo: &Photo, question: Question) -> Body {
             let snapped = snap(photo, intrinsics, pose, placement, dimension, point);
             Body::Snapped(snapped.map(|marked| marked.point))
         }
+        // Answered before, without a photo.
+        Question::Practice(_) => Body::Stopped("practice asks for no photo".into()),
         Question::Look(look) => {
             let LastLook { scene, placement, dimension, points, width_mm } = *look;
             let places = points.map(|marked| marked.point);

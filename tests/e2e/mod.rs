@@ -11,6 +11,7 @@ mod netlog;
 pub mod person;
 pub mod shots;
 mod site;
+pub mod starting;
 pub mod timing;
 pub mod visit;
 

@@ -7,7 +7,7 @@ use std::process::{Child, Command, Stdio};
 use anyhow::{Context, ensure};
 
 use crate::dist::{self, Files};
-use crate::repo;
+use crate::{packed, repo};
 
 /// One served site.
 pub struct Site {
@@ -38,6 +38,13 @@ impl Site {
         let built = dist::gather(&repo::root(), &self.generated, &self.public_url, more)?;
         dist::write(&built, &self.folder)?;
         Ok(built.hash)
+    }
+
+    /// Lays it out as `build` does for a real host, with packed copies.
+    pub fn publish_packed(&self) -> anyhow::Result<()> {
+        let mut built = dist::gather(&repo::root(), &self.generated, &self.public_url, Files::new())?;
+        built.files.extend(packed::beside(&built.files)?);
+        dist::write(&built, &self.folder)
     }
 
     /// Overwrites one published file, as a copy that broke off would leave it.

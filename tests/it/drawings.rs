@@ -12,19 +12,32 @@ const MOST_BYTES: usize = 12_000;
 /// In units of a 240 wide drawing: 1.7 px at the smallest size shown, 160 px.
 const THINNEST_STROKE: f64 = 2.5;
 
-fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("src/page/drawings")
+/// Where they lie: the verdicts' marks in the program, the others beside it.
+fn folders() -> [PathBuf; 2] {
+    ["src/page/drawings", "www/drawings"].map(|folder| Path::new(env!("CARGO_MANIFEST_DIR")).join(folder))
 }
 
-/// Name without ending, and text, of every drawing.
+fn list(folder: PathBuf) -> impl Iterator<Item = PathBuf> {
+    let entries = fs::read_dir(folder).expect("the folders of drawings are part of the source");
+    entries.map(|entry| entry.expect("readable entry").path())
+}
+
+/// Name without ending, and text, of every drawing: the page's own, and those that come with lessons.
 fn drawings() -> Vec<(String, String)> {
-    let list = |folder: PathBuf| {
-        let entries = fs::read_dir(folder).expect("the folders of drawings are part of the source");
-        entries.map(|entry| entry.expect("readable entry").path())
-    };
-    let mut found: Vec<_> = list(folder())
-        .filter(|path| path.is_dir())
-        .flat_map(list)
+    let mut found = texts(list(Path::new(env!("CARGO_MANIFEST_DIR")).join("www/lessons")));
+    assert!(!found.is_empty(), "no drawing comes with a lesson");
+    found.extend(own_drawings());
+    found.sort();
+    found
+}
+
+/// Those that the page shows outside lessons.
+fn own_drawings() -> Vec<(String, String)> {
+    texts(folders().into_iter().flat_map(list).filter(|path| path.is_dir()).flat_map(list))
+}
+
+fn texts(files: impl Iterator<Item = PathBuf>) -> Vec<(String, String)> {
+    let mut found: Vec<_> = files
         .filter(|path| path.extension().is_some_and(|ending| ending == "svg"))
         .map(|path| {
             let name = path.file_stem().expect("a name").to_string_lossy().into_owned();
@@ -32,7 +45,7 @@ fn drawings() -> Vec<(String, String)> {
         })
         .collect();
     found.sort();
-    assert!(!found.is_empty(), "no drawing in {}", folder().display());
+    assert!(!found.is_empty(), "no drawing in {:?}", folders());
     found
 }
 
@@ -77,6 +90,14 @@ fn tags(svg: &str) -> Result<Vec<Tag>, String> {
         found.push(Tag { name: name.to_owned(), is_end, is_empty, attributes });
     }
     if rest.trim().is_empty() { Ok(found) } else { Err(format!("text after the end: {rest:?}")) }
+}
+
+/// What is wrong with the form of an SVG text, if anything is.
+pub fn fault_of_form(svg: &str) -> Option<String> {
+    match tags(svg) {
+        Ok(tags) => nesting_fault(&tags),
+        Err(fault) => Some(fault),
+    }
 }
 
 /// Every start has its end, in order, under one root.
@@ -198,17 +219,17 @@ fn titles_differ() {
 
 #[test]
 fn every_drawing_has_its_constant_and_only_those() {
-    let module = fs::read_to_string(folder().join("mod.rs")).expect("the module of drawings");
+    let module = fs::read_to_string(folders()[0].join("mod.rs")).expect("the module of drawings");
     let declared: BTreeSet<String> = module
-        .split("include_str!(\"")
+        .split("pub const ")
         .skip(1)
         .filter_map(|after| {
-            after
-                .split_once(".svg\")")
-                .map(|(path, _)| path.split('/').next_back().unwrap_or(path).to_owned())
+            let (path, _) = after.split_once(".svg\"")?;
+            let path = &path[path.rfind('"')? + 1..];
+            Some(path.split('/').next_back().unwrap_or(path).to_owned())
         })
         .collect();
-    let on_disk: BTreeSet<String> = drawings().into_iter().map(|(name, _)| name).collect();
+    let on_disk: BTreeSet<String> = own_drawings().into_iter().map(|(name, _)| name).collect();
     assert_eq!(declared, on_disk);
     for name in on_disk {
         let constant = format!("pub const {}: &str", name.to_uppercase());

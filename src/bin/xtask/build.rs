@@ -8,7 +8,7 @@ use anyhow::Context;
 use wasm_bindgen_cli_support::Bindgen;
 
 use crate::dist::{self, Built, Files};
-use crate::{command, missing, repo};
+use crate::{command, missing, packed, repo};
 
 /// What `build` can be told.
 #[derive(clap::Args, Clone)]
@@ -31,7 +31,10 @@ pub fn run(options: &Options) -> anyhow::Result<PathBuf> {
     missing::wasm_target()?;
     let generated = generate(options.dev)?;
     let out = repo::root().join(&options.out);
-    let built = dist::gather(&repo::root(), &generated, &options.public_url, Files::new())?;
+    let mut built = dist::gather(&repo::root(), &generated, &options.public_url, Files::new())?;
+    if !options.dev {
+        built.files.extend(packed::beside(&built.files)?);
+    }
     dist::write(&built, &out)?;
     report(&built, &out);
     Ok(out)
@@ -68,11 +71,13 @@ pub fn generate(dev: bool) -> anyhow::Result<PathBuf> {
 }
 
 fn report(built: &Built, out: &Path) {
+    let size = |path: &str| built.files.get(path).map(Vec::len);
     let mut total = 0;
     for (path, bytes) in
         built.files.iter().filter(|(path, _)| path.ends_with(".wasm") || path.ends_with(".js"))
     {
-        eprintln!("{:>9} {path}", bytes.len());
+        let packed = size(&format!("{path}.br")).map(|packed| format!(", {packed} as brotli"));
+        eprintln!("{:>9} {path}{}", bytes.len(), packed.unwrap_or_default());
         total += bytes.len();
     }
     eprintln!("{total:>9} bytes of programs; build {} in {}", built.hash, out.display());

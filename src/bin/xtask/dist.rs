@@ -12,6 +12,9 @@ use anyhow::{Context, bail};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
 use shellspan::session::{PracticePhoto, TrueWidths};
+use shellspan::units::PhotoPoint;
+
+use crate::lessons;
 
 /// Path relative to the root of the site, with `/`, to content.
 pub type Files = BTreeMap<String, Vec<u8>>;
@@ -38,6 +41,7 @@ const TEMPLATES: [&str; 3] = ["index.html", "sw.js", "manifest.webmanifest"];
 pub fn gather(repo: &Path, generated: &Path, public_url: &str, more: Files) -> anyhow::Result<Built> {
     let mut own = read_folder(&repo.join("www"))?;
     join_styles(&mut own);
+    lessons::write(&mut own, repo)?;
     let templates: Files = TEMPLATES.iter().filter_map(|name| own.remove_entry(*name)).collect();
     own.extend(read_folder(generated)?);
     own.extend(more);
@@ -53,14 +57,16 @@ fn join_styles(own: &mut Files) {
     own.insert("style.css".into(), joined);
 }
 
-/// The photos, with the list of them and of their crabs' widths that the page reads.
+/// The photos, with the list of them and of their crabs' kinds and widths that the page reads.
 fn samples(folder: &Path) -> anyhow::Result<Files> {
     let mut photos = read_folder(folder)?;
     let mut list = Vec::new();
     for (path, file) in &photos {
         let Some(name) = path.strip_suffix(".json") else { continue };
         let beside: Beside = serde_json::from_slice(file).with_context(|| format!("samples/{path}"))?;
-        list.push(PracticePhoto { name: format!("{name}.jpg"), truth: beside.shell.into() });
+        // The renderings name kinds with underscores, the packs with hyphens.
+        let kind = beside.shell.species.as_ref().map(|kind| kind.replace('_', "-"));
+        list.push(PracticePhoto { name: format!("{name}.jpg"), truth: beside.shell.into(), kind });
     }
     photos.retain(|path, _| path.ends_with(".jpg"));
     let listed: Vec<&String> = list.iter().map(|photo| &photo.name).collect();
@@ -75,16 +81,24 @@ struct Beside {
     shell: BesideShell,
 }
 
-/// The widths in it, as `samples/README.md` explains them.
+/// The kind, the widths in it and where their points are seen, as `samples/README.md` explains them.
 #[derive(Deserialize)]
 struct BesideShell {
+    species: Option<String>,
     notch_width_mm: Option<f64>,
     tip_width_mm: Option<f64>,
+    notchs_px: Option<[PhotoPoint; 2]>,
+    tips_px: Option<[PhotoPoint; 2]>,
 }
 
 impl From<BesideShell> for TrueWidths {
     fn from(shell: BesideShell) -> Self {
-        Self { notch_mm: shell.notch_width_mm, tips_mm: shell.tip_width_mm }
+        Self {
+            notch_mm: shell.notch_width_mm,
+            tips_mm: shell.tip_width_mm,
+            notches: shell.notchs_px,
+            tips: shell.tips_px,
+        }
     }
 }
 
@@ -191,7 +205,7 @@ fn short(hash: &str) -> String {
 }
 
 /// All files below `folder`; none where it does not exist. Names that start with a dot are left out.
-fn read_folder(folder: &Path) -> anyhow::Result<Files> {
+pub fn read_folder(folder: &Path) -> anyhow::Result<Files> {
     let mut files = Files::new();
     let mut open = vec![(folder.to_path_buf(), String::new())];
     while let Some((folder, prefix)) = open.pop() {

@@ -16,6 +16,7 @@ use hyper::service::service_fn;
 use hyper_util::rt::TokioIo;
 
 use crate::dist::CONTENT_SECURITY_POLICY;
+use crate::packed;
 
 type Answer = Response<Full<Bytes>>;
 
@@ -59,7 +60,9 @@ pub fn answer(listener: TcpListener, folder: &Path, prefix: &str) -> anyhow::Res
             let site = Arc::clone(&site);
             tokio::spawn(async move {
                 let service = service_fn(move |request: Request<Incoming>| {
-                    let answer = site.answer(request.method(), request.uri().path());
+                    let accepted = request.headers().get(header::ACCEPT_ENCODING);
+                    let accepted = accepted.and_then(|value| value.to_str().ok()).unwrap_or_default();
+                    let answer = site.answer(request.method(), request.uri().path(), accepted);
                     async move { Ok::<Answer, Infallible>(answer) }
                 });
                 // The browser went away: nobody to tell.
@@ -70,7 +73,8 @@ pub fn answer(listener: TcpListener, folder: &Path, prefix: &str) -> anyhow::Res
 }
 
 impl Site {
-    fn answer(&self, method: &Method, path: &str) -> Answer {
+    /// The answer to a request whose `Accept-Encoding` is `accepted`.
+    fn answer(&self, method: &Method, path: &str, accepted: &str) -> Answer {
         if method != Method::GET && method != Method::HEAD {
             return plain(StatusCode::METHOD_NOT_ALLOWED, "only GET and HEAD");
         }
@@ -83,11 +87,27 @@ impl Site {
             return plain(StatusCode::NOT_FOUND, "not here");
         };
         let path = if path.is_empty() { "index.html" } else { path };
-        match file_in(&self.folder, path).and_then(|file| fs::read(file).ok()) {
-            Some(bytes) => file_answer(path, bytes),
+        let read = |path: &str| file_in(&self.folder, path).and_then(|file| fs::read(file).ok());
+        let packed =
+            packed::WAYS.into_iter().filter(|(way, _)| takes(accepted, way)).find_map(|(way, ending)| {
+                let mut answer = file_answer(path, read(&format!("{path}.{ending}"))?);
+                set(&mut answer, header::CONTENT_ENCODING, way);
+                Some(answer)
+            });
+        match packed.or_else(|| Some(file_answer(path, read(path)?))) {
+            Some(answer) => answer,
             None => plain(StatusCode::NOT_FOUND, "not here"),
         }
     }
+}
+
+/// True where `Accept-Encoding` names the way and does not refuse it (RFC 9110, section 12.5.3).
+fn takes(accepted: &str, way: &str) -> bool {
+    accepted.split(',').any(|one| {
+        let (name, weight) = one.split_once(';').unwrap_or((one, "q=1"));
+        let weight = weight.trim().strip_prefix("q=").and_then(|weight| weight.parse::<f64>().ok());
+        name.trim().eq_ignore_ascii_case(way) && weight.is_some_and(|weight| weight > 0.0)
+    })
 }
 
 /// The file of a request path, if it cannot lead out of the folder.
@@ -103,6 +123,8 @@ fn file_answer(path: &str, bytes: Vec<u8>) -> Answer {
     let mut answer = with_policy(bytes.into());
     set(&mut answer, header::CONTENT_TYPE, media_type(path));
     set(&mut answer, header::CACHE_CONTROL, caching);
+    // Packed or not by what the browser takes: a cache between must keep the two apart.
+    set(&mut answer, header::VARY, "Accept-Encoding");
     answer
 }
 
@@ -166,7 +188,7 @@ mod tests {
         let folder = tempfile::tempdir().expect("a temporary folder");
         fs::write(folder.path().join("index.html"), "the page").expect("writable");
         let site = Site { folder: folder.path().into(), prefix: "/some/path/".into() };
-        let answer = site.answer(&method, path);
+        let answer = site.answer(&method, path, "");
         assert_eq!(answer.status().as_u16(), status, "{method} {path}");
         assert!(answer.headers().contains_key(header::CONTENT_SECURITY_POLICY));
         answer
@@ -182,6 +204,31 @@ mod tests {
         check(Method::GET, "/", 404);
         check(Method::GET, "/some/path/missing.js", 404);
         check(Method::POST, "/some/path/", 405);
+    }
+
+    #[test]
+    fn a_packed_copy_goes_to_who_takes_it() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let names = ["page.js", "page.js.br", "page.js.gz", "plain.js", "old.js", "old.js.gz"];
+        for name in names {
+            fs::write(folder.path().join(name), name).expect("writable");
+        }
+        let site = Site { folder: folder.path().into(), prefix: "/".into() };
+        let asked = |path: &str, accepted: &str| {
+            let answer = site.answer(&Method::GET, path, accepted);
+            assert_eq!(answer.headers()[header::CONTENT_TYPE], "text/javascript; charset=utf-8");
+            assert_eq!(answer.headers()[header::VARY], "Accept-Encoding");
+            let way =
+                answer.headers().get(header::CONTENT_ENCODING).map(|way| way.to_str().map(str::to_owned));
+            way.transpose().expect("text").unwrap_or_default()
+        };
+        assert_eq!(asked("/page.js", "gzip, deflate, br, zstd"), "br", "the tighter one");
+        assert_eq!(asked("/page.js", "gzip"), "gzip");
+        assert_eq!(asked("/page.js", "br;q=0, gzip;q=0.5"), "gzip", "a weight of 0 refuses");
+        assert_eq!(asked("/page.js", "identity"), "");
+        assert_eq!(asked("/page.js", ""), "");
+        assert_eq!(asked("/old.js", "br, gzip"), "gzip", "only one copy is there");
+        assert_eq!(asked("/plain.js", "br, gzip"), "");
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! `cargo xtask timing`: the worker's time and memory in a real browser.
+//! `cargo xtask timing`: the worker's time and memory in a real browser, or how long a first visit waits.
 
 use std::path::PathBuf;
 
@@ -11,10 +11,18 @@ use crate::{e2e, repo, test};
 pub struct Options {
     /// Photos to measure; the samples without any.
     photos: Vec<PathBuf>,
+    /// Time a first visit on a slow line instead, until the first screen can be used.
+    #[arg(long, conflicts_with = "photos")]
+    start: bool,
 }
 
 /// Measures and prints.
 pub fn run(options: &Options) -> anyhow::Result<()> {
+    if options.start {
+        let workshop = test::workshop(false)?;
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+        return runtime.block_on(e2e::starting::take(&workshop));
+    }
     let photos = if options.photos.is_empty() { samples()? } else { options.photos.clone() };
     let workshop = test::workshop(false)?;
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;

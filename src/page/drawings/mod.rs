@@ -1,4 +1,6 @@
-//! Our own line drawings, as SVG text to be set into the page; a folder for each thing they tell about.
+//! Our own line drawings, by their files in `www/drawings`; a folder for each thing they tell about. Each is fetched
+//! when it is first shown. The marks of the verdicts are part of the program, since a verdict waits for nothing.
+//! Drawings that only lessons show lie in `www/lessons`, by the same rules; the build sets them into the lessons.
 //!
 //! Each is one `<svg>` with `viewBox` (240 x 180; marks 120 x 120), `role="img"` and a `<title>` in plain
 //! words, without styles, scripts, ids or text, so that a strict Content-Security-Policy holds, many
@@ -28,168 +30,121 @@
 
 /// *Metacarcinus magister*: oval shell, widest at the tenth and last tooth; claws dotted, their white tips clear.
 /// Arrows at both tell-tales. Source: Plate Watch leaflet; Walla Walla University, *Invertebrates of the Salish Sea*.
-pub const KIND_DUNGENESS: &str = include_str!("kinds/kind_dungeness.svg");
+pub const KIND_DUNGENESS: &str = "kinds/kind_dungeness.svg";
 /// *Cancer productus*: fan-shaped shell, five even teeth between the eyes; black claw tips. Arrows at front and tips.
-pub const KIND_RED_ROCK: &str = include_str!("kinds/kind_red_rock.svg");
+pub const KIND_RED_ROCK: &str = "kinds/kind_red_rock.svg";
 /// *Callinectes sapidus*: a long spine each side, slender claws, paddles on the last legs. Arrows at the spines.
-pub const KIND_BLUE: &str = include_str!("kinds/kind_blue.svg");
+pub const KIND_BLUE: &str = "kinds/kind_blue.svg";
 /// *Cancer pagurus*: oval, pie-crust edge (a thick line follows it), heavy claws with black tips (arrows).
-pub const KIND_BROWN: &str = include_str!("kinds/kind_brown.svg");
+pub const KIND_BROWN: &str = "kinds/kind_brown.svg";
 /// *Carcinus maenas*: five-cornered, five teeth each side behind the eye, a dot at each.
-pub const KIND_GREEN: &str = include_str!("kinds/kind_green.svg");
+pub const KIND_GREEN: &str = "kinds/kind_green.svg";
 /// *Chionoecetes*: shell nearly round, two short horns, long thin legs (arrows), slender claws.
-pub const KIND_TANNER: &str = include_str!("kinds/kind_tanner.svg");
+pub const KIND_TANNER: &str = "kinds/kind_tanner.svg";
 /// *Metacarcinus gracilis*: drawn smaller; widest at the ninth tooth, a tiny tenth behind it (arrows); slender smooth
 /// claws, dotted, their white tips clear. Source: Walla Walla University, *Invertebrates of the Salish Sea*, page on the species.
-pub const KIND_GRACEFUL: &str = include_str!("kinds/kind_graceful.svg");
+pub const KIND_GRACEFUL: &str = "kinds/kind_graceful.svg";
 /// Rock crabs of California, *Cancer* other than Dungeness: broad oval saw-toothed shell, black claw tips (arrows); the
 /// slender crab among them has white ones and is `KIND_GRACEFUL`. Source: California Department of Fish and Wildlife,
 /// page on the Dungeness crab and its relatives.
-pub const KIND_ROCK: &str = include_str!("kinds/kind_rock.svg");
+pub const KIND_ROCK: &str = "kinds/kind_rock.svg";
 /// *Cancer borealis*: oval shell, each tooth of the edge rough and jagged (arrows), stout claws with black tips. Source:
 /// *Bottom crabs* of njscuba.net (rough teeth here, smooth teeth on the Atlantic rock crab); outline from memory.
-pub const KIND_JONAH: &str = include_str!("kinds/kind_jonah.svg");
+pub const KIND_JONAH: &str = "kinds/kind_jonah.svg";
 /// *Cancer irroratus*: the same oval, nine smooth wide teeth on each side (arrows), slimmer claws. Source: as for
 /// `KIND_JONAH`; black claw tips from memory.
-pub const KIND_ATLANTIC_ROCK: &str = include_str!("kinds/kind_atlantic_rock.svg");
+pub const KIND_ATLANTIC_ROCK: &str = "kinds/kind_atlantic_rock.svg";
 /// *Necora puber*: ten narrow teeth between the eyes (arrow), five sharp ones on each side, last legs flat as paddles
 /// (arrows). Source: Alderney Wildlife Trust (teeth), Charmouth Heritage Coast Centre (paddles).
-pub const KIND_VELVET: &str = include_str!("kinds/kind_velvet.svg");
+pub const KIND_VELVET: &str = "kinds/kind_velvet.svg";
 /// *Maja brachydactyla*: spiny shell the shape of a pear, two horns in front (arrows), large spines along the sides, long
 /// legs, slender claws. From memory; spines and horns as in published descriptions.
-pub const KIND_SPIDER: &str = include_str!("kinds/kind_spider.svg");
+pub const KIND_SPIDER: &str = "kinds/kind_spider.svg";
 /// *Paralithodes*, *Lithodes*: spiny heart-shaped shell, three pairs of walking legs (a dot at each), right claw the
 /// larger. Source: NOAA's picture text on the red king crab (spines, three pairs, unlike claws); outline from memory.
-pub const KIND_KING: &str = include_str!("kinds/kind_king.svg");
+pub const KIND_KING: &str = "kinds/kind_king.svg";
 /// *Menippe*: smooth oval shell with low lobes at the edge, very heavy claws of unequal size, black tips (arrows).
 /// Source: Wikipedia, *Florida stone crab* (claws); outline from memory. Which side bears the larger claw varies.
-pub const KIND_STONE: &str = include_str!("kinds/kind_stone.svg");
+pub const KIND_STONE: &str = "kinds/kind_stone.svg";
 /// *Scylla*: smooth shell, four lobes between the eyes, nine equal teeth on each side, paddles (arrows). Source: FAO
 /// species identification guide, Western Central Pacific, volume 2.
-pub const KIND_MUD: &str = include_str!("kinds/kind_mud.svg");
+pub const KIND_MUD: &str = "kinds/kind_mud.svg";
 /// *Portunus armatus*: a long spine on each side, long slender claws, paddles; sharp teeth between the eyes. Arrows at
 /// spines and front. Source: Queensland Department of Agriculture and Fisheries (spines, claws, paddles); the four front
 /// teeth from memory.
-pub const KIND_BLUE_SWIMMER: &str = include_str!("kinds/kind_blue_swimmer.svg");
+pub const KIND_BLUE_SWIMMER: &str = "kinds/kind_blue_swimmer.svg";
 /// *Ranina ranina*: shell longer than wide, broad in front; claws with fingers bent across (arrows). Source: FAO guide as
 /// for `KIND_MUD` (shell lengthwise oval, fingers strongly bent); outline from memory.
-pub const KIND_SPANNER: &str = include_str!("kinds/kind_spanner.svg");
+pub const KIND_SPANNER: &str = "kinds/kind_spanner.svg";
 /// *Ovalipes australiensis*: two large spots near the back of the shell, five teeth on each side, paddles (arrows).
 /// Source: Museums Victoria, Port Phillip Bay species page, after Poore 2004.
-pub const KIND_SAND: &str = include_str!("kinds/kind_sand.svg");
+pub const KIND_SAND: &str = "kinds/kind_sand.svg";
 /// Another kind, or not sure: a dashed outline with a question mark.
-pub const KIND_OTHER: &str = include_str!("kinds/kind_other.svg");
+pub const KIND_OTHER: &str = "kinds/kind_other.svg";
 
 // Where the rule measures.
 
 /// Notch to notch: straight across, between the bottoms of the notches just in front of the last teeth.
-pub const MEASURE_NOTCH: &str = include_str!("points/measure_notch.svg");
+pub const MEASURE_NOTCH: &str = "points/measure_notch.svg";
 /// Tip to tip: straight across, the side spines included.
-pub const MEASURE_TIPS: &str = include_str!("points/measure_tips.svg");
+pub const MEASURE_TIPS: &str = "points/measure_tips.svg";
 /// Widest part of a shell without side spines, straight across.
-pub const MEASURE_WIDEST: &str = include_str!("points/measure_widest.svg");
+pub const MEASURE_WIDEST: &str = "points/measure_widest.svg";
 /// Shell length: along the midline, from the notch between the two foremost front teeth to the middle of the rear edge.
-pub const MEASURE_LENGTH: &str = include_str!("points/measure_length.svg");
+pub const MEASURE_LENGTH: &str = "points/measure_length.svg";
 /// Claw length, as for stone crab: elbow to the tip of the lower finger, the one that does not move.
-pub const MEASURE_CLAW: &str = include_str!("points/measure_claw.svg");
+pub const MEASURE_CLAW: &str = "points/measure_claw.svg";
 /// The notch: a whole crab, eyes in front and an arrow to the front, with a frame at the last tooth; beside it the close up (shell dotted), a ring and dot at the bottom of the notch in front of the last tooth, crosses at two wrong places, the tip and behind the tooth.
-pub const NOTCH_PLACE: &str = include_str!("points/notch_place.svg");
+pub const NOTCH_PLACE: &str = "points/notch_place.svg";
 
 // Sex and eggs, from below, the front up: eyes (dots on stalks), mouth parts and claws stay readable 160 px wide.
 
 /// Male: a narrow flap.
-pub const SEX_MALE: &str = include_str!("belly/sex_male.svg");
+pub const SEX_MALE: &str = "belly/sex_male.svg";
 /// Female: a broad rounded flap.
-pub const SEX_FEMALE: &str = include_str!("belly/sex_female.svg");
+pub const SEX_FEMALE: &str = "belly/sex_female.svg";
 /// Male blue crab: a T standing on its head.
-pub const SEX_BLUE_MALE: &str = include_str!("belly/sex_blue_male.svg");
+pub const SEX_BLUE_MALE: &str = "belly/sex_blue_male.svg";
 /// Immature female blue crab: a triangle.
-pub const SEX_BLUE_IMMATURE_FEMALE: &str = include_str!("belly/sex_blue_immature_female.svg");
+pub const SEX_BLUE_IMMATURE_FEMALE: &str = "belly/sex_blue_immature_female.svg";
 /// Mature female blue crab: a broad round dome.
-pub const SEX_BLUE_FEMALE: &str = include_str!("belly/sex_blue_female.svg");
+pub const SEX_BLUE_FEMALE: &str = "belly/sex_blue_female.svg";
 /// Female with eggs: a sponge (dotted) bulging out around the flap.
-pub const EGGS_SPONGE: &str = include_str!("belly/eggs_sponge.svg");
+pub const EGGS_SPONGE: &str = "belly/eggs_sponge.svg";
 /// The same before they hatch: the eggs dark and close.
-pub const EGGS_DARK: &str = include_str!("belly/eggs_dark.svg");
+pub const EGGS_DARK: &str = "belly/eggs_dark.svg";
 
 // Hardness of the shell.
 
 /// Where to press: the underside of the shell beside the claw's joint, a target on one side, a thumb on the other.
-pub const SHELL_PRESS: &str = include_str!("shell/shell_press.svg");
+pub const SHELL_PRESS: &str = "shell/shell_press.svg";
 /// Soft: a cut through the shell, thin, giving way under the thumb; dots where it was.
-pub const SHELL_FLEXES: &str = include_str!("shell/shell_flexes.svg");
+pub const SHELL_FLEXES: &str = "shell/shell_flexes.svg";
 /// Hard: a cut through the shell (hatched), which does not move; the tip of the thumb goes flat.
-pub const SHELL_RIGID: &str = include_str!("shell/shell_rigid.svg");
+pub const SHELL_RIGID: &str = "shell/shell_rigid.svg";
 
 // Claws and legs.
 
 /// What is kept: the whole crab, solid, in a tub.
-pub const CLAWS_KEEP_WHOLE: &str = include_str!("claws/claws_keep_whole.svg");
+pub const CLAWS_KEEP_WHOLE: &str = "claws/claws_keep_whole.svg";
 /// What is kept: the right claw, solid, an arrow into a tub; the crab in outline stays out. From above, the front up, so right is right.
-pub const CLAWS_KEEP_RIGHT: &str = include_str!("claws/claws_keep_right.svg");
+pub const CLAWS_KEEP_RIGHT: &str = "claws/claws_keep_right.svg";
 /// What is kept: the left claw, solid, an arrow into a tub, and the right one too if the dashes are followed.
-pub const CLAWS_KEEP_LEFT: &str = include_str!("claws/claws_keep_left.svg");
-/// One leg missing, its place dashed; both claws there.
-pub const CLAWS_LEG_MISSING: &str = include_str!("claws/claws_leg_missing.svg");
-
-// Where the card lies.
-
-/// On the deck: the shell's edge (dashed level) stands above the card.
-pub const CARD_ON_DECK: &str = include_str!("taking/card_on_deck.svg");
-/// On a block, level with the shell's edge.
-pub const CARD_LEVEL: &str = include_str!("taking/card_level.svg");
-/// On the back: the shell's edge is below the card.
-pub const CARD_ON_BACK: &str = include_str!("taking/card_on_back.svg");
-
-// How the phone is held.
-
-/// Straight down: less good, as the two poses of the card cannot be told apart.
-pub const PHONE_STRAIGHT_DOWN: &str = include_str!("taking/phone_straight_down.svg");
-/// 10 to 20 degrees from straight down, 500 to 800 mm away: good. No figures in the picture; the caption gives them.
-pub const PHONE_TILTED: &str = include_str!("taking/phone_tilted.svg");
+pub const CLAWS_KEEP_LEFT: &str = "claws/claws_keep_left.svg";
 
 // Handling and letting go.
 
 /// The hold: from behind, fingers over the back of the shell, thumb below.
-pub const HOLD_FROM_BEHIND: &str = include_str!("handling/hold_from_behind.svg");
+pub const HOLD_FROM_BEHIND: &str = "handling/hold_from_behind.svg";
 /// Letting go: right way up, low over the water, the back end first.
-pub const RELEASE_LOW: &str = include_str!("handling/release_low.svg");
+pub const RELEASE_LOW: &str = "handling/release_low.svg";
 /// Not so: thrown, from high up, upside down; crossed out.
-pub const RELEASE_NOT_THROWN: &str = include_str!("handling/release_not_thrown.svg");
+pub const RELEASE_NOT_THROWN: &str = "handling/release_not_thrown.svg";
 
-// A day on deck. Gear and bodies are from memory and not to scale, but for the buoy line: it is equally long at both tides.
+// A day on deck, from memory and not to scale, but for the buoy line: it is equally long at both tides.
 
-/// A pot on the bottom, its line up to a buoy; arrow down.
-pub const DECK_POT_SET: &str = include_str!("deck/deck_pot_set.svg");
-/// A pot with a crab in it, hauled up to a boat; arrow up.
-pub const DECK_POT_HAULED: &str = include_str!("deck/deck_pot_hauled.svg");
 /// Line against depth: on the left high water, where the line still reaches aslant; on the right low water, where the same line hangs slack.
-pub const DECK_LINE_SLACK: &str = include_str!("deck/deck_line_slack.svg");
-/// A pot's side: an escape ring with a small crab on its way out, and a door lashed shut with cord that rots.
-pub const DECK_ESCAPE_RING: &str = include_str!("deck/deck_escape_ring.svg");
-/// A record card half ticked, with a pencil; no words on it.
-pub const DECK_RECORD: &str = include_str!("deck/deck_record.svg");
-/// Two people in life vests with one bucket of crabs between them.
-pub const DECK_TWO_PEOPLE: &str = include_str!("deck/deck_two_people.svg");
-/// A gauge with a fixed gap goes past the shell on both sides: short.
-pub const GAUGE_PASSES: &str = include_str!("deck/gauge_passes.svg");
-/// The same gauge is stopped by the shell (arrows at bars): wide enough.
-pub const GAUGE_STOPS: &str = include_str!("deck/gauge_stops.svg");
-
-// For lessons: close-ups and parts, after the Dungeness crab unless said. Figures are drawn as lines; the page has the words.
-
-/// The shell from above, arrow to the front, numbered: 1 front with the eyes, 2 teeth of the edge, 3 notch in front of the last tooth, 4 tip of the last tooth, 5 back edge. The last tooth is drawn larger than it is, so that 3 and 4 stand apart.
-pub const SHELL_PARTS: &str = include_str!("lessons/shell_parts.svg");
-/// A claw with dark tips, as on rock, Jonah, brown and stone crabs.
-pub const TIP_DARK: &str = include_str!("lessons/tip_dark.svg");
-/// A claw with light tips, the hand dotted, as on Dungeness and graceful crabs.
-pub const TIP_LIGHT: &str = include_str!("lessons/tip_light.svg");
-/// Five teeth between the eyes, a dot at each. Source: Walla Walla University, page on *Metacarcinus gracilis* (all *Cancer* crabs).
-pub const TEETH_FRONT_FIVE: &str = include_str!("lessons/teeth_front_five.svg");
-/// Ten teeth behind the eye, a dot at each, a larger one at the last, where a Dungeness crab is widest. Source: Plate Watch leaflet.
-pub const TEETH_EDGE_TEN: &str = include_str!("lessons/teeth_edge_ten.svg");
-/// Nine teeth to the widest place, a dot at each, and a tiny tenth behind (ring): a graceful crab. Source: Walla Walla University, page on the species.
-pub const TEETH_EDGE_NINE: &str = include_str!("lessons/teeth_edge_nine.svg");
+pub const DECK_LINE_SLACK: &str = "deck/deck_line_slack.svg";
 
 // Marks of the three verdicts, 120 x 120.
 

@@ -10,8 +10,10 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{BroadcastChannel, MessageEvent};
 use yew::prelude::*;
 
+use super::crab_photos::{Waiting, drop_old_pictures};
 use super::not_kept::NotKept;
 use super::offline::ask_to_persist;
+use super::photo_files::PhotoFiles;
 use super::remembered::{Remembered, changes, forget, on_change, recall};
 use super::rules::recall_rules;
 use crate::day::rows::Row;
@@ -41,11 +43,15 @@ struct Changed {
 
 /// Keeps the session's book. Gives what is not kept, and what to call once the person has read that.
 #[hook]
-pub fn use_day_book(session: &Session, act: &Callback<Action>) -> (Option<NotKept>, Callback<()>) {
+pub fn use_day_book(
+    session: &Session,
+    files: &PhotoFiles,
+    act: &Callback<Action>,
+) -> (Option<NotKept>, Callback<()>) {
     let state = use_state_eq(|| None);
     let keeper = {
-        let (act, setter) = (act.clone(), state.setter());
-        use_memo((), move |()| Keeper::new(act, setter))
+        let (act, files, setter) = (act.clone(), files.clone(), state.setter());
+        use_memo((), move |()| Keeper::new(act, files, setter))
     };
     {
         let keeper = keeper.clone();
@@ -58,7 +64,18 @@ pub fn use_day_book(session: &Session, act: &Callback<Action>) -> (Option<NotKep
             move || drop(listener)
         });
     }
-    use_effect_with(session.book.clone(), move |book| keeper.keep(book.clone()));
+    {
+        // With each minute of the clock, and each time that the page comes to the fore.
+        let keeper = keeper.clone();
+        use_effect_with(session.now(), move |_| keeper.look_at_store());
+    }
+    let photos: Vec<u64> = session.strip().iter().map(|photo| photo.serial).collect();
+    use_effect_with(
+        (session.book.clone(), session.crab.row.clone(), photos),
+        move |(book, in_hand, photos)| {
+            keeper.keep(book.clone(), in_hand.as_ref(), photos);
+        },
+    );
     let seen = {
         let state = state.setter();
         use_callback((), move |(), ()| state.set(None))
@@ -68,6 +85,11 @@ pub fn use_day_book(session: &Session, act: &Callback<Action>) -> (Option<NotKep
 
 struct Keeper {
     act: Callback<Action>,
+    files: PhotoFiles,
+    /// Photos of crabs that are not on the disk yet.
+    pictures: RefCell<Waiting>,
+    /// Tells when the browser closes the database by itself.
+    closed: RefCell<Option<EventListener>>,
     shown: UseStateSetter<Option<NotKept>>,
     /// What was said last: each thing is said once.
     said: RefCell<Option<NotKept>>,
@@ -76,15 +98,22 @@ struct Keeper {
     newest: RefCell<Rc<Book>>,
     is_loaded: Cell<bool>,
     is_writing: Cell<bool>,
+    /// A dropped connection was just opened anew.
+    is_opened_again: Cell<bool>,
     again: RefCell<Option<Timeout>>,
+    /// What is remembered, in case that the browser drops it.
+    remembered: RefCell<Option<Remembered>>,
     /// Writes of what is remembered that are under way.
     remembering: Cell<u32>,
 }
 
 impl Keeper {
-    fn new(act: Callback<Action>, shown: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
+    fn new(act: Callback<Action>, files: PhotoFiles, shown: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
         Rc::new(Self {
             act,
+            files,
+            pictures: RefCell::default(),
+            closed: RefCell::default(),
             shown,
             said: RefCell::default(),
             // Without it two tabs still keep all; each sees the other's after a reload.
@@ -93,7 +122,9 @@ impl Keeper {
             newest: RefCell::default(),
             is_loaded: Cell::default(),
             is_writing: Cell::default(),
+            is_opened_again: Cell::default(),
             again: RefCell::default(),
+            remembered: RefCell::default(),
             remembering: Cell::default(),
         })
     }
@@ -150,7 +181,7 @@ impl Keeper {
             let rows = old.rows();
             let new: Vec<&Row> =
                 rows.iter().filter(|row| !read.rows.iter().any(|known| known.id == row.id)).collect();
-            store.write_rows(&new, &[]).await?;
+            store.write_rows(&new, &[], &[]).await?;
             // Only now: until here it was the one copy.
             forget(OLD_COUNT);
             read.rows.extend(new.into_iter().cloned());
@@ -158,7 +189,8 @@ impl Keeper {
         if !read.rows.is_empty() {
             ask_to_persist();
         }
-        self.store.replace(Some(Rc::new(store)));
+        drop_old_pictures(&store, &read.rows).await;
+        self.use_store(store);
         if !read.unread.is_empty() {
             self.say(Some(NotKept::DayUnread(read.unread.len())));
         }
@@ -180,7 +212,9 @@ impl Keeper {
     /// Keeps what is remembered from day to day where a killed browser does not lose it.
     fn keep_remembered(self: &Rc<Self>) {
         let store = self.store.borrow().clone();
-        let (Some(store), Ok(text)) = (store, serde_json::to_string(&Remembered::now())) else { return };
+        let now = Remembered::now();
+        let (Some(store), Ok(text)) = (store, serde_json::to_string(&now)) else { return };
+        self.remembered.replace(Some(now));
         self.remembering.set(self.remembering.get() + 1);
         self.tell();
         let keeper = self.clone();
@@ -194,7 +228,45 @@ impl Keeper {
         });
     }
 
-    fn keep(self: &Rc<Self>, newest: Rc<Book>) {
+    fn use_store(self: &Rc<Self>, store: Store) {
+        let keeper = self.clone();
+        self.closed.replace(Some(store.on_close(move || {
+            let keeper = keeper.clone();
+            spawn_local(async move { keeper.open_again().await });
+        })));
+        self.store.replace(Some(Rc::new(store)));
+    }
+
+    /// A connection that the browser dropped stays dropped: only a new one writes again. Where the disk is empty then,
+    /// all that this page still knows is written anew.
+    async fn open_again(self: &Rc<Self>) {
+        let Ok(store) = Store::open().await else { return };
+        let is_empty = store.has_rows().await.is_ok_and(|has| !has);
+        self.use_store(store);
+        if is_empty && self.newest.borrow().all_rows().next().is_some() {
+            if let Some(remembered) = &*self.remembered.borrow() {
+                remembered.take_over();
+            }
+            self.keep_remembered();
+            self.act.emit(Action::Day(DayAct::DiskLost));
+            self.say(Some(NotKept::Cleared));
+        }
+    }
+
+    /// Looks whether the connection still stands: not every browser tells when it drops one.
+    fn look_at_store(self: &Rc<Self>) {
+        let Some(store) = self.store.borrow().clone() else { return };
+        let keeper = self.clone();
+        spawn_local(async move {
+            if store.has_rows().await.is_err() {
+                keeper.open_again().await;
+            }
+        });
+    }
+
+    fn keep(self: &Rc<Self>, newest: Rc<Book>, in_hand: Option<&Id>, photos: &[u64]) {
+        // At once: the next crab takes the photos out of hand.
+        self.pictures.borrow_mut().take_in(&newest, in_hand, photos, &self.files);
         self.newest.replace(newest);
         self.tell();
         self.go_on();
@@ -231,32 +303,45 @@ impl Keeper {
     async fn write(self: &Rc<Self>, store: &Store, book: &Book) {
         let rows: Vec<&Row> = book.unsaved().map(|row| &**row).collect();
         let gone = book.forgotten().to_vec();
-        match store.write_rows(&rows, &gone).await {
+        let (pictures, unread) = Waiting::encoded(&self.pictures).await;
+        let mut written = store.write_rows(&rows, &pictures, &gone).await;
+        let mut photos_left = (unread > 0).then(|| NotKept::CrabPhoto(unread, "EncodingError".into()));
+        if let (Err(error), false) = (&written, pictures.is_empty()) {
+            // A photo is large, what is said of its crab is small: that may still find room.
+            photos_left = Some(NotKept::CrabPhoto(pictures.len().div_ceil(2), error.name.clone()));
+            written = store.write_rows(&rows, &[], &gone).await;
+        } else if written.is_ok() {
+            self.pictures.borrow_mut().are_kept(&pictures);
+        }
+        match written {
             Ok(()) => {
+                self.is_opened_again.set(false);
                 let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
                 let changed = Changed {
-                    rows: saved.iter().map(|(id, _)| id.0.clone()).collect(),
-                    gone: gone.iter().map(|id| id.0.clone()).collect(),
+                    rows: saved.iter().map(|(id, _)| id.0.to_string()).collect(),
+                    gone: gone.iter().map(|id| id.0.to_string()).collect(),
                 };
                 if let (Some(channel), Ok(text)) = (&self.channel, serde_json::to_string(&changed)) {
                     // A tab that does not hear it reads it at its next start.
                     let _ = channel.post_message(&text.into());
                 }
-                let had_failed = matches!(*self.said.borrow(), Some(NotKept::Day(..)));
-                if had_failed {
-                    self.say(None);
+                let had_failed =
+                    matches!(*self.said.borrow(), Some(NotKept::Day(..) | NotKept::CrabPhoto(..)));
+                if photos_left.is_some() || had_failed {
+                    self.say(photos_left);
                 }
                 self.act.emit(Action::Day(DayAct::Saved(saved, gone)));
             }
             Err(error) => {
+                if error.name == "InvalidStateError" && !self.is_opened_again.replace(true) {
+                    self.open_again().await;
+                    return;
+                }
                 self.say(Some(NotKept::Day(rows.len(), error.name)));
                 let keeper = self.clone();
                 let again = Timeout::new(AGAIN_MS, move || {
                     spawn_local(async move {
-                        // A connection that the browser dropped stays dropped: only a new one writes again.
-                        if let Ok(store) = Store::open().await {
-                            keeper.store.replace(Some(Rc::new(store)));
-                        }
+                        keeper.open_again().await;
                         keeper.again.take();
                         keeper.go_on();
                     });
@@ -276,7 +361,7 @@ impl Keeper {
         spawn_local(async move {
             // What cannot be read now is read at the next start.
             let rows = store.read_some_rows(&changed.rows).await.unwrap_or_default();
-            let gone = changed.gone.into_iter().map(Id).collect();
+            let gone = changed.gone.into_iter().map(|name| Id(name.into())).collect();
             act.emit(Action::Day(DayAct::Heard(rows, gone)));
         });
     }

@@ -2,17 +2,25 @@
 
 pub mod back;
 pub mod clock;
+pub mod copy_file;
+pub mod crab_photos;
 pub mod day_book;
 pub mod handed_over;
 pub mod held_touch;
+pub mod install;
+pub mod lessons;
 pub mod meta;
 pub mod not_kept;
 pub mod offline;
 pub mod panic;
 pub mod photo_file;
 pub mod photo_files;
+pub mod picture_urls;
 pub mod pinch;
+pub mod pixels;
 pub mod position;
+pub mod pot_alert;
+pub mod practice;
 pub mod remembered;
 pub mod rules;
 pub mod save_file;

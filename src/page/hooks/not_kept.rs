@@ -11,6 +11,10 @@ pub enum NotKept {
     Photo(String),
     /// So many changes of the day were not kept; the DOM error's name.
     Day(usize, String),
+    /// Photos of so many measured crabs were not kept, the crabs are; the DOM error's name.
+    CrabPhoto(usize, String),
+    /// The browser dropped all that it kept for the page while it was open; the day was written anew.
+    Cleared,
     /// So many rows of the day cannot be read by this build.
     DayUnread(usize),
     /// Another tab keeps its crab.
@@ -29,6 +33,8 @@ impl NotKept {
             Self::LastChange(_) => "last-change",
             Self::Photo(_) => "photo",
             Self::Day(..) => "day",
+            Self::CrabPhoto(..) => "crab-photo",
+            Self::Cleared => "cleared",
             Self::DayUnread(_) => "day-unread",
             Self::OtherTab => "other-tab",
             Self::Unread => "unread",
@@ -44,7 +50,7 @@ impl NotKept {
         match self {
             Self::Blocked(name) => format!(
                 "This browser keeps nothing for the page ({name}). All of it works, but closing or reloading the page \
-                 loses the day and the crab in hand: save a copy of the day first (Record). A window that is not \
+                 loses the day and the crab in hand: save a copy of the day first (Crabs). A window that is not \
                  private may keep it."
             ),
             Self::LastChange(name) => format!(
@@ -59,9 +65,18 @@ impl NotKept {
             ),
             Self::Day(count, name) => format!(
                 "{} ({name}): the last {count} changes of the day are not kept. They stay while the page is open: save \
-                 a copy (Record), or make room. The page tries again.",
+                 a copy (Crabs), or make room. The page tries again.",
                 full(name)
             ),
+            Self::CrabPhoto(count, name) => format!(
+                "{} ({name}): the crab is kept, {count} of its pictures are not. They stay while the page is open, and \
+                 are tried again with the next crab. Save a copy with photos (Crabs), or make room.",
+                full(name)
+            ),
+            Self::Cleared => "The browser dropped what it kept for this page: its site data was cleared. The day is \
+                              written anew from this open page; photos of crabs are lost unless a copy has them. Save \
+                              a copy (Crabs)."
+                .into(),
             Self::DayUnread(count) => format!(
                 "{count} entries of the day's book cannot be read by this version of the page. They are left as they \
                  are, for a version that can: take the update."

@@ -1,4 +1,5 @@
-//! Whether the page works without a network: the service worker tells once all of it is on the device.
+//! Whether the page works without a network: `boot.js` asks the service worker whether all of it is on the device, at
+//! the start and whenever somebody comes back to the page.
 
 use gloo::events::EventListener;
 use yew::prelude::*;
@@ -11,8 +12,7 @@ pub fn use_offline_ready() -> bool {
         let state = state.clone();
         use_effect_with((), move |()| {
             let window = gloo::utils::window();
-            let listener =
-                EventListener::new(&window, "shellspan-offline-ready", move |_| state.set(is_ready()));
+            let listener = EventListener::new(&window, "shellspan-offline", move |_| state.set(is_ready()));
             move || drop(listener)
         });
     }

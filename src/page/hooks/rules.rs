@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use js_sys::Promise;
 use serde::de::DeserializeOwned;
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
@@ -9,7 +10,7 @@ use yew::prelude::*;
 use super::meta::meta;
 use super::photo_file::{fetch_text, start_fetch, text_of};
 use super::remembered::{recall, remember};
-use crate::rules::{Pack, built_in_pack};
+use crate::rules::{Choice, Pack, built_in_pack};
 use crate::session::rule::still_readable;
 use crate::session::{Action, RuleBook};
 
@@ -46,23 +47,40 @@ pub fn use_remembered_rules(book: &RuleBook) {
     });
 }
 
-/// Fetches the other packs once the page stands; the built-in one is there at once.
+/// Fetches the other packs once the page stands, that of the chosen water first; the built-in one is there at once.
 #[hook]
 pub fn use_packs(act: &Callback<Action>) {
     let act = act.clone();
     use_effect_with((), move |()| {
         spawn_local(async move {
             let base = format!("{}rules/", meta("shellspan-base"));
+            let built_in = built_in_pack();
+            let chosen = recall::<Choice>(CHOICE).map(|choice| choice.pack);
+            if let Some(pack) = chosen.filter(|pack| *pack != built_in.id && is_file_name(pack)) {
+                // Nothing else is on its way yet: the rule of the first screen has the whole line.
+                if let Some(first) = read(start_fetch(&format!("{base}{pack}.json"))).await {
+                    act.emit(Action::PacksLoaded(Rc::new(vec![built_in.clone(), first])));
+                }
+            }
             let Some(list) = fetch_text(&format!("{base}index.json")).await else { return };
             let names: Vec<String> = serde_json::from_str(&list).unwrap_or_default();
-            let mut packs = vec![built_in_pack()];
+            let mut packs = vec![built_in];
             let fetching: Vec<_> = names.iter().map(|name| start_fetch(&format!("{base}{name}"))).collect();
             for one in fetching {
-                // Checked when they were built: reading them is enough, and leaves the page free.
-                let pack = text_of(one).await.and_then(|text| serde_json::from_str::<Pack>(&text).ok());
+                let pack = read(one).await;
                 packs.extend(pack.filter(|pack| !packs.iter().any(|known| known.id == pack.id)));
             }
             act.emit(Action::PacksLoaded(Rc::new(packs)));
         });
     });
+}
+
+/// Checked when it was built: reading it is enough, and leaves the page free.
+async fn read(fetching: Promise) -> Option<Pack> {
+    serde_json::from_str(&text_of(fetching).await?).ok()
+}
+
+/// Our own packs are files named after their ids; a pack of one's own may be called anything.
+fn is_file_name(pack: &str) -> bool {
+    pack.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'-')
 }

@@ -11,7 +11,7 @@ use yew::Callback;
 use super::meta::meta;
 use super::photo_file::PhotoFile;
 use crate::session::Action;
-use crate::worker::protocol::{Ask, decode, encode};
+use crate::worker::protocol::{Answer, Ask, decode, encode};
 
 /// Starts, asks and ends the worker.
 pub struct WorkerClient {
@@ -19,8 +19,8 @@ pub struct WorkerClient {
     act: Callback<Action>,
 }
 
-/// One worker, with the listeners that live as long as it does.
-struct Running {
+/// One worker, with the listeners that live as long as it does; it ends when this is dropped.
+pub struct Running {
     worker: Worker,
     /// Serial of the photo it holds.
     holds: Cell<Option<u64>>,
@@ -48,7 +48,8 @@ impl WorkerClient {
     pub fn ask(&self, ask: &Ask, photo: &PhotoFile) {
         let mut running = self.running.borrow_mut();
         if running.is_none() {
-            *running = start(&self.act);
+            *running =
+                Running::start(self.act.reform(Action::Heard), self.act.reform(|()| Action::WorkerStopped));
         }
         let Some(running) = running.as_ref() else {
             self.act.emit(Action::WorkerStopped);
@@ -64,19 +65,27 @@ impl WorkerClient {
     }
 }
 
-fn start(act: &Callback<Action>) -> Option<Running> {
-    let options = WorkerOptions::new();
-    options.set_type(WorkerType::Module);
-    let worker = Worker::new_with_options(&meta("shellspan-worker"), &options).ok()?;
-    let (hear, broke) = (act.clone(), act.clone());
-    let message = EventListener::new(&worker, "message", move |event| {
-        let data = event.dyn_ref::<MessageEvent>().map(MessageEvent::data);
-        if let Some(answer) =
-            data.and_then(|data| data.dyn_into::<Uint8Array>().ok()).and_then(|bytes| decode(&bytes.to_vec()))
-        {
-            hear.emit(Action::Heard(answer));
-        }
-    });
-    let error = EventListener::new(&worker, "error", move |_| broke.emit(Action::WorkerStopped));
-    Some(Running { worker, holds: Cell::new(None), _listeners: [message, error] })
+impl Running {
+    /// Asks a question that needs no photo. False where the worker cannot be asked.
+    pub fn ask(&self, ask: &Ask) -> bool {
+        self.worker.post_message(&Array::of1(&Uint8Array::from(encode(ask).as_slice()))).is_ok()
+    }
+
+    /// Starts a worker that tells what it answers, and when it broke.
+    pub fn start(hear: Callback<Answer>, broke: Callback<()>) -> Option<Self> {
+        let options = WorkerOptions::new();
+        options.set_type(WorkerType::Module);
+        let worker = Worker::new_with_options(&meta("shellspan-worker"), &options).ok()?;
+        let message = EventListener::new(&worker, "message", move |event| {
+            let data = event.dyn_ref::<MessageEvent>().map(MessageEvent::data);
+            if let Some(answer) = data
+                .and_then(|data| data.dyn_into::<Uint8Array>().ok())
+                .and_then(|bytes| decode(&bytes.to_vec()))
+            {
+                hear.emit(answer);
+            }
+        });
+        let error = EventListener::new(&worker, "error", move |_| broke.emit(()));
+        Some(Self { worker, holds: Cell::new(None), _listeners: [message, error] })
+    }
 }

@@ -7,11 +7,12 @@ use yew::prelude::*;
 use super::drawing::Drawing;
 use super::size::gauge_form::GaugeForm;
 use crate::decide::{Check, Eggs, Parts};
+use crate::lessons::lesson_of;
 use crate::page::drawings as drawn;
 use crate::rules::pack::OTHER_KIND;
 use crate::rules::species;
 use crate::rules::when::{Maturity, Sex, Stage};
-use crate::session::{Action, Reply, Screen};
+use crate::session::{Action, LearnAct, Reply, Screen};
 use crate::text::check_words;
 
 /// Which check.
@@ -40,13 +41,13 @@ struct Offer {
     id: String,
     words: String,
     below: String,
-    svg: Option<&'static str>,
+    file: Option<&'static str>,
     reply: Reply,
 }
 
 impl Offer {
-    fn new(id: &str, words: &str, svg: &'static str, reply: Reply) -> Self {
-        Self { id: id.to_owned(), words: words.to_owned(), below: String::new(), svg: Some(svg), reply }
+    fn new(id: &str, words: &str, file: &'static str, reply: Reply) -> Self {
+        Self { id: id.to_owned(), words: words.to_owned(), below: String::new(), file: Some(file), reply }
     }
 }
 
@@ -78,8 +79,8 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
         html! {
             <button id={format!("answer-{}", offer.id)} type="button" class="answer"
                 onclick={does(Action::Reply(offer.reply))}>
-                if let Some(svg) = offer.svg {
-                    <Drawing {svg} is_decoration=true />
+                if let Some(file) = offer.file {
+                    <Drawing {file} is_decoration=true />
                 }
                 <span class="answer-words">{ offer.words }</span>
                 if !offer.below.is_empty() {
@@ -109,8 +110,8 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
             if check == Check::Season {
                 <p class="told">{ "The pack cannot tell: only who looked it up today can." }</p>
             }
-            if let Some(svg) = picture {
-                <Drawing {svg} />
+            if let Some(file) = picture {
+                <Drawing {file} />
             }
             if check == Check::Size {
                 <div class="answers">
@@ -132,6 +133,9 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
                 <h2>{ "Where to look it up" }</h2>
                 <ul id="look-up">{ for props.look_up.iter().map(|line| html! { <li class="address">{ line }</li> }) }</ul>
             }
+            <button id="learn-this" type="button" class="wide-act" onclick={does(Action::Learn(LearnAct::Open(lesson_of(check).into())))}>
+                { "Learn this" }
+            </button>
             <details>
                 <summary>{ words.why }</summary>
                 <p>{ words.more }</p>
@@ -186,7 +190,7 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
                     id: "peeler".into(),
                     words: "A peeler, about to moult".into(),
                     below: "A pink or red line along the last joint of the paddle.".into(),
-                    svg: None,
+                    file: None,
                     reply: Reply::Shell(Stage::Peeler),
                 });
             }
@@ -213,7 +217,7 @@ fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
 
 /// An answer without a drawing.
 fn plain(id: &str, words: &str, reply: Reply) -> Offer {
-    Offer { id: id.to_owned(), words: words.to_owned(), below: String::new(), svg: None, reply }
+    Offer { id: id.to_owned(), words: words.to_owned(), below: String::new(), file: None, reply }
 }
 
 fn kind_offer(kind: &str) -> Offer {
@@ -225,13 +229,13 @@ fn kind_offer(kind: &str) -> Offer {
         id: kind.to_owned(),
         words,
         below: below.join(" "),
-        svg: Some(kind_drawing(kind)),
+        file: Some(kind_drawing(kind)),
         reply: Reply::Kind(kind.to_owned()),
     }
 }
 
 /// The drawing of a kind of the packs, by its id.
-fn kind_drawing(kind: &str) -> &'static str {
+pub fn kind_drawing(kind: &str) -> &'static str {
     match kind {
         "dungeness" => drawn::KIND_DUNGENESS,
         "red-rock" => drawn::KIND_RED_ROCK,

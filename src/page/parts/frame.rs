@@ -7,6 +7,7 @@ use yew::prelude::*;
 
 use super::rule::line::RuleLine;
 use super::update_bar::UpdateBar;
+use crate::page::hooks::install::{accept_install, use_install_offer};
 use crate::page::hooks::offline::use_offline_ready;
 use crate::rules::RuleInForce;
 
@@ -59,6 +60,7 @@ pub fn Frame(props: &FrameProps) -> Html {
         }
     };
     let is_offline_ready = use_offline_ready();
+    let may_install = use_install_offer();
     let vibration = {
         let (act, on) = (props.act.clone(), props.settings.vibration);
         move |_| act.emit(Action::SetVibration(!on))
@@ -90,7 +92,10 @@ pub fn Frame(props: &FrameProps) -> Html {
                         { "Vibrate at a verdict" }
                     </button>
                 </div>
-                <p id="offline-state" class="small-print">
+                if may_install {
+                    <button id="install" type="button" onclick={|_| accept_install()}>{ "Install on this device" }</button>
+                }
+                <p id="offline-state" class="small-print" role="status">
                     { if is_offline_ready { "Ready without a network." } else { "Not yet ready without a network." } }
                 </p>
                 <p class="small-print">

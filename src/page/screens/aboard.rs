@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use jiff::civil::Date;
 use yew::prelude::*;
 
 use crate::day::{Book, Moment};
@@ -10,6 +11,7 @@ use crate::page::parts::day::people::People;
 use crate::page::parts::day::pots::Pots;
 use crate::rules::RuleInForce;
 use crate::session::Action;
+use crate::session::words::undo_words;
 
 /// What is aboard.
 #[derive(Properties, PartialEq)]
@@ -20,6 +22,8 @@ pub struct AboardProps {
     pub rule: Option<Rc<RuleInForce>>,
     /// Now.
     pub now: Moment,
+    /// Today, by the device's clock.
+    pub today: Date,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -31,8 +35,13 @@ pub fn AboardScreen(props: &AboardProps) -> Html {
         <section id="screen-aboard" class="screen">
             <h1>{ "People and pots" }</h1>
             <People people={props.book.people()} act={props.act.clone()} />
-            <BeforePot rule={props.rule.clone()} />
-            <Pots book={props.book.clone()} now={props.now} act={props.act.clone()} />
+            <BeforePot rule={props.rule.clone()} pots_out={count(props.book.pots().iter().filter(|(_, pot)| pot.set.is_some()).count())}
+                persons={count(props.book.aboard().len()).max(1)} />
+            <Pots book={props.book.clone()} now={props.now} undo={undo_words(&props.book, props.today)} act={props.act.clone()} />
         </section>
     }
+}
+
+fn count(things: usize) -> u32 {
+    u32::try_from(things).unwrap_or(u32::MAX)
 }

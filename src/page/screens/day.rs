@@ -8,7 +8,7 @@ use crate::day::{Book, Moment};
 use crate::page::hooks::photo_file::ChosenPhoto;
 use crate::page::parts::day::sorting::Sorting;
 use crate::page::parts::message::Message;
-use crate::session::words::{left_words, overdue_words, pull_words, undo_words};
+use crate::session::words::{left_words, overdue_words, pull_words, redo_words, undo_words};
 use crate::session::{Action, DayAct, KeptLine, Screen};
 use crate::text::{Notice, unbroken};
 use jiff::civil::Date;
@@ -20,6 +20,10 @@ pub struct DayProps {
     pub book: Rc<Book>,
     /// What was kept today.
     pub kept: Vec<KeptLine>,
+    /// Crabs kept today that stand in no line.
+    pub beside: usize,
+    /// What is wrong with the device's clock.
+    pub clock_words: Option<String>,
     /// Now, on the day that is looked at.
     pub now: Moment,
     /// The day by the device's clock.
@@ -55,7 +59,13 @@ pub fn DayScreen(props: &DayProps) -> Html {
             Some(limit) => left_words(line.kept, limit),
             None => format!("{} kept", line.kept),
         };
-        html! { <li><strong>{ whose }{ count }</strong>{ " " }{ &line.kind }</li> }
+        let more = line.all.saturating_sub(line.kept);
+        let more = if more > 0 && line.limit.is_some() {
+            format!(" ({} kept in all: the limit does not count every one)", line.all)
+        } else {
+            String::new()
+        };
+        html! { <li><strong>{ whose }{ count }</strong>{ " " }{ &line.kind }{ more }</li> }
     });
     html! {
         <section id="screen-day" class="screen day">
@@ -69,8 +79,13 @@ pub fn DayScreen(props: &DayProps) -> Html {
                     <button id="to-today" type="button" class="main-act" onclick={does(Action::SetDate(None))}>{ "Today" }</button>
                 </div>
             }
-            if !props.kept.is_empty() {
-                <ul id="kept-today" class="counts" role="status">{ for counts }</ul>
+            if !props.kept.is_empty() || props.beside > 0 {
+                <ul id="kept-today" class="counts" role="status">
+                    { for counts }
+                    if props.beside > 0 {
+                        <li id="kept-beside">{ format!("{} more kept, of no kind that has a rule here", props.beside) }</li>
+                    }
+                </ul>
             }
             if let Some(pull) = pull_words(&props.book) {
                 <div class="in-hand">
@@ -91,8 +106,14 @@ pub fn DayScreen(props: &DayProps) -> Html {
                     onclick={does(Action::Show(Screen::Rules))}>{ "Choose your water" }</button>
                 <p>{ "Its rule says what may be kept. Without one you can still measure." }</p>
             }
-            if let Some(undo) = undo_words(&props.book, props.now.day) {
+            if let Some(undo) = undo_words(&props.book, props.today) {
                 <button id="undo-step" type="button" class="wide-act" onclick={does(Action::Day(DayAct::Undo))}>{ undo }</button>
+            }
+            if let Some(redo) = redo_words(&props.book, props.today).filter(|_| props.in_hand.is_none()) {
+                <button id="redo-step" type="button" class="wide-act" onclick={does(Action::Day(DayAct::Redo))}>{ redo }</button>
+            }
+            if let Some(clock) = props.clock_words.clone() {
+                <p id="clock-behind" class="flag">{ clock }</p>
             }
             if let Some(overdue) = overdue_words(&props.book, &props.now) {
                 <p id="overdue" class="flag">{ overdue }</p>
@@ -104,7 +125,9 @@ pub fn DayScreen(props: &DayProps) -> Html {
             }
             <nav class="tools" aria-label="The day">
                 <button id="go-record" type="button" onclick={does(Action::Show(Screen::Record))}>{ "Record" }</button>
+                <button id="go-crabs" type="button" onclick={does(Action::Show(Screen::Crabs))}>{ "Crabs" }</button>
                 <button id="go-aboard" type="button" onclick={does(Action::Show(Screen::Aboard))}>{ "People and pots" }</button>
+                <button id="go-learn" type="button" onclick={does(Action::Show(Screen::Learn))}>{ "Learn" }</button>
                 <button id="start-photo" type="button" onclick={does(Action::Show(Screen::Start))}>{ "Practice" }</button>
             </nav>
         </section>

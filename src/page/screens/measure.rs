@@ -14,6 +14,7 @@ use crate::page::parts::photo::aim::AimWindow;
 use crate::page::parts::photo::both_points::BothPoints;
 use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::photo::placement::PlacementChoice;
+use crate::page::parts::photo::right_points::RightPoints;
 use crate::page::parts::photo::strip::Strip;
 use crate::page::parts::photo::view::PhotoView;
 use crate::page::parts::progress::Progress;
@@ -66,6 +67,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
         let photo = photo.clone();
         // A tool that waits for a tap brings the photo back into sight: its button may be far below.
         let needs_photo = work.tool.waits_for_tap()
+            || work.places_corners()
             || matches!(work.tool, Tool::Aim(_))
             || (work.marks.missing().is_some() && work.marks.can_undo());
         use_effect_with(needs_photo, move |needs_photo| {
@@ -115,11 +117,12 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
     let hint = words::photo_hint(work).or_else(|| words::practice_truth(work));
     let is_practice = in_hand.practice.is_some();
     let place_corners = {
-        let (act, photo) = (props.act.clone(), photo.clone());
+        let (act, photo, knows_card) = (props.act.clone(), photo.clone(), work.scene.is_some());
         Callback::from(move |_: MouseEvent| {
             act.emit(Action::PlaceCorners);
-            // The window opens at once: a tap on the photo moves it, and so do the arrow keys.
-            if let Some(image) = photo.cast::<HtmlImageElement>() {
+            // The window opens at once: a tap on the photo moves it, and so do the arrow keys. It begins at the corner
+            // that was seen, or in the middle.
+            if let Some(image) = photo.cast::<HtmlImageElement>().filter(|_| !knows_card) {
                 let at = PhotoPoint::new(
                     f64::from(image.natural_width()) / 2.0,
                     f64::from(image.natural_height()) / 2.0,
@@ -197,6 +200,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                         }
                     </div>
                 }
+                <RightPoints work={work.clone()} take={props.take.clone()} act={props.act.clone()} />
                 if props.width.is_some() && work.species.is_none() {
                     <p class="hint">
                         { "No kind named yet: measured notch to notch, and no size limit to show. Say which kind it is, at \
@@ -227,7 +231,7 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                 if has_scene {
                     <details class="where-point">
                         <summary>{ "Where exactly is the point?" }</summary>
-                        <Drawing svg={match work.dimension {
+                        <Drawing file={match work.dimension {
                             Dimension::Notch => drawn::NOTCH_PLACE,
                             Dimension::Tips => drawn::MEASURE_TIPS,
                             Dimension::Widest => drawn::MEASURE_WIDEST,

@@ -1,22 +1,16 @@
-//! The day before it goes on the official record, the list of its crabs, and copies of the book.
+//! The day before it goes on the official record, and the sheet of the day to print.
 
 use std::rc::Rc;
 
-use wasm_bindgen_futures::JsFuture;
-use web_sys::HtmlInputElement;
+use jiff::civil::Date;
 use yew::prelude::*;
 
-use crate::day::backup::rows_of_copy;
 use crate::day::record::{Duty, PersonDay, RecordLine};
-use crate::day::{Book, CrabEntry};
-use crate::page::hooks::save_file::save_file;
+use crate::day::{Book, CrabEntry, Id};
+use crate::page::screens::crabs::kind_name;
 use crate::session::words::{end_words, flag_words};
-use crate::session::{Action, DayAct};
+use crate::session::{Action, DayAct, Screen};
 use crate::text::unbroken;
-use jiff::civil::Date;
-
-/// So many crabs of the list are shown at first, and with each tap.
-const SHOWN: usize = 50;
 
 /// What the record shows.
 #[derive(Properties, PartialEq)]
@@ -33,9 +27,21 @@ pub struct RecordProps {
     pub act: Callback<Action>,
 }
 
-/// The double-check, the list and the copies.
+/// The double-check and the sheet.
 #[component]
 pub fn RecordScreen(props: &RecordProps) -> Html {
+    let print = |_: MouseEvent| {
+        // What is folded would not be printed.
+        if let Some(sheet) = gloo::utils::document().get_element_by_id("day-sheet") {
+            let _ = sheet.set_attribute("open", "");
+        }
+        // A browser that cannot print does nothing.
+        let _ = gloo::utils::window().print();
+    };
+    let all_crabs = {
+        let act = props.act.clone();
+        move |_: MouseEvent| act.emit(Action::Show(Screen::Crabs))
+    };
     html! {
         <section id="screen-record" class="screen">
             <h1>{ format!("Before the record, {}", unbroken(props.date)) }</h1>
@@ -44,8 +50,18 @@ pub fn RecordScreen(props: &RecordProps) -> Html {
             }
             { for props.days.iter().enumerate().map(|(at, day)| person_day(at, day, &props.act)) }
             <p class="hint">{ "This page is no official record. Copy from here, and check against your card." }</p>
-            <CrabList book={props.book.clone()} kinds={props.kinds.clone()} />
-            <Copies book={props.book.clone()} act={props.act.clone()} />
+            if props.book.crabs_on(props.date).next().is_some() {
+                <details id="day-sheet">
+                    <summary>{ "All crabs of the day" }</summary>
+                    <table class="figures-table"><tbody>{ sheet_lines(&props.book, props.date, &props.kinds) }</tbody></table>
+                </details>
+            }
+            <div class="tools">
+                if props.book.crabs_on(props.date).next().is_some() {
+                    <button id="print-day" type="button" onclick={print}>{ "Print the day" }</button>
+                }
+                <button id="go-crabs" type="button" onclick={all_crabs}>{ "All crabs and copies" }</button>
+            </div>
         </section>
     }
 }
@@ -97,131 +113,19 @@ fn person_day(at: usize, day: &PersonDay, act: &Callback<Action>) -> Html {
     }
 }
 
-#[derive(Properties, PartialEq)]
-struct CrabListProps {
-    book: Rc<Book>,
-    kinds: Vec<(String, String)>,
-}
-
-/// All crabs, the last first.
-#[component]
-fn CrabList(props: &CrabListProps) -> Html {
-    let shown = use_state(|| SHOWN);
-    let kept_only = use_state(|| false);
-    let widest_first = use_state(|| false);
-    let lines =
-        use_memo((props.book.clone(), *kept_only, *widest_first), |(book, kept_only, widest_first)| {
-            let mut crabs: Vec<CrabEntry> = book
-                .crabs()
-                .into_iter()
-                .rev()
-                .filter(|(_, crab)| !kept_only || matches!(crab.end, crate::day::End::Kept { .. }))
-                .map(|(_, crab)| crab.clone())
-                .collect();
-            if *widest_first {
-                let width = |crab: &CrabEntry| crab.width.map_or(f64::NEG_INFINITY, |width| width.width.0);
-                crabs.sort_by(|a, b| width(b).total_cmp(&width(a)));
-            }
-            crabs
-        });
-    if props.book.crabs().is_empty() {
-        return Html::default();
-    }
-    let line = |crab: &CrabEntry| {
-        let kind = crab.kind.as_ref().map_or("kind not said", |kind| {
-            props.kinds.iter().find(|(id, _)| id == kind).map_or(kind.as_str(), |(_, name)| name)
-        });
-        let time = crab.at.clock.map(|clock| format!(" {:02}:{:02}", clock.time.hour(), clock.time.minute()));
-        let width = crab.width.map(|width| format!(", {:.1} ± {:.1} mm", width.width.0, width.u.0));
+/// The crabs of the day as they stand on the printed sheet.
+fn sheet_lines(book: &Book, date: Date, kinds: &[(String, String)]) -> Html {
+    let line = |(_, crab): (&Id, &CrabEntry)| {
+        let time = crab.at.clock.map(|clock| format!("{:02}:{:02}", clock.time.hour(), clock.time.minute()));
+        let width = crab.width.map(|width| format!("{:.1} ± {:.1} mm", width.width.0, width.u.0));
         html! {
-            <li>{ format!("{}{}: {kind}{}, {}", crab.at.day, time.unwrap_or_default(), width.unwrap_or_default(), end_words(&props.book, crab)) }</li>
+            <tr>
+                <td>{ time.unwrap_or_default() }</td>
+                <td>{ kind_name(kinds, crab.kind.as_deref()) }</td>
+                <td>{ width.unwrap_or_default() }</td>
+                <td>{ end_words(book, crab) }</td>
+            </tr>
         }
     };
-    let more = {
-        let shown = shown.clone();
-        move |_| shown.set(*shown + SHOWN)
-    };
-    let toggle = |state: &UseStateHandle<bool>| {
-        let state = state.clone();
-        move |_: MouseEvent| state.set(!*state)
-    };
-    html! {
-        <>
-            <h2>{ format!("Crabs ({})", lines.len()) }</h2>
-            <div class="tools">
-                <button id="crabs-kept" type="button" aria-pressed={kept_only.to_string()} onclick={toggle(&kept_only)}>{ "Kept only" }</button>
-                <button id="crabs-widest" type="button" aria-pressed={widest_first.to_string()} onclick={toggle(&widest_first)}>{ "Widest first" }</button>
-            </div>
-            <ul id="crabs">{ for lines.iter().take(*shown).map(line) }</ul>
-            if lines.len() > *shown {
-                <button id="crabs-more" type="button" onclick={more}>{ format!("Show {SHOWN} more") }</button>
-            }
-        </>
-    }
-}
-
-#[derive(Properties, PartialEq)]
-struct CopiesProps {
-    book: Rc<Book>,
-    act: Callback<Action>,
-}
-
-/// The ways out of the page, and back in.
-#[component]
-fn Copies(props: &CopiesProps) -> Html {
-    let said = use_state_eq(|| None::<String>);
-    let csv = {
-        let (book, said) = (props.book.clone(), said.clone());
-        move |_| {
-            let saved = book.crabs_as_csv().map_err(|error| error.to_string());
-            said.set(saved.and_then(|text| save_file("crabs.csv", "text/csv", &text)).err());
-        }
-    };
-    let copy = {
-        let (book, said) = (props.book.clone(), said.clone());
-        move |_| {
-            let saved = book.as_copy().map_err(|error| error.to_string());
-            said.set(saved.and_then(|text| save_file("day-book.jsonl", "application/jsonl", &text)).err());
-        }
-    };
-    let restore = {
-        let (act, said) = (props.act.clone(), said.clone());
-        move |event: Event| {
-            let input: HtmlInputElement = event.target_unchecked_into();
-            let Some(file) = input.files().and_then(|files| files.get(0)) else { return };
-            input.set_value("");
-            let (act, said) = (act.clone(), said.clone());
-            wasm_bindgen_futures::spawn_local(async move {
-                let text =
-                    JsFuture::from(file.text()).await.map_err(|_| "This file cannot be read.".to_owned());
-                let rows = text.and_then(|text| {
-                    rows_of_copy(&text.as_string().unwrap_or_default()).map_err(|error| error.to_string())
-                });
-                match rows {
-                    Ok(rows) => {
-                        said.set(Some(format!(
-                            "{} entries read. What was here already is not doubled.",
-                            rows.len()
-                        )));
-                        act.emit(Action::Day(DayAct::Restore(rows)));
-                    }
-                    Err(error) => said.set(Some(error)),
-                }
-            });
-        }
-    };
-    html! {
-        <>
-            <h2>{ "Copies" }</h2>
-            <p class="hint">{ "Everything stays on this device. A copy is your safety when the phone goes overboard." }</p>
-            <div class="tools">
-                <button id="save-csv" type="button" onclick={csv}>{ "Save the crabs as a table" }</button>
-                <button id="save-copy" type="button" onclick={copy}>{ "Save a copy of all" }</button>
-                <label class="pick"><input id="restore-copy" type="file" onchange={restore} /><span>{ "Read a copy" }</span></label>
-            </div>
-            if let Some(said) = &*said {
-                <p id="copies-said" role="status">{ said }</p>
-            }
-        </>
-    }
+    book.crabs_on(date).map(line).collect()
 }

@@ -6,15 +6,17 @@ use jiff::civil::Date;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
+use crate::decide::SeasonState;
 use crate::page::parts::rule::area_button::AreaButton;
 use crate::page::parts::rule::facts::RuleFacts;
 use crate::page::parts::rule::form_fields::ChoiceField;
+use crate::page::parts::rule::in_short::RuleInShort;
 use crate::page::parts::rule::own::OwnRules;
 use crate::page::parts::rule::suggest_water::SuggestWater;
 use crate::rules::pack::ANY_CRAB;
 use crate::rules::{Pack, RuleInForce, search};
 use crate::session::{Action, RuleBook};
-use crate::text::rule_in_force;
+use crate::text::{rule_in_force, season_in_short};
 
 /// More would only be scrolled past, and the rule itself stands below them: another word narrows the list.
 const MOST_SHOWN: usize = 10;
@@ -28,6 +30,10 @@ pub struct RulesProps {
     pub date: Date,
     /// Today.
     pub today: Date,
+    /// The kind that is sorted, by its id.
+    pub kind: Option<String>,
+    /// The season of each kind that is in question.
+    pub seasons: Vec<(String, SeasonState)>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -67,7 +73,9 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
     let kind = rule.as_ref().map(|rule| rule.species.clone()).filter(|kind| kind != ANY_CRAB);
     // Any kind's rule can be read before a crab is in hand; it is the crab's answer that puts one in force.
     let kinds: Vec<String> = std::iter::once(ANY_CRAB.to_owned()).chain(props.book.kinds()).collect();
-    let wanted = (*looked_at).clone().or_else(|| kind.clone()).unwrap_or_else(|| ANY_CRAB.to_owned());
+    let sorted = props.kind.clone().filter(|kind| kinds.contains(kind));
+    let wanted =
+        (*looked_at).clone().or_else(|| kind.clone()).or(sorted).unwrap_or_else(|| ANY_CRAB.to_owned());
     let kind_at = kinds.iter().position(|known| *known == wanted).unwrap_or(0);
     let by_kind: Vec<Option<RuleInForce>> = kinds.iter().map(|kind| props.book.rule_of(kind)).collect();
     let names: Vec<AttrValue> = by_kind
@@ -78,19 +86,37 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
         let (looked_at, kinds) = (looked_at.clone(), kinds.clone());
         Callback::from(move |at: usize| looked_at.set(kinds.get(at).cloned()))
     };
-    let shown = by_kind.into_iter().nth(kind_at).flatten().map(Rc::new).or(rule.clone());
+    let shown = rule
+        .is_some()
+        .then(|| by_kind.into_iter().nth(kind_at).flatten().map(Rc::new).or(rule.clone()))
+        .flatten();
+    let season = shown.as_ref().map_or_else(String::new, |rule| {
+        let of_kind =
+            props.seasons.iter().filter(|(kind, _)| *kind == rule.species_name || rule.species == ANY_CRAB);
+        season_in_short(&of_kind.cloned().collect::<Vec<_>>())
+    });
+    // Who has a water comes to read its rule: the list is for who looks for another.
+    let is_looking = rule.is_none() || !query.is_empty();
     html! {
         <section id="screen-rules" class="screen">
-            <h1>{ "Which water, which day?" }</h1>
+            <h1>{ if rule.is_some() { "What decides here" } else { "Which water, which day?" } }</h1>
+            if let Some(rule) = &shown {
+                if kinds.len() > 1 {
+                    <ChoiceField id="rule-kind" label="The rule for" options={names} chosen={kind_at} {picked} />
+                }
+                <RuleInShort rule={rule.clone()} date={props.date} {season} />
+            }
             if let Some(rule) = &rule {
                 <p id="rule-source">{ source_and_age(rule, props.today) }</p>
+                <h2>{ "Another water or day" }</h2>
             }
             <label for="rule-date">{ "Day of the catch" }</label>
             <input id="rule-date" type="date" value={props.date.to_string()} onchange={dated} />
-            <label for="rule-search">{ "Country, water, area or kind" }</label>
+            <label for="rule-search">{ "Country, water, area, town or kind" }</label>
             <input id="rule-search" type="search" autocomplete="off" value={(*query).clone()} oninput={typed} />
             <p class="hint" role="status">
                 { match count {
+                    _ if !is_looking => format!("{count} areas: a word finds one."),
                     0 => "No area holds all these words. Try fewer, or make a rule of your own below.".to_owned(),
                     1 => "One area.".to_owned(),
                     count if count > MOST_SHOWN => format!("{count} areas, the first {MOST_SHOWN} shown: another word narrows it."),
@@ -98,11 +124,10 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
                 } }
             </p>
             <SuggestWater packs={packs.clone()} choice={props.book.choice.clone()} act={props.act.clone()} />
-            <ul class="areas">{ for entries }</ul>
+            if is_looking {
+                <ul class="areas">{ for entries }</ul>
+            }
             if let Some(rule) = shown {
-                if kinds.len() > 1 {
-                    <ChoiceField id="rule-kind" label="The rule for" options={names} chosen={kind_at} {picked} />
-                }
                 <RuleFacts {rule} confirmations={props.book.confirmations.clone()} date={props.date} today={props.today}
                     act={props.act.clone()} />
             }

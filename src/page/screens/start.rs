@@ -29,6 +29,7 @@ pub fn StartScreen(props: &StartProps) -> Html {
         let act = props.act.clone();
         move |_| act.emit(Action::Show(Screen::Checks))
     };
+    let practise = props.act.reform(|_: MouseEvent| Action::Show(Screen::Practice));
     html! {
         <section id="screen-start" class="screen">
             <h1>{ "Crab beside a card: how wide is it?" }</h1>
@@ -54,6 +55,9 @@ pub fn StartScreen(props: &StartProps) -> Html {
                     } else {
                         <Samples take={props.take.clone()} act={props.act.clone()} />
                     }
+                    <button id="go-practice" type="button" class="wide-act" onclick={practise}>
+                        { "Practice crabs: keep or let go?" }
+                    </button>
                 </div>
             </div>
         </section>

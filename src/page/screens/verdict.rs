@@ -9,7 +9,7 @@ use crate::decide::words::NOT_LEGAL_ADVICE;
 use crate::decide::{Call, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
 use crate::page::hooks::photo_file::ChosenPhoto;
-use crate::page::parts::drawing::Drawing;
+use crate::page::parts::drawing::{Drawing, VerdictMark};
 use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::rule::confirm::ConfirmForm;
 use crate::page::parts::rule::landmarks::Landmarks;
@@ -88,7 +88,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             <section id="screen-verdict" class="screen">
                 <div class="verdict release">
                     <h1 id="verdict" ref={heading} tabindex="-1" data-call="release">{ "Let it go" }</h1>
-                    <Drawing svg={drawn::VERDICT_RELEASE} is_decoration=true />
+                    <VerdictMark svg={drawn::VERDICT_RELEASE} />
                 </div>
                 <p id="reasons">{ words }</p>
                 <p>{ NextAct::ReleaseGently.sentence() }</p>
@@ -176,7 +176,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
         <section id="screen-verdict" class="screen">
             <div class={classes!("verdict", class)}>
                 <h1 id="verdict" ref={heading} tabindex="-1" data-call={class}>{ verdict.word() }</h1>
-                <Drawing {svg} is_decoration=true />
+                <VerdictMark {svg} />
             </div>
             if props.is_practice {
                 <p><strong class="practice">{ "Practice photo: no crab in hand." }</strong></p>
@@ -230,7 +230,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                     }
                     if goes_back {
                         <div class="release-pictures">
-                            <Drawing svg={drawn::RELEASE_LOW} /><Drawing svg={drawn::RELEASE_NOT_THROWN} />
+                            <Drawing file={drawn::RELEASE_LOW} /><Drawing file={drawn::RELEASE_NOT_THROWN} />
                         </div>
                     }
                 </div>

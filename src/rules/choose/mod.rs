@@ -177,12 +177,15 @@ pub struct AreaEntry {
     pub species: Vec<String>,
     /// A point in it.
     pub place: Option<Place>,
+    /// A part or town of it that the search found it by.
+    pub part: Option<String>,
     /// True when a person made the pack.
     pub is_own: bool,
 }
 
 /// All areas of `packs` that hold every word of `query` (in country, jurisdiction, water, area, other
-/// names or species), in the packs' order. An empty query: all of them.
+/// names, parts, towns or species), in the packs' order. A word with a figure is a number and held as a whole: 1 is
+/// not 10. An empty query: all of them.
 pub fn search(packs: &[Pack], query: &str) -> Vec<AreaEntry> {
     let query = query.to_lowercase();
     let words: Vec<&str> = query.split_whitespace().collect();
@@ -191,10 +194,26 @@ pub fn search(packs: &[Pack], query: &str) -> Vec<AreaEntry> {
         .flat_map(|pack| pack.areas.iter().map(move |area| (pack, area)))
         .filter(|(pack, area)| {
             let text = searchable(pack, area);
-            words.iter().all(|word| text.contains(word))
+            words.iter().all(|word| has_word(&text, word))
         })
-        .map(|(pack, area)| entry(pack, area))
+        .map(|(pack, area)| AreaEntry { part: part_found(area, &words), ..entry(pack, area) })
         .collect()
+}
+
+fn has_word(text: &str, word: &str) -> bool {
+    if !word.contains(|c: char| c.is_ascii_digit()) {
+        return text.contains(word);
+    }
+    text.split(|c: char| !c.is_alphanumeric() && c != '-').any(|whole| whole == word)
+}
+
+/// The first of the area's parts and towns that has a word which the area's own name has not.
+fn part_found(area: &Area, words: &[&str]) -> Option<String> {
+    let name = area.name.to_lowercase();
+    let news: Vec<&&str> = words.iter().filter(|word| !has_word(&name, word)).collect();
+    let parts = area.places.iter().filter_map(Cited::known);
+    let finds = |part: &&String| news.iter().any(|word| has_word(&part.to_lowercase(), word));
+    parts.into_iter().find(finds).cloned()
 }
 
 fn searchable(pack: &Pack, area: &Area) -> String {
@@ -202,7 +221,8 @@ fn searchable(pack: &Pack, area: &Area) -> String {
         "{} {} {} {} {} {}",
         pack.country, pack.jurisdiction, pack.name, area.water, area.name, area.id
     );
-    for word in area.also_called.iter().chain(area.rules.iter().map(|rule| &rule.species)) {
+    let parts = area.places.iter().filter_map(Cited::known);
+    for word in area.also_called.iter().chain(parts).chain(area.rules.iter().map(|rule| &rule.species)) {
         text.push(' ');
         text.push_str(word);
     }
@@ -225,6 +245,7 @@ fn entry(pack: &Pack, area: &Area) -> AreaEntry {
         name: area.name.clone(),
         species,
         place: chain.iter().find_map(|ring| ring.place),
+        part: None,
         is_own: pack.own.is_some(),
     }
 }

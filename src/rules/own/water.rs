@@ -25,6 +25,7 @@ pub fn own_pack(id: &str, name: &str, area_name: &str, note: &OwnNote) -> Pack {
             name: area_name.to_owned(),
             water: area_name.to_owned(),
             also_called: Vec::new(),
+            places: Vec::new(),
             within: None,
             place: None,
             rules: Vec::new(),

@@ -40,9 +40,9 @@ pub struct Facts {
     /// What must go on the official catch record, and when.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub record: Vec<Cited<RecordDuty>>,
-    /// Gear, in words.
+    /// Gear: how much of it, and what else is asked of it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub gear: Vec<Cited<String>>,
+    pub gear: Vec<Cited<GearRule>>,
     /// Licence, in words.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub licence: Vec<Cited<String>>,
@@ -265,6 +265,44 @@ pub enum Holder {
     Container,
     /// Each unit of gear.
     Gear,
+}
+
+/// What a rule says of gear.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum GearRule {
+    /// How much of it may be used at once.
+    Most(GearLimit),
+    /// Anything else, in words.
+    Words(String),
+}
+
+/// So many units of gear for each holder.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GearLimit {
+    /// So many at most.
+    #[schemars(range(min = 1))]
+    pub most: u32,
+    /// Of what: "pots or traps".
+    pub what: String,
+    /// For whom.
+    pub per: Holder,
+}
+
+impl Facts {
+    /// How many pots `persons` on one boat may have out: the narrowest of the counts; none where no count is known.
+    pub fn most_pots(&self, persons: u32) -> Option<u32> {
+        let count = |fact: &Cited<GearRule>| match fact.known()? {
+            GearRule::Words(_) => None,
+            GearRule::Most(limit) => match limit.per {
+                Holder::Person | Holder::Licence => Some(limit.most.saturating_mul(persons)),
+                Holder::Boat => Some(limit.most),
+                Holder::Household | Holder::Container | Holder::Gear => None,
+            },
+        };
+        self.gear.iter().filter_map(count).min()
+    }
 }
 
 /// Over what time a limit counts.

@@ -107,10 +107,13 @@ impl fmt::Display for Length {
         if rest == Ratio::from_integer(0) {
             return write!(f, "{} {unit}", whole.numer());
         }
-        let tenths = rest * Ratio::from_integer(10);
+        let (tenths, hundredths) = (rest * Ratio::from_integer(10), rest * Ratio::from_integer(100));
         match (self.unit, whole.numer()) {
             (LengthUnit::Millimetre | LengthUnit::Centimetre, whole) if tenths.is_integer() => {
                 write!(f, "{whole}.{} {unit}", tenths.numer())
+            }
+            (LengthUnit::Millimetre | LengthUnit::Centimetre, whole) if hundredths.is_integer() => {
+                write!(f, "{whole}.{:02} {unit}", hundredths.numer())
             }
             (_, 0) => write!(f, "{}/{} {unit}", rest.numer(), rest.denom()),
             (_, whole) => write!(f, "{whole} {}/{} {unit}", rest.numer(), rest.denom()),
@@ -230,6 +233,8 @@ mod tests {
         check("165 mm", (165, 1), "165 mm");
         check("6.5 cm", (65, 1), "6.5 cm");
         check("3/4 in", (1905, 100), "3/4 in");
+        check("158.75 mm", (15875, 100), "158.75 mm");
+        check("125.03 mm", (12503, 100), "125.03 mm");
     }
 
     #[test]

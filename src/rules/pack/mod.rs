@@ -18,7 +18,7 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use self::cited::{Mark, Source};
+use self::cited::{Cited, Mark, Source};
 use self::dates::DateText;
 use self::facts::{DateSpan, Facts};
 use self::species::SpeciesInfo;
@@ -98,6 +98,9 @@ pub struct Area {
     /// Other words that people look for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub also_called: Vec<String>,
+    /// Parts and towns of it, as a source names them: the search finds it by them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub places: Vec<Cited<String>>,
     /// The area whose facts hold here too, where this one says nothing of its own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub within: Option<String>,

@@ -4,8 +4,8 @@ pub mod report;
 
 use crate::rules::Cited;
 use crate::rules::facts::{
-    Amount, Bound, DayName, Duty, EggRule, Holder, Invasive, Limit, MeasuredDimension, PartsRule, Period,
-    RecordDuty, Season, SexRule, ShellRule, SizeRule, Take,
+    Amount, Bound, DayName, Duty, EggRule, GearRule, Holder, Invasive, Limit, MeasuredDimension, PartsRule,
+    Period, RecordDuty, Season, SexRule, ShellRule, SizeRule, Take,
 };
 use crate::rules::when::{Maturity, Sex, Stage, When};
 
@@ -132,6 +132,17 @@ impl InWords for Holder {
             Self::Gear => "unit of gear",
         }
         .to_owned()
+    }
+}
+
+impl InWords for GearRule {
+    fn in_words(&self) -> String {
+        match self {
+            Self::Most(limit) => {
+                format!("at most {} {} per {}", limit.most, limit.what, limit.per.in_words())
+            }
+            Self::Words(words) => words.clone(),
+        }
     }
 }
 

@@ -5,11 +5,14 @@ use std::rc::Rc;
 use jiff::civil::Date;
 
 use crate::day::rows::{CrabEntry, Earlier, EntryWidth, Person, Pot, Pull, Row, Told, Water, What, Written};
-use crate::day::{End, Id, Moment, StepName, Why};
+use crate::day::{End, Id, Moment, Picture, StepName, Why};
 use crate::decide::Traits;
 use crate::session::catch::crab::Crab;
-use crate::session::{Screen, Session};
+use crate::session::photo::PhotoWork;
+use crate::session::{Ellipse, Screen, Session};
+use crate::terms::MarkedPoint;
 use crate::units::Millimetres;
+use crate::width::View;
 
 use super::sort::{OTHER_KIND, Plain};
 
@@ -44,11 +47,17 @@ pub enum DayAct {
     LetGo(Why),
     /// The last step is taken back.
     Undo,
+    /// The step that was taken back last is made again.
+    Redo,
+    /// The disk lost what it had: all is to be written again.
+    DiskLost,
 
     /// A person is named or changed; none: a new one.
     Person(Option<Id>, Person),
     /// A pot is named or changed; none: a new one.
     Pot(Option<Id>, Pot),
+    /// The pot is no longer used; what came in it stays.
+    RemovePot(Id),
     /// The pot is in the water, from now on.
     SetPot(Id),
     /// The pot is aboard: what is sorted next came with it.
@@ -81,10 +90,9 @@ impl Session {
                 self.day_is_loaded = true;
             }
             DayAct::Heard(rows, gone) => {
-                let book = Rc::make_mut(&mut self.book);
-                book.merge(rows);
-                book.drop_forgotten(&gone);
+                Rc::make_mut(&mut self.book).hear(rows, &gone);
             }
+            DayAct::DiskLost => Rc::make_mut(&mut self.book).write_all_again(),
             DayAct::Saved(rows, gone) => Rc::make_mut(&mut self.book).saved(&rows, &gone),
             DayAct::Restore(rows) => drop(Rc::make_mut(&mut self.book).merge_unsaved(rows)),
             DayAct::Sort(plain) => self.sort(plain),
@@ -116,6 +124,15 @@ impl Session {
                     }
                 }
             }
+            DayAct::Redo => {
+                if self.book.undone().is_some_and(|step| step.day == self.today) && !self.is_in_hand() {
+                    Rc::make_mut(&mut self.book).redo(&mut self.names);
+                }
+            }
+            DayAct::RemovePot(id) => {
+                let day = self.today;
+                Rc::make_mut(&mut self.book).take_away(&mut self.names, StepName::Pot, day, &id);
+            }
             DayAct::Person(id, person) => self.put(StepName::Person, id, What::Person(person)),
             DayAct::Pot(id, pot) => self.put(StepName::Pot, id, What::Pot(pot)),
             DayAct::SetPot(id) => {
@@ -133,12 +150,12 @@ impl Session {
             }
             DayAct::Earlier { person, species, count } => {
                 let day = self.today;
-                let id = Id(format!("earlier-{day}-{}-{species}", person.0));
+                let id = Id(format!("earlier-{day}-{}-{species}", person.0).into());
                 let said = Earlier { day, person, kind: species, count };
                 self.put(StepName::Earlier, Some(id), What::Earlier(said));
             }
             DayAct::Written(person, day, crabs) => {
-                let id = Id(format!("written-{day}-{}", person.0));
+                let id = Id(format!("written-{day}-{}", person.0).into());
                 self.put(StepName::Written, Some(id), What::Written(Written { day, person, crabs }));
             }
         }
@@ -270,12 +287,32 @@ impl Session {
             width,
             gauge: self.crab.gauge,
             pull: self.book.pull_in_hand().map(|(id, _)| id.clone()),
+            pictures: if width.is_some() { self.pictures() } else { Vec::new() },
         };
         self.step(name, vec![(id.clone(), What::Crab(Box::new(entry)))]);
         self.crab.row = Some(id);
         if let Some(kind) = kind.filter(|kind| kind != OTHER_KIND) {
             self.last_kind = Some(kind);
         }
+    }
+
+    /// What was measured in each photo of the crab in hand.
+    fn pictures(&self) -> Vec<Picture> {
+        let picture = |work: &PhotoWork| {
+            let View { scene, points } = work.view()?;
+            // Half of the ellipse's longer axis, which is twice the standard uncertainty.
+            let worst_px = |marked: &MarkedPoint| {
+                Ellipse::of(&marked.covariance_px2).map_or(0.0, |ellipse| 0.5 * ellipse.major_px)
+            };
+            Some(Picture {
+                number: work.in_hand.as_ref()?.serial,
+                size: scene.size,
+                card: scene.card.corners,
+                points: points.map(|marked| marked.point),
+                u_px: [worst_px(&points[0]), worst_px(&points[1])],
+            })
+        };
+        self.photos().into_iter().filter_map(picture).collect()
     }
 
     /// The screen where the crab in hand goes on.

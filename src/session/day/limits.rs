@@ -16,6 +16,8 @@ pub struct KeptLine {
     pub kind: String,
     /// Kept today of it, and of the kinds that count towards the same limit.
     pub kept: u32,
+    /// All that were kept today of this kind, also those that the limit does not count.
+    pub all: u32,
     /// A person's daily limit, where the rule gives one.
     pub limit: Option<u32>,
     /// Names of the kinds that count towards the same limit.
@@ -91,6 +93,11 @@ impl Session {
         self.book.kept_on(self.date()).len()
     }
 
+    /// Crabs kept on the day that stand in no line: of no kind that was said, or of one without a rule here.
+    pub fn kept_beside(&self, lines: &[KeptLine]) -> usize {
+        self.all_kept().saturating_sub(lines.iter().map(|line| line.all as usize).sum())
+    }
+
     /// The count of the answered kind and of all that were kept on the day, for each person aboard and each who kept.
     pub fn kept_lines(&self) -> Vec<KeptLine> {
         let day = self.date();
@@ -156,6 +163,7 @@ impl Session {
             name,
             // The crab in hand does not stand against itself, but it is among those kept.
             kept: daily.map_or_else(|| own(&|of| of == kind), |(_, kept)| kept.saturating_add(is_counted_in)),
+            all: own(&|of| of == kind),
             limit: daily.map(|(most, _)| most),
             together_with: together_with
                 .iter()

@@ -1,11 +1,15 @@
 //! The day in the session: what the person does with the book of the day ([`act`]), who may keep what ([`limits`]),
-//! the quick ways to sort a crab ([`sort`]), and what an earlier build left ([`old_count`]).
+//! the double-check ([`record`]), the quick ways to sort a crab ([`sort`]), sizes beside their limits ([`season`]), and
+//! what an earlier build left ([`old_count`]).
 
 pub mod act;
 pub mod limits;
 pub mod old_count;
 pub mod record;
+pub mod season;
 pub mod sort;
 
+#[cfg(test)]
+mod steps_tests;
 #[cfg(test)]
 mod tests;

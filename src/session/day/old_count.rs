@@ -33,7 +33,7 @@ impl OldCount {
         let day = self.day;
         let row = |id: String, what: What| Row {
             format: FORMAT,
-            id: Id(id),
+            id: Id(id.into()),
             revision: 1,
             made: 1,
             is_gone: false,
@@ -54,6 +54,7 @@ impl OldCount {
                 width: None,
                 gauge: None,
                 pull: None,
+                pictures: Vec::new(),
             };
             row(format!("old-count-{day}-{at:03}"), What::Crab(Box::new(entry)))
         });

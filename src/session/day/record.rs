@@ -1,5 +1,9 @@
 //! The double-check of the chosen day, with the rules that the crabs were caught under.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+use crate::day::CrabEntry;
 use crate::day::record::PersonDay;
 use crate::rules::RuleInForce;
 use crate::session::Session;
@@ -10,9 +14,15 @@ const DAYS_BACK: i64 = 14;
 impl Session {
     /// Each person's day before it goes on the official record.
     pub fn double_check(&self) -> Vec<PersonDay> {
-        let rule_of = |crab: &crate::day::CrabEntry| {
-            let pack = self.rules.pack(&crab.water.pack)?;
-            RuleInForce::find(pack, &crab.water.area, crab.kind.as_deref()?)
+        // Most crabs of a fortnight were caught under a handful of rules: each is looked up once.
+        let known: RefCell<HashMap<(String, String, String), Option<RuleInForce>>> = RefCell::default();
+        let rule_of = |crab: &CrabEntry| {
+            let key = (crab.water.pack.clone(), crab.water.area.clone(), crab.kind.clone()?);
+            let mut known = known.borrow_mut();
+            let found = known.entry(key).or_insert_with_key(|(pack, area, kind)| {
+                RuleInForce::find(self.rules.pack(pack)?, area, kind)
+            });
+            found.clone()
         };
         let mut days =
             self.book.double_check(self.date(), &rule_of, &|person, kind| self.daily_count(person, kind));

@@ -119,7 +119,7 @@ fn another_answer_takes_the_crab_off_the_count() {
 
 #[test]
 fn a_practice_photo_is_never_counted() {
-    let truth = TrueWidths { notch_mm: Some(158.0), tips_mm: None };
+    let truth = TrueWidths { notch_mm: Some(158.0), ..TrueWidths::default() };
     let practice =
         Action::TakePhoto { serial: 1, name: "crab.jpg".into(), practice: Some(truth), same_crab: false };
     let session = keeper(start().apply(practice));
@@ -287,7 +287,7 @@ fn a_gauge_s_word_is_not_carried_to_another_limit() {
 fn practice_says_nothing_of_a_real_crab() {
     let photo =
         |serial, practice| Action::TakePhoto { serial, name: "crab.jpg".into(), practice, same_crab: false };
-    let truth = TrueWidths { notch_mm: Some(158.0), tips_mm: None };
+    let truth = TrueWidths { notch_mm: Some(158.0), ..TrueWidths::default() };
     let practised = keeper(start().apply(photo(1, Some(truth))));
     for next in [practised.apply(Action::DropPhoto), practised.apply(photo(2, None))] {
         assert!(next.crab.is_fresh(), "{:?}", next.crab);

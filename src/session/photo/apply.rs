@@ -53,7 +53,10 @@ impl PhotoWork {
             Action::PointAtShell => self.tool = Tool::TapShell,
             Action::PlaceCorners => {
                 self.corners.clear();
-                self.tool = Tool::Corners;
+                self.tool = match self.known_corner(0) {
+                    Some(at) => Tool::Aim(Aim { target: Target::Corner(0), at }),
+                    None => Tool::Corners,
+                };
             }
             Action::PlacePoints => {
                 let start = self.marks.last_place(0).or_else(|| self.middle());
@@ -140,7 +143,7 @@ impl PhotoWork {
         self.pending = Some(Pending { number: self.last_number, question, step: None });
     }
 
-    fn ask_measure(&mut self) {
+    pub(in crate::session) fn ask_measure(&mut self) {
         if self.in_hand.is_some() {
             self.ask(Question::Measure(Box::new(self.request())));
         }
@@ -205,7 +208,8 @@ impl PhotoWork {
                 self.is_looked_at = true;
             }
             Body::Looked { .. } => {}
-            Body::Step(_) | Body::Stopped(_) => {}
+            // Practice has a worker of its own.
+            Body::Step(_) | Body::Stopped(_) | Body::Practice(_) => {}
         }
     }
 
@@ -289,7 +293,7 @@ impl PhotoWork {
         if self.in_hand.is_none() || !at.is_finite() {
             return;
         }
-        match &self.tool {
+        match self.asked_tap() {
             Tool::TapCard => {
                 self.card_near = Some(at);
                 self.corners.clear();
@@ -352,7 +356,9 @@ impl PhotoWork {
             }
             Target::Corner(_) => {
                 self.corners.push(at);
-                self.tool = Tool::Aim(Aim { target: Target::Corner(self.corners.len()), at });
+                let target = Target::Corner(self.corners.len());
+                self.tool =
+                    Tool::Aim(Aim { target, at: self.known_corner(self.corners.len()).unwrap_or(at) });
                 if self.corners.len() == 4 {
                     self.card_near = None;
                     self.forget_findings();
@@ -360,6 +366,11 @@ impl PhotoWork {
                 }
             }
         }
+    }
+
+    /// Where a corner was seen that may lie a little beside: the best place to begin.
+    fn known_corner(&self, which: usize) -> Option<PhotoPoint> {
+        self.scene.as_ref()?.card.corners.get(which).copied()
     }
 
     /// The middle of the photo: where aiming starts while nothing better is known.

@@ -26,10 +26,23 @@ impl Framing {
     /// Card and shell with some room round them, in a window `window_aspect` times as wide as high. The
     /// whole photo while either is unknown: the person must see where to tap.
     pub fn of(work: &PhotoWork, window_aspect: f64) -> Self {
+        if work.places_corners() {
+            // The card alone, whole: a corner that one cannot see cannot be placed.
+            let card = work
+                .scene
+                .as_ref()
+                .map(|scene| Self::round(scene.card.corners.into_iter(), scene.size, window_aspect));
+            return card.unwrap_or(Self::WHOLE);
+        }
         let Some(scene) = work.scene.as_ref().filter(|_| Self::knows_shell(work)) else { return Self::WHOLE };
         let points = work.marks.both().into_iter().flatten().map(|marked| marked.point);
         let seen = scene.card.corners.into_iter().chain(points).chain(work.outline.iter().copied());
         Self::round(seen, scene.size, window_aspect)
+    }
+
+    /// Changes where the view is to start anew.
+    pub fn occasion(work: &PhotoWork) -> u8 {
+        u8::from(Self::knows_shell(work)) + 2 * u8::from(work.places_corners())
     }
 
     /// True once there is more to show than the card.

@@ -158,6 +158,28 @@ impl PhotoWork {
         }
     }
 
+    /// True for a photo that practice drew.
+    pub fn is_drawn(&self) -> bool {
+        let drawn = |photo: &InHand| photo.practice.is_some() && photo.name == practice::DRAWN_PHOTO;
+        self.in_hand.as_ref().is_some_and(drawn)
+    }
+
+    /// True while the card's corners are placed by hand.
+    pub fn places_corners(&self) -> bool {
+        matches!(self.tool, Tool::Corners | Tool::Aim(Aim { target: Target::Corner(_), .. }))
+    }
+
+    /// What the next tap on the photo is for: the tool's, or what the words about a failed search ask for.
+    pub fn asked_tap(&self) -> Tool {
+        let code = self.notice.as_ref().map(|notice| notice.code.as_str());
+        let has_mark = (0..2).any(|which| self.marks.get(which).is_some());
+        match (&self.tool, code) {
+            (Tool::Look, Some("no-card")) => Tool::TapCard,
+            (Tool::Look, Some("no-shell")) if !has_mark => Tool::TapShell,
+            (tool, _) => tool.clone(),
+        }
+    }
+
     /// True once the width counts: both points are there, the person confirmed them and they were looked at once more.
     pub fn is_confirmed(&self) -> bool {
         self.width.is_some() && self.marks.confirmed() && self.is_looked_at

@@ -15,7 +15,7 @@ use crate::terms::{Dimension, Placement};
 use crate::worker::protocol;
 
 /// Raised with every change of what is saved, in whichever room the type lives: the bytes hold values without names.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 
 /// The crab in hand, as it is saved.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -96,7 +96,7 @@ impl Session {
         let PhotoWork { placement, dimension, species, height_share, in_hand, .. } = &self.photo;
         Some(SavedCrab {
             version: VERSION,
-            screen: self.screen,
+            screen: self.screen_to_keep(),
             crab: self.crab.clone(),
             date: self.rules.date,
             placement: *placement,

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::day::record::Flag;
 use crate::day::rows::{CrabEntry, Moment, Pot, Pull};
-use crate::day::{Book, End, StepName, Why};
+use crate::day::{Book, End, StepName, What, Why};
 use crate::decide::Call;
 use crate::session::{Keeper, Plain};
 
@@ -48,6 +48,7 @@ pub fn choice_words(why: Why) -> Option<&'static str> {
 /// What a person may still keep: `3 of 5; 2 left`, `5 of 5: full`.
 pub fn left_words(kept: u32, limit: u32) -> String {
     match limit.saturating_sub(kept) {
+        0 if kept > limit => format!("{kept} of {limit}: {} over the limit", kept - limit),
         0 => format!("{kept} of {limit}: full"),
         1 => format!("{kept} of {limit}: one left"),
         left => format!("{kept} of {limit}: {left} left"),
@@ -71,16 +72,20 @@ pub fn end_words(book: &Book, crab: &CrabEntry) -> String {
     }
 }
 
+/// The verdict in a word or two.
+pub fn call_words(call: Call) -> &'static str {
+    match call {
+        Call::Keep => "keep",
+        Call::Release => "release",
+        Call::Gauge => "gauge it by hand",
+    }
+}
+
 /// What is to be settled before a day is written down.
 pub fn flag_words(flag: &Flag) -> String {
     match flag {
         Flag::Despite { call, reason } => {
-            let said = match call {
-                Some(Call::Keep) => "keep",
-                Some(Call::Release) => "release",
-                Some(Call::Gauge) => "gauge it by hand",
-                None => "nothing yet",
-            };
+            let said = call.map_or("nothing yet", call_words);
             format!("Kept though the page said {said}. Your reason: {reason}")
         }
         Flag::SexNotSaid(count) => format!("The sex of {count} was not said."),
@@ -92,21 +97,68 @@ pub fn flag_words(flag: &Flag) -> String {
     }
 }
 
-/// The step that can be taken back.
+/// What a step did: with the crab it sorted, the person, the pot.
+fn step_words(book: &Book, name: StepName, what: Option<&What>, is_gone: bool) -> String {
+    match (name, what) {
+        (_, Some(What::Crab(crab))) if name != StepName::Reopened => {
+            format!("{}{}", end_words(book, crab), time_words(&crab.at))
+        }
+        (StepName::Kept | StepName::Released, _) => "a crab".into(),
+        (StepName::Reopened, _) => "the change to the last crab".into(),
+        (StepName::Pot, Some(What::Pot(pot))) if is_gone => format!("pot {} removed", pot.label),
+        (StepName::Pot, Some(What::Pot(pot))) if pot.set.is_some() => {
+            format!("pot {} set or changed", pot.label)
+        }
+        (StepName::Pot, Some(What::Pot(pot))) => format!("pot {} changed", pot.label),
+        (StepName::Pot, _) => "pot changed".into(),
+        (StepName::Person, Some(What::Person(person))) => format!("{} changed", person.name),
+        (StepName::Person, _) => "person changed".into(),
+        (StepName::Pull, _) => "pot pulled".into(),
+        (StepName::PullSorted, Some(What::Pull(pull))) => format!("pot {} sorted", pull.as_pulled.label),
+        (StepName::PullSorted, _) => "pull sorted".into(),
+        (StepName::Earlier, _) => "crabs of earlier days".into(),
+        (StepName::Written, _) => "record ticked".into(),
+    }
+}
+
+/// The local time of day: `, 10:42`; empty without a clock.
+fn time_words(at: &Moment) -> String {
+    at.clock.map(|clock| format!(", {:02}:{:02}", clock.time.hour(), clock.time.minute())).unwrap_or_default()
+}
+
+/// The step that can be taken back, and whether another tab made it.
 pub fn undo_words(book: &Book, today: Date) -> Option<String> {
     let step = book.last_step().filter(|step| step.day == today)?;
-    let of_crab = || book.last_crab().map(|crab| end_words(book, crab));
-    let what = match step.name {
-        StepName::Kept | StepName::Released => of_crab().unwrap_or_else(|| "a crab".into()),
-        StepName::Reopened => "the change to the last crab".into(),
-        StepName::Person => "person changed".into(),
-        StepName::Pot => "pot changed".into(),
-        StepName::Pull => "pot pulled".into(),
-        StepName::PullSorted => "pull sorted".into(),
-        StepName::Earlier => "crabs of earlier days".into(),
-        StepName::Written => "record ticked".into(),
+    let whose = if book.is_last_step_of_another() { " (in another tab)" } else { "" };
+    Some(format!(
+        "Take back{whose}: {}",
+        step_words(book, step.name, book.last_changed(), book.is_last_taken_away())
+    ))
+}
+
+/// The step that was taken back, and can be made again.
+pub fn redo_words(book: &Book, today: Date) -> Option<String> {
+    let undone = book.undone().filter(|undone| undone.day == today)?;
+    Some(format!("Do it again: {}", step_words(book, undone.name, undone.first(), undone.takes_away())))
+}
+
+/// What is said where the device's clock stands before the last thing that was written down.
+pub fn clock_words(book: &Book, now: &Moment) -> Option<String> {
+    /// Two devices, or a clock that is set right by the network, differ by a few minutes.
+    const NEAR_MIN: i64 = 5;
+    let latest = book.latest()?;
+    let is_behind = match (latest.utc_minutes(), now.utc_minutes()) {
+        (Some(latest), Some(now)) => latest > now + NEAR_MIN,
+        _ => latest.day > now.day,
     };
-    Some(format!("Take back: {what}"))
+    is_behind.then(|| {
+        format!(
+            "The clock of this device stands before your last entry ({}{}): set it right. Nothing is lost, but days \
+             and soak times count by it.",
+            latest.day,
+            time_words(&latest)
+        )
+    })
 }
 
 /// Hours and minutes: `2 h 05 min`.
@@ -149,9 +201,9 @@ pub fn overdue_words(book: &Book, now: &Moment) -> Option<String> {
 /// The pull in hand: `Pot 3: 4 sorted, 1 kept`.
 pub fn pull_words(book: &Book) -> Option<String> {
     let (id, pull): (_, &Pull) = book.pull_in_hand()?;
-    let crabs: Vec<_> = book.crabs().into_iter().filter(|(_, crab)| crab.pull.as_ref() == Some(id)).collect();
-    let kept = crabs.iter().filter(|(_, crab)| matches!(crab.end, End::Kept { .. })).count();
-    Some(format!("Pot {}: {} sorted, {kept} kept", pull.as_pulled.label, crabs.len()))
+    let kept = book.crabs_of_pull(id).filter(|(_, crab)| matches!(crab.end, End::Kept { .. })).count();
+    let sorted = book.crabs_of_pull(id).count();
+    Some(format!("Pot {}: {sorted} sorted, {kept} kept", pull.as_pulled.label))
 }
 
 #[cfg(test)]
@@ -163,7 +215,7 @@ mod tests {
         assert_eq!(left_words(3, 5), "3 of 5: 2 left");
         assert_eq!(left_words(4, 5), "4 of 5: one left");
         assert_eq!(left_words(5, 5), "5 of 5: full");
-        assert_eq!(left_words(6, 5), "6 of 5: full");
+        assert_eq!(left_words(6, 5), "6 of 5: 1 over the limit");
     }
 
     #[test]

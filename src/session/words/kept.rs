@@ -12,7 +12,10 @@ pub fn kept_today(lines: &[KeptLine]) -> String {
 pub fn kept_in_short(lines: &[KeptLine], all: usize) -> Option<String> {
     match lines {
         _ if all == 0 => None,
-        [KeptLine { kept, limit: Some(limit), .. }] => Some(format!("{kept}/{limit} kept")),
+        // A crab that the limit does not count is kept all the same: the count of all then says more.
+        [KeptLine { kept, limit: Some(limit), .. }] if *kept as usize == all => {
+            Some(format!("{kept}/{limit} kept"))
+        }
         _ => Some(format!("{all} kept")),
     }
 }
@@ -55,6 +58,7 @@ mod tests {
             name: None,
             kind: "Dungeness".into(),
             kept: 2,
+            all: 2,
             limit: Some(5),
             together_with: Vec::new(),
             held: None,
@@ -76,6 +80,7 @@ mod tests {
         let line = two_of_five();
         assert_eq!(kept_in_short(std::slice::from_ref(&line), 0), None);
         assert_eq!(kept_in_short(std::slice::from_ref(&line), 2).as_deref(), Some("2/5 kept"));
+        assert_eq!(kept_in_short(std::slice::from_ref(&line), 3).as_deref(), Some("3 kept"));
         assert_eq!(kept_in_short(&[line.clone(), line.clone()], 4).as_deref(), Some("4 kept"));
         assert_eq!(kept_in_short(&[KeptLine { limit: None, ..line }], 2).as_deref(), Some("2 kept"));
     }

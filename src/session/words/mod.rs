@@ -6,9 +6,12 @@ mod photo;
 mod several;
 
 pub use day::{
-    choice_words, end_words, flag_words, hours_words, keep_words, left_words, overdue_words, plain_words,
-    pot_words, pull_words, undo_words, why_words,
+    call_words, choice_words, clock_words, end_words, flag_words, hours_words, is_overdue, keep_words,
+    left_words, overdue_words, plain_words, pot_words, pull_words, redo_words, undo_words, why_words,
 };
 pub use kept::{held_words, kept_in_short, kept_today};
-pub use photo::{card_contradicts, photo_hint, practice_truth, remedy_line, ruler_caption, ruler_label};
+pub use photo::{
+    card_contradicts, label_lines, photo_hint, points_apart, practice_truth, remedy_line, ruler_caption,
+    ruler_label,
+};
 pub use several::{OneMoreWords, card_lies_elsewhere, how_they_fit, one_more_words, photo_state, why_apart};

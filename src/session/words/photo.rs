@@ -11,7 +11,7 @@ pub fn photo_hint(work: &PhotoWork) -> Option<String> {
         Dimension::Tips => "the very tip of the last tooth or spine",
         Dimension::Widest => "the widest place of the shell",
     };
-    let hint = match (&work.tool, work.marks.missing()) {
+    let hint = match (&work.asked_tap(), work.marks.missing()) {
         (Tool::TapCard, _) => "Tap the middle of the card.".to_owned(),
         (Tool::TapShell, _) => "Tap the middle of the shell.".to_owned(),
         (Tool::Corners, _) => {
@@ -45,6 +45,14 @@ pub fn practice_truth(work: &PhotoWork) -> Option<String> {
     let truth = work.in_hand.as_ref()?.practice?.of(work.dimension)?;
     let width = work.width.as_deref().filter(|_| work.marks.confirmed())?;
     Some(how_near(truth, width.width_mm, width.interval_mm))
+}
+
+/// How far the confirmed points of a practice photo lie from the right ones.
+pub fn points_apart(work: &PhotoWork) -> Option<String> {
+    let truth = work.in_hand.as_ref()?.practice?;
+    let own = work.marks.both().filter(|_| work.marks.confirmed())?.map(|marked| marked.point);
+    let [first, second] = truth.apart_mm(work.dimension, own)?;
+    Some(format!("Rings show the right points. Yours lie {first:.1} mm and {second:.1} mm from them."))
 }
 
 fn how_near(true_mm: f64, width_mm: f64, [low, high]: [f64; 2]) -> String {
@@ -82,6 +90,21 @@ pub fn remedy_line(remedy: &Remedy, u_mm: f64) -> String {
     format!("{act}: that {gain} (± {:.1} mm instead of {u_mm:.1}).", remedy.expected_u_mm)
 }
 
+/// Words in lines of at most `most` characters; a word that is longer has a line to itself.
+pub fn label_lines(words: &str, most: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= most => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
 /// Where the width stands before the limits, for those who do not see the ruler.
 pub fn ruler_label(width_mm: f64, limits: &[LimitInForce]) -> String {
     let mut label = format!("Ruler. The width is {width_mm:.1} mm.");
@@ -112,6 +135,16 @@ mod tests {
     use super::*;
     use crate::decide::GreyZone;
     use crate::width::RemedyAct;
+
+    /// The longest words of a limit in the packs take two lines of a narrow ruler, and lose nothing.
+    #[test]
+    fn labels_are_wrapped_and_never_cut() {
+        let words = "at most 6 1/2 in (165.1 mm), mature females from 1 April";
+        let lines = label_lines(words, 34);
+        assert!(lines.len() == 2 && lines.iter().all(|line| line.chars().count() <= 34), "{lines:?}");
+        assert_eq!(lines.join(" "), words);
+        assert_eq!(label_lines("at least 127 mm", 34), ["at least 127 mm"]);
+    }
 
     #[test]
     fn a_practice_photo_says_how_near_the_width_came() {

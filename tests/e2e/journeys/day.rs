@@ -59,7 +59,7 @@ async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
 }
 
 /// Dungeness come up, and the water was looked up as open.
-async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
+pub async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
     at_noon_in_summer(visit).await?;
     visit.open().await?;
     visit.click("#start-checks").await?;
@@ -73,7 +73,7 @@ async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
 /// Everything of the day as the page would save it.
 async fn copy_of(visit: &Visit<'_>) -> anyhow::Result<String> {
     visit.click("#go-day").await?;
-    visit.click("#go-record").await?;
+    visit.click("#go-crabs").await?;
     visit
         .ask(
             "globalThis.saved = []; const real = URL.createObjectURL;
@@ -178,7 +178,7 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     let fresh = visit.beside("fresh").await?;
     at_noon_in_summer(&fresh).await?;
     fresh.open().await?;
-    fresh.click("#go-record").await?;
+    fresh.click("#go-crabs").await?;
     for _ in 0..2 {
         fresh.choose_file("#restore-copy", &file).await?;
         fresh.find("#copies-said").await?;
@@ -281,8 +281,15 @@ pub async fn back_key(visit: &Visit<'_>) -> anyhow::Result<()> {
     on_disk(visit).await?;
     visit.reload().await?;
     visit.find("#screen-checks").await?;
-    // Every other screen: Back leads to where one came from.
-    for (way, screen) in [("#go-rules", "#screen-rules"), ("#go-day", "#screen-day")] {
+    // Every other screen: Back leads to where one came from, and a reload to the same screen with the crab in hand.
+    for (way, screen) in [
+        ("#go-rules", "#screen-rules"),
+        ("#go-day", "#screen-day"),
+        ("#go-record", "#screen-record"),
+        ("#go-crabs", "#screen-crabs"),
+        ("#go-day", "#screen-day"),
+        ("#go-aboard", "#screen-aboard"),
+    ] {
         visit.click(way).await?;
         visit.find(screen).await?;
         visit.browser.back().await?;
@@ -291,7 +298,12 @@ pub async fn back_key(visit: &Visit<'_>) -> anyhow::Result<()> {
             .await?;
         visit.browser.forward().await?;
         visit.find(screen).await?;
+        on_disk(visit).await?;
+        visit.reload().await?;
+        visit.find(screen).await?;
     }
+    visit.click("#go-day").await?;
+    visit.find("#crab-in-hand").await?;
     visit.press(&[Key::Escape]).await
 }
 

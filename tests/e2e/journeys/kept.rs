@@ -6,7 +6,9 @@
 use anyhow::ensure;
 use serde_json::json;
 
-use crate::e2e::person::{GOOD, at_noon_in_summer, in_sight_on_a_phone, measure_file_by_hand, walk};
+use crate::e2e::person::{
+    GOOD, at_noon_in_summer, in_sight_on_a_phone, measure_file_by_hand, sample, wait_for_answer, walk,
+};
 use crate::e2e::visit::Visit;
 
 /// One keeper, one that only the gauge can tell, one that is short; then the last one is taken off again.
@@ -26,7 +28,7 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     let acts = visit.find("#next-acts").await?.text().await?;
     ensure!(acts.contains("catch record card at once"), "no word of the official record: {acts}");
     visit.reload().await?;
-    ensure!(counted(visit).await? == "1/5 kept", "after a reload: {}", counted(visit).await?);
+    counts(visit, "1/5 kept").await?;
     let day = visit.find("#kept-today").await?.text().await?;
     ensure!(day.contains("1 of 5 Dungeness crab"), "{day}");
     ensure!(!visit.find_now("#kept-it").await?, "the same crab can be counted again after a reload");
@@ -60,8 +62,7 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     }
     on_disk(visit).await?;
     visit.reload().await?;
-    ensure!(counted(visit).await? == "1/5 kept", "taken off: {}", counted(visit).await?);
-    Ok(())
+    counts(visit, "1/5 kept").await
 }
 
 async fn photo_to_checks(visit: &Visit<'_>, number: usize) -> anyhow::Result<()> {
@@ -90,4 +91,55 @@ pub async fn on_disk(visit: &Visit<'_>) -> anyhow::Result<()> {
 /// The count that stands on every screen; empty where there is none.
 async fn counted(visit: &Visit<'_>) -> anyhow::Result<String> {
     visit.ask_text("return document.querySelector('#go-day .way-count')?.textContent ?? ''").await
+}
+
+/// The day's rows are read after the page has started.
+async fn counts(visit: &Visit<'_>, expected: &str) -> anyhow::Result<()> {
+    let is_said = format!("return document.querySelector('#go-day .way-count')?.textContent === '{expected}'");
+    visit.wait_until(&format!("the day's count to be {expected}"), &is_said).await
+}
+
+/// What the next tap of a practised hand is: the way on, or the answer to what is asked; `kept` at the end.
+const NEXT_TAP: &str = "const seen = (selector) => document.querySelector(selector)?.checkVisibility();
+    if (seen('#cancel')) return null;
+    if (seen('#kept-undo')) return '#next-crab';
+    const way = ['#kept-it', '#see-verdict', '#confirm-points', '#to-checks'].find(seen);
+    if (way) return way;
+    const asked = document.querySelector('#screen-checks article.check')?.id;
+    return { 'asks-sex': '#answer-male', 'asks-eggs': '#answer-eggs-none', 'asks-shell': '#answer-hard',
+             'asks-claws': '#answer-whole' }[asked] ?? null";
+
+/// From the day's screen and back to it with the crab on the count, points as they are proposed.
+pub async fn by_photo_in_eight_taps(visit: &Visit<'_>) -> anyhow::Result<()> {
+    at_noon_in_summer(visit).await?;
+    visit.resize(360, 740).await?;
+    visit.open().await?;
+    // The kind stays from crab to crab, and the water was looked up once that day.
+    for said in ["#start-checks", "#answer-dungeness", "#answer-season-open"] {
+        visit.click(said).await?;
+    }
+    visit.find("#asks-sex").await?;
+    visit.click("#next-crab").await?;
+
+    // 179.6 mm, 21 mm over the limit.
+    let crab = sample(9)?;
+    visit.choose_file("#day-photo", &crab.photo).await?;
+    wait_for_answer(visit).await?;
+    let mut taps = vec!["#day-photo".to_owned()];
+    if crab.placement()? != "deck" {
+        taps.push(format!("#placement-{}", crab.placement()?));
+        visit.click(&taps[1]).await?;
+    }
+    while !visit.find_now("#screen-day").await? {
+        visit.wait_until("the next step", NEXT_TAP).await?;
+        let tap = visit.ask_text(NEXT_TAP).await?;
+        visit.click(&tap).await?;
+        // The click returns before the page has followed it.
+        let is_followed = format!("return (() => {{ {NEXT_TAP} }})() !== '{tap}'");
+        visit.wait_until("the page to follow the tap", &is_followed).await?;
+        taps.push(tap);
+        ensure!(taps.len() <= 8, "the ninth tap after {taps:?}");
+    }
+    ensure!(counted(visit).await? == "1/5 kept", "after {taps:?}: {}", counted(visit).await?);
+    Ok(())
 }

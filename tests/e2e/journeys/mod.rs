@@ -4,10 +4,14 @@ mod access;
 mod bad_files;
 mod card;
 mod day;
+mod day_long;
+mod day_photos;
 mod kept;
 mod large_text;
+mod learn;
 mod measure;
 mod offline;
+mod practice;
 mod reload;
 mod rules;
 mod start;
@@ -40,6 +44,31 @@ pub const ALL: &[Journey] = &[
         name: "a day of two people, four pots and sixty crabs is there to the last digit",
         public_url: "",
         go: |visit| Box::pin(day::whole_day(visit)),
+    },
+    Journey {
+        name: "a measured crab keeps its photo as pixels alone, also through a copy and a full disk",
+        public_url: "",
+        go: |visit| Box::pin(day_photos::kept_with_the_crab(visit)),
+    },
+    Journey {
+        name: "what a build before photos kept is there",
+        public_url: "",
+        go: |visit| Box::pin(day_photos::earlier_schema(visit)),
+    },
+    Journey {
+        name: "a list of ten thousand crabs opens, is chosen from and ordered at once",
+        public_url: "",
+        go: |visit| Box::pin(day_long::ten_thousand_crabs(visit)),
+    },
+    Journey {
+        name: "a pot is changed, removed and brought back",
+        public_url: "",
+        go: |visit| Box::pin(day_long::pots_change(visit)),
+    },
+    Journey {
+        name: "site data cleared under the page is said, and the day is written anew",
+        public_url: "",
+        go: |visit| Box::pin(day_long::cleared_while_open(visit)),
     },
     Journey {
         name: "a crab that was kept is there after the browser was killed, twice",
@@ -82,6 +111,21 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(offline::starts_without_server(visit)),
     },
     Journey {
+        name: "a keeper by photo takes eight taps from the day's screen and back",
+        public_url: "",
+        go: |visit| Box::pin(kept::by_photo_in_eight_taps(visit)),
+    },
+    Journey {
+        name: "ready without a network is said while it is so, and a damaged copy is mended",
+        public_url: "",
+        go: |visit| Box::pin(offline::says_ready_while_it_is(visit)),
+    },
+    Journey {
+        name: "a page that cannot start says what to do",
+        public_url: "",
+        go: |visit| Box::pin(offline::tells_a_failed_start(visit)),
+    },
+    Journey {
         name: "under a sub-path the page starts, online and offline",
         public_url: "/some/deep-path/",
         go: |visit| Box::pin(offline::starts_without_server(visit)),
@@ -95,6 +139,11 @@ pub const ALL: &[Journey] = &[
         name: "a crab that moved between two photos is said and not kept",
         public_url: "",
         go: |visit| Box::pin(together::moved_crab_is_said(visit)),
+    },
+    Journey {
+        name: "a practice crab is that of the native program, marked, kept and measured in a photo",
+        public_url: "",
+        go: |visit| Box::pin(practice::crab_is_sorted_and_kept(visit)),
     },
     Journey {
         name: "a new version waits until it is accepted and then comes whole",
@@ -328,5 +377,10 @@ pub const ALL: &[Journey] = &[
         name: "card and points stay in sight when the phone is turned",
         public_url: "",
         go: |visit| Box::pin(thumb::turns_the_phone(visit)),
+    },
+    Journey {
+        name: "lessons, diagram and guide without a network, and back to the check with nothing lost",
+        public_url: "",
+        go: |visit| Box::pin(learn::learns_offline(visit)),
     },
 ];

@@ -52,8 +52,16 @@ pub async fn drags_a_point(visit: &Visit<'_>) -> anyhow::Result<()> {
     let before = measure_by_hand(visit, 2).await?;
     visit.ask("scrollTo({ top: 0, behavior: 'instant' }); return true").await?;
     let start = middle(visit, "#mark-0 .mark-reach").await?;
+    swipe_scrolls(visit, start).await?;
+    ensure!(shown_width(visit).await? == before, "a swipe that began on a cross moved it");
+    ensure!(!visit.find_now("#aim").await?, "a swipe that began on a cross opened the aiming window");
+    visit.ask("scrollTo({ top: 0, behavior: 'instant' }); return true").await?;
+    let start = middle(visit, "#mark-0 .mark-reach").await?;
+
     let to = (start.0 - 24.0, start.1 + 16.0);
     touch(visit, "touchStart", Some(start)).await?;
+    // A finger that rests picks the point up, and the magnifier says so.
+    visit.find(".loupe").await?;
     touch(visit, "touchMove", Some((start.0 - 12.0, start.1 + 8.0))).await?;
     touch(visit, "touchMove", Some(to)).await?;
     let clear = visit
@@ -87,6 +95,19 @@ pub async fn drags_a_point(visit: &Visit<'_>) -> anyhow::Result<()> {
     let undone = shown_width(visit).await?;
     ensure!(undone.marks == before.marks, "one undo takes the whole drag back: {:?}", undone.marks);
     Ok(())
+}
+
+/// A finger comes down and moves up at once, as who scrolls does; the page or the photo goes with it.
+async fn swipe_scrolls(visit: &Visit<'_>, from: (f64, f64)) -> anyhow::Result<()> {
+    const SCROLLED: &str =
+        "const frame = document.querySelector('.photo-frame'); return scrollY + frame.scrollTop";
+    let before = visit.ask(SCROLLED).await?.as_f64().context("how far")?;
+    touch(visit, "touchStart", Some(from)).await?;
+    for step in 1..=6 {
+        touch(visit, "touchMove", Some((from.0, from.1 - 20.0 * f64::from(step)))).await?;
+    }
+    touch(visit, "touchEnd", None).await?;
+    visit.wait_until("the swipe to scroll", &format!("{SCROLLED} > {before} + 30")).await
 }
 
 /// Whatever becomes of the window, both points stay within the part of the photo that is shown.

@@ -7,7 +7,8 @@ use shellspan::decide::{
 };
 use shellspan::rules::facts::{Amount, Bound, Duty, Holder, MeasuredDimension};
 use shellspan::rules::when::{Maturity, Sex, Stage};
-use shellspan::rules::{Mark, RuleInForce};
+use shellspan::rules::words::InWords;
+use shellspan::rules::{Mark, RuleInForce, search};
 use shellspan::terms::Dimension;
 
 use super::saying::{load, rule};
@@ -359,5 +360,50 @@ fn sections_of_one_text_are_told_apart() {
     assert_eq!(of(&late.expect("the duty").source), "'Reporting catch'");
     // DAERA consultation, overview: 5 crabs and 1 lobster a day; 5 pots.
     let pots = rule("uk-nir", "northern-ireland", "brown").facts.gear;
-    assert_eq!(pots.iter().filter_map(|fact| fact.known()).collect::<Vec<_>>(), ["5 pots."]);
+    let words: Vec<_> = pots.iter().filter_map(|fact| fact.known().map(InWords::in_words)).collect();
+    assert_eq!(words, ["5 pots."]);
+}
+
+/// Counts of gear, each written again from the text that the pack names as its source: the pages of the Washington and
+/// Louisiana agencies on gear, the Irish order on pot fishing, the Queensland guide; British Columbia and Oregon from
+/// memory, as their marks say.
+#[test]
+fn gear_is_counted_for_whom_the_source_says() {
+    for (pack, area, kind, alone, two_aboard) in [
+        ("us-wa", "puget-sound", "dungeness", 2, 4),
+        ("us-wa", "coast", "dungeness", 2, 4),
+        ("us-wa", "columbia-river", "dungeness", 3, 6),
+        ("us-la", "statewide", "blue", 10, 20),
+        ("ie", "ireland", "brown", 6, 6),
+        ("au-qld", "tidal", "mud", 4, 8),
+        ("us-or", "statewide", "dungeness", 3, 6),
+        ("ca-bc", "tidal", "dungeness", 2, 4),
+        // Two for each person, and two for the boat.
+        ("us-ak", "pws-subsistence", "tanner", 2, 2),
+    ] {
+        let facts = rule(pack, area, kind).facts;
+        let found = (facts.most_pots(1), facts.most_pots(2));
+        assert_eq!(found, (Some(alone), Some(two_aboard)), "{pack} {area} {kind}");
+    }
+    // Here the text gives no count, or does not say for whom.
+    assert_eq!(rule("uk-nir", "northern-ireland", "brown").facts.most_pots(1), None);
+    assert_eq!(rule("us-ca", "ocean", "dungeness").facts.most_pots(1), None);
+}
+
+/// The names are those of the agency's news release of November 2021 and of its pamphlet of 2017, page "Marine Area
+/// Definitions and Codes". A number is held as a whole: area 1 is not area 10.
+#[test]
+fn a_town_or_an_areas_number_finds_its_water() {
+    let packs = [load("us-wa")];
+    let found = |query: &str| -> Vec<(String, Option<String>)> {
+        search(&packs, query).into_iter().map(|entry| (entry.choice.area, entry.part)).collect()
+    };
+    let of = |area: &str, part: &str| (area.to_owned(), Some(part.to_owned()));
+    assert_eq!(found("Seattle"), [of("puget-sound", "Marine Area 10 (Seattle/Bremerton)")]);
+    assert_eq!(found("marine area 10"), [of("puget-sound", "Marine Area 10 (Seattle/Bremerton)")]);
+    assert_eq!(found("marine area 1"), [of("coast", "Marine Area 1 (Ilwaco)")]);
+    assert_eq!(found("8-2"), [of("puget-sound", "Marine Area 8-2 (Port Susan/Everett)")]);
+    // Two parts of one area that close on their own: both are shown.
+    let areas: Vec<String> = found("marine area 13").into_iter().map(|(area, _)| area).collect();
+    assert_eq!(areas, ["puget-sound", "hood-canal-south-and-13"]);
 }

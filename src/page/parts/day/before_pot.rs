@@ -8,7 +8,7 @@ use yew::prelude::*;
 use crate::day::line::line_needed;
 use crate::page::drawings as drawn;
 use crate::page::parts::drawing::Drawing;
-use crate::rules::{RuleInForce, Topic};
+use crate::rules::{Mark, RuleInForce, Topic};
 use crate::units::Metres;
 
 /// Habits: common practice.
@@ -27,6 +27,10 @@ const HABITS: [&str; 7] = [
 pub struct BeforePotProps {
     /// The rule for any crab of the water.
     pub rule: Option<Rc<RuleInForce>>,
+    /// Pots that are in the water.
+    pub pots_out: u32,
+    /// Persons who fish.
+    pub persons: u32,
 }
 
 /// The list and the sum, folded.
@@ -35,15 +39,21 @@ pub fn BeforePot(props: &BeforePotProps) -> Html {
     let facts = props.rule.iter().flat_map(|rule| {
         let lines = rule.lines().into_iter().filter(|fact| fact.topic == Topic::Gear);
         lines
-            .map(
-                |fact| html! { <li>{ fact.words.clone() }<p class="detail">{ fact.source.clone() }</p></li> },
-            )
+            .map(|fact| {
+                let sure = if fact.mark == Mark::Seen { "" } else { "from memory: not confirmed. " };
+                html! { <li>{ fact.words }<p class="detail">{ format!("{sure}{}", fact.source) }</p></li> }
+            })
             .collect::<Vec<_>>()
     });
     let facts: Vec<Html> = facts.collect();
+    let most = props.rule.as_ref().and_then(|rule| rule.facts.most_pots(props.persons));
+    let count = most.map(|most| pots_words(props.pots_out, most, props.persons));
     html! {
         <details id="before-pot">
             <summary>{ "Before a pot goes over" }</summary>
+            if let Some((is_over, words)) = count {
+                <p id="pots-count" class={if is_over { "flag" } else { "" }}>{ words }</p>
+            }
             if !facts.is_empty() {
                 <h3>{ "The rule asks" }</h3>
                 <ul id="gear-facts">{ for facts }</ul>
@@ -53,6 +63,17 @@ pub fn BeforePot(props: &BeforePotProps) -> Html {
             <LineForm />
         </details>
     }
+}
+
+/// How many pots are out, of how many the rule allows here; with true where one more is too many already.
+fn pots_words(out: u32, most: u32, persons: u32) -> (bool, String) {
+    let aboard = if persons == 1 { "1 person".to_owned() } else { format!("{persons} persons") };
+    let words = match most.checked_sub(out) {
+        Some(0) => format!("{out} of {most} for {aboard} are in the water: not one more."),
+        Some(left) => format!("{out} of {most} for {aboard} are in the water: {left} more may go over."),
+        None => format!("{out} are in the water, {most} are allowed for {aboard}: too many."),
+    };
+    (most <= out, words)
 }
 
 /// The sum of the line.
@@ -88,7 +109,7 @@ fn LineForm() -> Html {
     );
     html! {
         <div class="row">
-            <Drawing svg={drawn::DECK_LINE_SLACK} />
+            <Drawing file={drawn::DECK_LINE_SLACK} />
             { field("line-depth", "Depth at low water, m", &depth) }
             { field("line-tide", "Rise of the tide, m", &tide) }
             { field("line-scope", "Line for each metre of depth", &scope) }

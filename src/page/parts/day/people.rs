@@ -53,7 +53,7 @@ pub fn People(props: &PeopleProps) -> Html {
             html! { <option {value} selected={person.licence == is}>{ words }</option> }
         };
         html! {
-            <li key={id.0.clone()} class="row">
+            <li key={id.0.to_string()} class="row">
                 <label for={format!("person-name-{at}")}>{ "Name" }</label>
                 <input id={format!("person-name-{at}")} type="text" autocomplete="off" maxlength="40" value={person.name.clone()} onchange={named} />
                 <label for={format!("person-licence-{at}")}>{ "Licence" }</label>

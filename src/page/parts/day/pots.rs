@@ -1,10 +1,13 @@
 //! The pots: what each is, where it soaks, and what fished best.
 
-use web_sys::HtmlInputElement;
+use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
+use super::pot_form::PotForm;
 use crate::day::effort::{By, EffortLine};
+use crate::day::pots::depth_words;
 use crate::day::{Book, Id, Moment, Pot};
+use crate::page::hooks::pot_alert::{is_alert_wanted, want_alert};
 use crate::session::words::{hours_words, pot_words};
 use crate::session::{Action, DayAct};
 
@@ -15,6 +18,8 @@ pub struct PotsProps {
     pub book: std::rc::Rc<Book>,
     /// Now.
     pub now: Moment,
+    /// The last step, where it can be taken back.
+    pub undo: Option<String>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -23,22 +28,43 @@ pub struct PotsProps {
 #[component]
 pub fn Pots(props: &PotsProps) -> Html {
     let by = use_state(|| By::Depth);
+    let changing = use_state_eq(|| None::<Id>);
     let line = |(at, (id, pot)): (usize, (&Id, &Pot))| {
+        if changing.as_ref() == Some(id) {
+            let done = {
+                let changing = changing.clone();
+                Callback::from(move |()| changing.set(None))
+            };
+            return html! {
+                <li key={id.0.to_string()}>
+                    <PotForm book={props.book.clone()} changed={(id.clone(), pot.clone())} {done} act={props.act.clone()} />
+                </li>
+            };
+        }
+        let change = {
+            let (changing, id) = (changing.clone(), id.clone());
+            move |_: MouseEvent| changing.set(Some(id.clone()))
+        };
         let does = |act: DayAct| {
             let emit = props.act.clone();
             move |_: MouseEvent| emit.emit(Action::Day(act.clone()))
         };
-        let depth = pot.depth_m.map(|depth| format!(", {depth} m")).unwrap_or_default();
+        let depth = pot.depth_m.map(|depth| format!(", {}", depth_words(depth))).unwrap_or_default();
+        let due = pot.due_after_h.map(|hours| format!(", to be pulled after {}", hours_words(hours)));
         let bottom = [&pot.bottom, &pot.bait].into_iter().filter(|words| !words.is_empty());
         let more: String = bottom.map(|words| format!(", {words}")).collect();
         html! {
-            <li key={id.0.clone()} class="row">
-                <p><strong>{ format!("Pot {}", pot.label) }</strong>{ format!("{depth}{more}: {}", pot_words(pot, &props.now)) }</p>
+            <li key={id.0.to_string()} class="row">
+                <p><strong>{ format!("Pot {}", pot.label) }</strong>{ format!("{depth}{more}: {}{}", pot_words(pot, &props.now), due.unwrap_or_default()) }</p>
                 if pot.set.is_some() {
                     <button id={format!("pot-pull-{at}")} type="button" class="main-act" onclick={does(DayAct::PullPot(id.clone()))}>{ "Pulled now" }</button>
                 } else {
                     <button id={format!("pot-set-{at}")} type="button" onclick={does(DayAct::SetPot(id.clone()))}>{ "Set now" }</button>
                 }
+                <div class="tools">
+                    <button id={format!("pot-change-{at}")} type="button" onclick={change}>{ format!("Change {}", pot.label) }</button>
+                    <button id={format!("pot-remove-{at}")} type="button" onclick={does(DayAct::RemovePot(id.clone()))}>{ format!("Remove {}", pot.label) }</button>
+                </div>
             </li>
         }
     };
@@ -48,11 +74,19 @@ pub fn Pots(props: &PotsProps) -> Html {
         html! { <button {id} type="button" aria-pressed={pressed} onclick={move |_| by.set(one)}>{ words }</button> }
     };
     let effort = props.book.effort(*by);
+    let take_back = {
+        let act = props.act.clone();
+        move |_: MouseEvent| act.emit(Action::Day(DayAct::Undo))
+    };
     html! {
         <>
             <h2>{ "Pots" }</h2>
             <ul id="pots" class="rows">{ for props.book.pots().into_iter().enumerate().map(line) }</ul>
-            <NewPot act={props.act.clone()} />
+            if let Some(undo) = props.undo.clone() {
+                <button id="undo-step" type="button" class="wide-act" onclick={take_back}>{ undo }</button>
+            }
+            <PotForm book={props.book.clone()} act={props.act.clone()} />
+            <PotAlert />
             if !effort.is_empty() {
                 <h2>{ "What fished best" }</h2>
                 <div class="tools">
@@ -61,6 +95,38 @@ pub fn Pots(props: &PotsProps) -> Html {
                 </div>
                 { compared(&effort) }
             }
+        </>
+    }
+}
+
+/// The alert for overdue pots, on or off.
+#[component]
+fn PotAlert() -> Html {
+    let is_wanted = use_state_eq(is_alert_wanted);
+    let may_show = use_state_eq(|| None::<bool>);
+    let toggle = {
+        let (is_wanted, may_show) = (is_wanted.clone(), may_show.clone());
+        move |_: MouseEvent| {
+            let wanted = !*is_wanted;
+            is_wanted.set(wanted);
+            let may_show = may_show.clone();
+            spawn_local(async move {
+                let may = want_alert(wanted).await;
+                may_show.set(wanted.then_some(may));
+            });
+        }
+    };
+    let words = match *may_show {
+        Some(true) => "It shows while the page is open, also behind other programs.",
+        Some(false) => {
+            "The browser shows no messages of this page: it vibrates and says it here. Set an alarm too."
+        }
+        None => "While the page is open; a closed page cannot. Set an alarm too.",
+    };
+    html! {
+        <>
+            <button id="pot-alert" type="button" aria-pressed={is_wanted.to_string()} onclick={toggle}>{ "Alert when a pot is overdue" }</button>
+            <p class="hint">{ words }</p>
         </>
     }
 }
@@ -94,69 +160,5 @@ fn compared(lines: &[EffortLine]) -> Html {
                 { if is_little { " So few crabs say little: overlapping lines tell no difference." } else { "" } }
             </p>
         </>
-    }
-}
-
-#[derive(Properties, PartialEq)]
-struct NewPotProps {
-    act: Callback<Action>,
-}
-
-/// The form of a pot.
-#[component]
-fn NewPot(props: &NewPotProps) -> Html {
-    let pot = use_state(Pot::default);
-    let field = |id: &'static str, words: &'static str, value: String, set: fn(Pot, String) -> Pot| {
-        let pot = pot.clone();
-        let typed = move |event: InputEvent| {
-            let value = event.target_unchecked_into::<HtmlInputElement>().value();
-            pot.set(set((*pot).clone(), value));
-        };
-        html! {
-            <>
-                <label for={id}>{ words }</label>
-                <input {id} type="text" autocomplete="off" maxlength="40" {value} oninput={typed} />
-            </>
-        }
-    };
-    let number = |words: &str| {
-        words.trim().replace(',', ".").parse::<f64>().ok().filter(|n| n.is_finite() && *n > 0.0)
-    };
-    let depth = use_state(String::new);
-    let due = use_state(String::new);
-    let text = |state: &UseStateHandle<String>, id: &'static str, words: &'static str| {
-        let (handle, value) = (state.clone(), (**state).clone());
-        let typed =
-            move |event: InputEvent| handle.set(event.target_unchecked_into::<HtmlInputElement>().value());
-        html! {
-            <>
-                <label for={id}>{ words }</label>
-                <input {id} type="text" inputmode="decimal" autocomplete="off" maxlength="10" {value} oninput={typed} />
-            </>
-        }
-    };
-    let add = {
-        let (act, pot, depth, due) = (props.act.clone(), pot.clone(), depth.clone(), due.clone());
-        move |event: SubmitEvent| {
-            event.prevent_default();
-            let label = pot.label.trim().to_owned();
-            if !label.is_empty() {
-                let made =
-                    Pot { label, depth_m: number(&depth), due_after_h: number(&due), ..(*pot).clone() };
-                act.emit(Action::Day(DayAct::Pot(None, made)));
-                pot.set(Pot::default());
-                depth.set(String::new());
-            }
-        }
-    };
-    html! {
-        <form class="row" onsubmit={add}>
-            { field("pot-label", "One more pot: its mark", pot.label.clone(), |pot, label| Pot { label, ..pot }) }
-            { text(&depth, "pot-depth", "Depth, m") }
-            { field("pot-bottom", "Bottom", pot.bottom.clone(), |pot, bottom| Pot { bottom, ..pot }) }
-            { field("pot-bait", "Bait", pot.bait.clone(), |pot, bait| Pot { bait, ..pot }) }
-            { text(&due, "pot-due", "Pull after, h") }
-            <button id="pot-add" type="submit">{ "Add" }</button>
-        </form>
     }
 }

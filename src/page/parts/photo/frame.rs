@@ -23,7 +23,7 @@ pub struct PhotoFrameProps {
     /// Where the view starts.
     pub framing: Framing,
     /// Changes when the view is to start anew.
-    pub start: (usize, bool),
+    pub start: (usize, u8),
     /// The picture has loaded: its height is known.
     pub is_loaded: bool,
     /// What must stay in sight, as shares of the photo's width and height: the place aimed at.
@@ -43,7 +43,7 @@ pub fn PhotoFrame(props: &PhotoFrameProps) -> Html {
     let sheet = use_node_ref();
     let frame_width = use_shown_width(&frame, 0);
     // What the person chose holds until other findings start the view anew.
-    let chosen = use_state_eq(|| None::<((usize, bool), Framing)>);
+    let chosen = use_state_eq(|| None::<((usize, u8), Framing)>);
     let now = chosen.filter(|(start, _)| *start == props.start).map_or(props.framing, |(_, framing)| framing);
     let middle = use_memo((), |()| Cell::new(now.middle));
     {

@@ -67,9 +67,24 @@ pub fn PhotoMarks(props: &PhotoMarksProps) -> Html {
         }
         _ => Html::default(),
     };
+    // The right points of a practice photo, once the own ones are confirmed.
+    let truth = work.in_hand.as_ref().and_then(|photo| photo.practice).filter(|_| work.marks.confirmed());
+    let right = truth.and_then(|truth| truth.points(work.dimension)).map(|points| {
+        let radius = px(9.0 * props.px_per_css);
+        let rings = points.iter().map(|at| {
+            let (cx, cy, r) = (px(at.x), px(at.y), radius.clone());
+            html! {
+                <>
+                    <circle class="halo" cx={cx.clone()} cy={cy.clone()} r={r.clone()} />
+                    <circle class="right-point" {cx} {cy} {r} />
+                </>
+            }
+        });
+        html! { <g id="right-points">{ for rings }</g> }
+    });
     html! {
         <g class="findings" aria-hidden="true">
-            { outline }{ card }{ for candidates }{ line }{ corners }{ aimed }
+            { outline }{ card }{ for candidates }{ line }{ corners }{ aimed }{ right }
         </g>
     }
 }

@@ -9,6 +9,7 @@ pub mod nudge;
 pub mod one_more;
 pub mod pick;
 pub mod placement;
+pub mod right_points;
 pub mod samples;
 pub mod strip;
 pub mod view;

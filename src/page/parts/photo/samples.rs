@@ -34,9 +34,7 @@ pub fn Samples(props: &SamplesProps) -> Html {
         let known = known.clone();
         use_effect_with((), move |()| {
             spawn_local(async move {
-                let list = fetch_text(&format!("{}index.json", meta("shellspan-samples"))).await;
-                let photos = list.and_then(|list| serde_json::from_str(&list).ok());
-                known.set(photos.map_or(Known::Failed, Known::Photos));
+                known.set(fetch_list().await.map_or(Known::Failed, Known::Photos));
             });
         });
     }
@@ -52,18 +50,7 @@ pub fn Samples(props: &SamplesProps) -> Html {
     let buttons = photos.iter().enumerate().map(|(i, photo)| {
         let (take, act, photo) = (props.take.clone(), props.act.clone(), photo.clone());
         let onclick = Callback::from(move |_: MouseEvent| {
-            let (take, act) = (take.clone(), act.clone());
-            let PracticePhoto { name, truth } = photo.clone();
-            spawn_local(async move {
-                match fetch_blob(&format!("{}{name}", meta("shellspan-samples"))).await {
-                    Some(blob) => take.emit(ChosenPhoto { name, blob, practice: Some(truth), same_crab: false }),
-                    None => act.emit(Action::PhotoFailed(Notice::new(
-                        "sample-missing",
-                        "This practice photo is not on the device.",
-                        "Open the page once with a network, or choose a photo of your own.",
-                    ))),
-                }
-            });
+            spawn_local(take_one(photo.clone(), take.clone(), act.clone()));
         });
         html! {
             <li>
@@ -77,6 +64,30 @@ pub fn Samples(props: &SamplesProps) -> Html {
             <ol class="samples" aria-label="Practice photos">{ for buttons }</ol>
             <KeepSamples />
         </>
+    }
+}
+
+/// The list of practice photos; none where it is not on the device.
+pub async fn fetch_list() -> Option<Vec<PracticePhoto>> {
+    let list = fetch_text(&format!("{}index.json", meta("shellspan-samples"))).await?;
+    serde_json::from_str(&list).ok()
+}
+
+/// Fetches a practice photo and takes it.
+pub async fn take_one(photo: PracticePhoto, take: Callback<ChosenPhoto>, act: Callback<Action>) {
+    let PracticePhoto { name, truth, kind } = photo;
+    match fetch_blob(&format!("{}{name}", meta("shellspan-samples"))).await {
+        Some(blob) => {
+            take.emit(ChosenPhoto { name, blob, practice: Some(truth), same_crab: false });
+            if let Some(kind) = kind {
+                act.emit(Action::PracticeKind(kind));
+            }
+        }
+        None => act.emit(Action::PhotoFailed(Notice::new(
+            "sample-missing",
+            "This practice photo is not on the device.",
+            "Open the page once with a network, or choose a photo of your own.",
+        ))),
     }
 }
 

@@ -31,6 +31,9 @@ pub fn AreaButton(props: &AreaButtonProps) -> Html {
         <button {id} type="button" class="area" aria-pressed={props.is_chosen.to_string()}
             onclick={move |_| act.emit(Action::ChooseRule(choice.clone()))}>
             <span class="area-name">{ full_area_name(&entry.jurisdiction, &entry.name) }</span>
+            if let Some(part) = &entry.part {
+                <span class="area-where">{ part }</span>
+            }
             <span class="area-where">
                 { &entry.country }
                 if entry.is_own { { " (your own)" } }

@@ -8,6 +8,7 @@ use yew::prelude::*;
 use super::confirm::ConfirmForm;
 use super::landmarks::Landmarks;
 use crate::rules::pack::ANY_CRAB;
+use crate::rules::words::report::ReportLine;
 use crate::rules::{Confirmation, Mark, MeasuredDimension, RuleInForce};
 use crate::session::Action;
 use crate::text::{ago, full_area_name};
@@ -37,7 +38,7 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
     } else {
         rule.confirmable(props.date, &props.confirmations)
     };
-    let rows = rule.lines().into_iter().map(|fact| {
+    let row = |fact: ReportLine| {
         let named = rule.fact_ref(fact.topic, &fact.value, &fact.said);
         let confirmed = rule.confirmation(&named, props.date, &props.confirmations);
         let withdraw = confirmed.map(|_| {
@@ -55,10 +56,18 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
         };
         html! {
             <li>
-                <p><strong>{ format!("{}: ", fact.topic.noun()) }</strong>{ &fact.words }</p>
+                <p>{ &fact.words }</p>
                 <p class="detail">{ format!("{mark}. {}", fact.source) }</p>
                 { withdraw }
             </li>
+        }
+    };
+    let topics = by_topic(rule.lines()).into_iter().map(|(noun, facts)| {
+        html! {
+            <details class="topic">
+                <summary>{ format!("{noun} ({})", facts.len()) }</summary>
+                <ul class="facts">{ for facts.into_iter().map(row) }</ul>
+            </details>
         }
     });
     let mut dimensions: Vec<MeasuredDimension> = Vec::new();
@@ -70,12 +79,13 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
     let own = rule.own.as_ref().map(|own| format!("Your own rule: {}, {}, {}.", own.who, own.when, own.why));
     html! {
         <section id="rule-facts">
-            <h2>{ format!("{}, {}", full_area_name(&rule.jurisdiction, &rule.area_name), rule.species_name) }</h2>
+            <h2>{ "Every fact, with its source" }</h2>
+            <p class="detail">{ format!("{}, {}", full_area_name(&rule.jurisdiction, &rule.area_name), rule.species_name) }</p>
             if let Some(own) = own {
                 <p class="own-mark">{ own }</p>
             }
             <p class="detail">{ format!("Checked {}.", ago(rule.checked, props.today)) }</p>
-            <ul class="facts">{ for rows }</ul>
+            { for topics }
             { for dimensions.into_iter().map(|dimension| html! { <Landmarks {dimension} /> }) }
             if !rule.observed.is_empty() {
                 <ul>{ for rule.observed.iter().map(|words| html! { <li>{ words }</li> }) }</ul>
@@ -96,4 +106,18 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
             }
         </section>
     }
+}
+
+/// Facts of one topic together, in the order in which the topics come first; a fact that comes twice is told once.
+fn by_topic(facts: Vec<ReportLine>) -> Vec<(&'static str, Vec<ReportLine>)> {
+    let mut topics: Vec<(&'static str, Vec<ReportLine>)> = Vec::new();
+    for fact in facts {
+        let noun = fact.topic.noun();
+        match topics.iter_mut().find(|(known, _)| *known == noun) {
+            Some((_, facts)) if facts.contains(&fact) => {}
+            Some((_, facts)) => facts.push(fact),
+            None => topics.push((noun, vec![fact])),
+        }
+    }
+    topics
 }

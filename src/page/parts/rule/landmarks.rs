@@ -16,7 +16,7 @@ pub struct LandmarksProps {
 /// The drawing.
 #[component]
 pub fn Landmarks(props: &LandmarksProps) -> Html {
-    let (name, svg) = match props.dimension {
+    let (name, file) = match props.dimension {
         MeasuredDimension::Notch => ("notch", drawn::MEASURE_NOTCH),
         MeasuredDimension::Tips => ("tips", drawn::MEASURE_TIPS),
         MeasuredDimension::Widest => ("widest", drawn::MEASURE_WIDEST),
@@ -24,5 +24,5 @@ pub fn Landmarks(props: &LandmarksProps) -> Html {
         MeasuredDimension::Claw => ("claw", drawn::MEASURE_CLAW),
         MeasuredDimension::NotStated => return Html::default(),
     };
-    html! { <div id={format!("landmarks-{name}")}><Drawing {svg} /></div> }
+    html! { <div id={format!("landmarks-{name}")}><Drawing {file} /></div> }
 }

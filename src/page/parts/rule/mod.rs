@@ -4,6 +4,7 @@ pub mod area_button;
 pub mod confirm;
 pub mod facts;
 pub mod form_fields;
+pub mod in_short;
 pub mod landmarks;
 pub mod line;
 pub mod own;

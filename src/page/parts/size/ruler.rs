@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use crate::session::words::{ruler_caption, ruler_label};
+use crate::session::words::{label_lines, ruler_caption, ruler_label};
 use crate::session::{LimitInForce, Ruler};
 use crate::text::quantity::fraction;
 use crate::units::MM_PER_INCH;
@@ -16,8 +16,10 @@ const SPAN: f64 = 324.0;
 const HILL_TOP: f64 = 32.0;
 const EDGE: f64 = 92.0;
 const FOOT: f64 = 144.0;
-/// Room of the longest words of a limit: `at least 6 1/4 in (158.75 mm)`.
-const LABEL: f64 = 244.0;
+/// Half a character of a limit's words is at most so wide: bold figures and small letters, with some to spare.
+const HALF_LETTER: f64 = 4.7;
+/// From one line of words to the next.
+const LINE: f64 = 19.0;
 
 /// What the ruler shows.
 #[derive(Properties, PartialEq)]
@@ -84,25 +86,30 @@ pub fn RulerView(props: &RulerProps) -> Html {
                 height={n(EDGE - HILL_TOP + 10.0)} fill="url(#gauge-hatch)" />
         }
     });
+    // Each line of each limit has a row of its own above the ruler: two limits never write over each other.
+    let rows: Vec<(f64, String)> = props
+        .limits
+        .iter()
+        .flat_map(|limit| {
+            let most = (SPAN / 2.0 / HALF_LETTER) as usize;
+            label_lines(&limit.words, most).into_iter().map(|line| (limit.zone.limit_mm, line))
+        })
+        .collect();
+    let above = LINE * rows.len().saturating_sub(1) as f64;
+    let words = rows.iter().enumerate().map(|(row, (limit_mm, line))| {
+        let half = HALF_LETTER * line.chars().count() as f64;
+        let middle = x(*limit_mm).clamp(LEFT + half, (LEFT + SPAN - half).max(LEFT + half));
+        html! { <text class="post-words" x={n(middle)} y={n(16.0 - above + LINE * row as f64)}>{ line }</text> }
+    });
     let posts = props.limits.iter().map(|limit| {
         let at = x(limit.zone.limit_mm);
-        let (anchor, label_x) = match at {
-            at if at < LEFT + 122.0 => ("start", (at - 4.0).min(LEFT + SPAN - LABEL)),
-            at if at > LEFT + SPAN - 122.0 => ("end", (at + 4.0).max(LEFT + LABEL)),
-            at => ("middle", at),
-        };
-        html! {
-            <>
-                <line class="post" x1={n(at)} x2={n(at)} y1={n(HILL_TOP - 12.0)} y2={n(EDGE + 14.0)} />
-                <text class={classes!("post-words", anchor)} x={n(label_x)} y="16">{ &limit.words }</text>
-            </>
-        }
+        html! { <line class="post" x1={n(at)} x2={n(at)} y1={n(HILL_TOP - 12.0)} y2={n(EDGE + 14.0)} /> }
     });
     let label = ruler_label(props.width.width_mm, &props.limits);
     let needle = x(props.width.width_mm);
     html! {
         <figure class="ruler-figure">
-        <svg id="ruler" class="ruler" viewBox="0 0 340 166" role="img" aria-label={label}>
+        <svg id="ruler" class="ruler" viewBox={format!("0 {} 340 {}", 0.0 - above, 166.0 + above)} role="img" aria-label={label}>
             <defs>
                 <pattern id="gauge-hatch" width="8" height="8" patternUnits="userSpaceOnUse"
                     patternTransform="rotate(45)">
@@ -116,7 +123,7 @@ pub fn RulerView(props: &RulerProps) -> Html {
             { for ticks }{ for inch_ticks }
             <text class="unit" x={n(LEFT + SPAN - 4.0)} y={n(EDGE + 18.0)}>{ "mm" }</text>
             <text class="unit" x={n(LEFT + SPAN - 4.0)} y={n(FOOT - 6.0)}>{ "in" }</text>
-            { for posts }
+            { for posts }{ for words }
         </svg>
         if !props.limits.is_empty() {
             <figcaption>{ ruler_caption(props.width.width_mm, &props.limits) }</figcaption>

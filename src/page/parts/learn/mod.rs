@@ -1,0 +1,3 @@
+//! Parts of the lessons: plain functions, since each component weighs some kilobytes.
+
+pub mod diagram;

@@ -1,0 +1,3 @@
+//! What practice shows.
+
+pub mod block;

@@ -1,0 +1,221 @@
+//! Steps made again, pots that change, what photos leave with a crab, and a clock that was set back.
+
+use jiff::civil::{date, time};
+
+use crate::day::rows::CrabEntry;
+use crate::day::{End, Id, Pot, StepName, What};
+use crate::decide::LocalClock;
+use crate::rules::when::Sex;
+use crate::session::tests::{after, confirmed, hard_male_dungeness, keeper, start, with_points, with_scene};
+use crate::session::words::{clock_words, is_overdue, kept_in_short, overdue_words, redo_words, undo_words};
+use crate::session::{Action, DayAct, Reply, Screen, Session};
+
+fn day(act: DayAct) -> Action {
+    Action::Day(act)
+}
+
+fn keep() -> Action {
+    day(DayAct::Keep(Id::first_person()))
+}
+
+fn at(session: &Session, hour: i8, minute: i8) -> Session {
+    let clock = LocalClock { time: time(hour, minute, 0, 0), utc_offset_minutes: -480 };
+    session.apply(Action::SetClock(clock))
+}
+
+/// A hard male Dungeness, large enough by its photo.
+fn measured_keeper() -> Session {
+    after(confirmed(&with_points(with_scene(), 950.0)), hard_male_dungeness())
+}
+
+#[test]
+fn a_step_taken_back_by_mistake_is_made_again() {
+    let kept = after(keeper(start()), [keep(), Action::NextCrab]);
+    let back = kept.apply(day(DayAct::Undo));
+    assert_eq!(back.all_kept(), 0);
+    assert!(redo_words(&back.book, back.today).is_some_and(|words| words.contains("kept by You")));
+    let again = back.apply(day(DayAct::Redo));
+    assert_eq!((again.all_kept(), redo_words(&again.book, again.today)), (1, None));
+    assert_eq!(again.apply(day(DayAct::Undo)).all_kept(), 0);
+    // Another step, another day, a crab in hand: nothing is made again over it.
+    let pot = Pot { label: "A".into(), ..Pot::default() };
+    let other = after(back.clone(), [day(DayAct::Pot(None, pot)), day(DayAct::Redo)]);
+    assert_eq!(other.all_kept(), 0);
+    let tomorrow = after(back.clone(), [Action::SetToday(date(2026, 11, 26)), day(DayAct::Redo)]);
+    assert!(tomorrow.book.crabs().is_empty());
+    let in_hand = after(back, [Action::Reply(Reply::Sex(Sex::Female)), day(DayAct::Redo)]);
+    assert!(in_hand.book.crabs().is_empty());
+}
+
+#[test]
+fn a_step_of_another_tab_is_named_as_such() {
+    let (here, there) = (start(), after(keeper(start()), [keep()]));
+    let rows = there.book.all_rows().map(|row| crate::day::Row::clone(row)).collect();
+    let heard = here.apply(day(DayAct::Heard(rows, Vec::new())));
+    let told = undo_words(&heard.book, heard.today).expect("a step");
+    assert!(told.contains("another tab") && told.contains("kept by You"), "{told}");
+    let own = undo_words(&there.book, there.today).expect("a step");
+    assert!(!own.contains("another tab"), "{own}");
+}
+
+#[test]
+fn a_pot_that_is_removed_leaves_its_crabs_and_comes_back() {
+    let session = start().apply(day(DayAct::Pot(None, Pot { label: "A".into(), ..Pot::default() })));
+    let id = session.book.pots()[0].0.clone();
+    let pulled = after(session, [day(DayAct::SetPot(id.clone())), day(DayAct::PullPot(id.clone()))]);
+    let kept = after(keeper(pulled), [keep(), Action::NextCrab, day(DayAct::RemovePot(id))]);
+    assert!(kept.book.pots().is_empty());
+    let pull = kept.book.crabs()[0].1.pull.clone().expect("a pull");
+    let What::Pull(pull) = &kept.book.row(&pull).expect("its row").what else { panic!("a pull") };
+    assert_eq!(pull.as_pulled.label, "A");
+    let told = undo_words(&kept.book, kept.today).expect("a step");
+    assert!(told.contains("pot A removed"), "{told}");
+    assert_eq!(kept.apply(day(DayAct::Undo)).book.pots().len(), 1);
+}
+
+#[test]
+fn a_pot_is_overdue_once_its_time_is_over() {
+    let pot = Pot { label: "A".into(), due_after_h: Some(2.0), ..Pot::default() };
+    let session = at(&start(), 8, 0).apply(day(DayAct::Pot(None, pot)));
+    let id = session.book.pots()[0].0.clone();
+    let set = session.apply(day(DayAct::SetPot(id)));
+    let overdue = |session: &Session| is_overdue(session.book.pots()[0].1, &session.now());
+    assert!(!overdue(&at(&set, 10, 0)), "it has until then");
+    let late = at(&set, 10, 1);
+    assert!(overdue(&late));
+    assert_eq!(overdue_words(&late.book, &late.now()).as_deref(), Some("Overdue: pot A."));
+}
+
+#[test]
+fn a_measured_crab_keeps_what_was_measured_in_its_photo() {
+    let kept = measured_keeper().apply(keep());
+    let (id, crab) = kept.book.crabs()[0];
+    let [picture] = crab.pictures.as_slice() else { panic!("one photo: {crab:?}") };
+    assert_eq!(crab.width.map(|width| width.photos), Some(1));
+    assert_eq!((picture.number, picture.size.width), (1, 4000));
+    assert!(picture.name(id).starts_with(&*id.0) && picture.u_px.iter().all(|u_px| *u_px > 0.0));
+    let points = kept.photo.marks.both().expect("both points");
+    assert_eq!(picture.points, points.map(|marked| marked.point));
+    // A crab by the gauge alone has none.
+    let plain = keeper(start()).apply(keep());
+    assert!(plain.book.crabs()[0].1.pictures.is_empty());
+}
+
+/// A photo whose points nobody confirmed measured nothing.
+#[test]
+fn a_photo_that_was_not_confirmed_is_not_kept() {
+    let confirmed = measured_keeper();
+    let open = confirmed.apply(Action::ReopenPoints);
+    let let_go = open.apply(day(DayAct::LetGo(crate::day::Why::NotNeeded)));
+    let crab = let_go.book.crabs()[0].1;
+    assert!(crab.width.is_none() && crab.pictures.is_empty(), "{crab:?}");
+}
+
+/// Six are kept: five count towards the limit, one is a female that it does not count.
+#[test]
+fn a_crab_that_no_limit_counts_is_told_all_the_same() {
+    let mut session = after(keeper(start()), [keep(), Action::NextCrab]);
+    let other = CrabEntry {
+        at: session.moment(),
+        water: crate::day::rows::Water::default(),
+        kind: None,
+        traits: crate::decide::Traits::default(),
+        end: End::Kept { by: Id::first_person(), despite: Some("asked for".into()) },
+        verdict: None,
+        width: None,
+        gauge: None,
+        pull: None,
+        pictures: Vec::new(),
+    };
+    let id = session.names.draw();
+    let today = session.today;
+    let rows = vec![(id, What::Crab(Box::new(other)))];
+    std::rc::Rc::make_mut(&mut session.book).step(&mut session.names, StepName::Kept, today, rows);
+    let lines = session.kept_lines();
+    assert_eq!((lines[0].kept, lines[0].all, session.kept_beside(&lines)), (1, 1, 1));
+    assert_eq!(kept_in_short(&lines, session.all_kept()).as_deref(), Some("2 kept"));
+}
+
+#[test]
+fn a_clock_that_was_set_back_is_told() {
+    let kept = after(keeper(at(&start(), 12, 0)), [keep()]);
+    let told = |session: &Session| clock_words(&session.book, &session.now()).is_some();
+    assert!(!told(&kept) && !told(&at(&kept, 11, 57)), "two devices differ by minutes");
+    assert!(told(&at(&kept, 11, 50)));
+    assert!(told(&kept.apply(Action::SetToday(date(2026, 11, 24)))));
+    assert!(!told(&kept.apply(Action::SetToday(date(2026, 11, 26)))));
+    // The same moment by a clock of another zone is no step back.
+    let zone = LocalClock { time: time(11, 0, 0, 0), utc_offset_minutes: -540 };
+    assert!(!told(&kept.apply(Action::SetClock(zone))));
+}
+
+/// The disk lost what it had: everything is to be written again.
+#[test]
+fn a_lost_disk_gets_every_row_again() {
+    let kept = keeper(start()).apply(keep());
+    let saved: Vec<_> = kept.book.unsaved().map(|row| (row.id.clone(), row.revision)).collect();
+    let saved = kept.apply(day(DayAct::Saved(saved, Vec::new())));
+    assert!(!saved.book.has_unsaved());
+    let lost = saved.apply(day(DayAct::DiskLost));
+    assert_eq!(lost.book.unsaved().count(), lost.book.all_rows().count());
+}
+
+/// The built-in pack: at least 6 1/4 in for Dungeness (WDFW; the pack's own source).
+#[test]
+fn sizes_stand_beside_the_limit_of_the_water() {
+    let kept = measured_keeper().apply(keep());
+    let shown = kept.sizes_shown();
+    assert_eq!(shown.len(), 1);
+    assert_eq!(shown[0].limits, [("at least 6 1/4 in".to_owned(), 158.75)]);
+    let ends = shown[0].sizes.steps.first().zip(shown[0].sizes.steps.last()).expect("a step");
+    let width_mm = kept.book.crabs()[0].1.width.expect("a width").width.0;
+    assert!(ends.0.from_mm <= width_mm && width_mm < ends.1.to_mm());
+    assert_ne!(kept.screen, Screen::Crabs);
+}
+
+/// A day that is only looked at, ahead or back, takes no crab.
+#[test]
+fn nothing_is_written_on_a_day_that_is_only_looked_at() {
+    let looked = keeper(start()).apply(Action::SetDate(Some(date(2026, 11, 24))));
+    assert!(!looked.may_be_recorded());
+    let let_go = looked.apply(day(DayAct::LetGo(crate::day::Why::Short)));
+    assert!(let_go.book.crabs().is_empty());
+}
+
+/// What a limit counts and what stands in a line are two things: only the second is subtracted.
+#[test]
+fn crabs_beside_the_lines_are_those_of_no_line() {
+    let kept = after(keeper(start()), [keep(), Action::NextCrab]);
+    let mut lines = kept.kept_lines();
+    lines[0].kept = 4;
+    assert_eq!(kept.kept_beside(&lines), 0);
+    lines[0].all = 0;
+    assert_eq!(kept.kept_beside(&lines), 1);
+}
+
+/// Five kept of five are no more than the limit; each whose sex was not said is told.
+#[test]
+fn a_full_day_is_not_over_the_limit() {
+    use crate::day::record::Flag;
+    let mut session = start();
+    for _ in 0..5 {
+        session = after(keeper(session), [keep(), Action::NextCrab]);
+    }
+    assert_eq!(session.double_check()[0].flags, []);
+    let despite = DayAct::KeepDespite(Id::first_person(), "for the survey".into());
+    let kind = Action::Reply(Reply::Kind("dungeness".into()));
+    let sixth =
+        after(session, [kind, Action::Reply(Reply::NotSure(crate::decide::Check::Sex)), day(despite)]);
+    let flags = &sixth.double_check()[0].flags;
+    let over = |flag: &Flag| matches!(flag, Flag::OverLimit { kept: 6, limit: 5, .. });
+    assert!(flags.iter().any(over) && flags.contains(&Flag::SexNotSaid(1)), "{flags:?}");
+    assert_eq!(sixth.double_check()[0].lines[0].males, 5);
+}
+
+/// Where the rule shown says nothing of a record, the crab is told as one to look up, not passed over.
+#[test]
+fn a_crab_of_a_water_without_words_on_records_is_to_be_looked_up() {
+    let kept = keeper(start()).apply(keep());
+    let days = kept.book.double_check(kept.date(), &|_| None, &|_, _| None);
+    assert_eq!((days[0].to_write.len(), days[0].lines[0].duty), (1, crate::day::record::Duty::NotKnown));
+}

@@ -1,0 +1,85 @@
+//! Learn: lessons without a network, back to the check with nothing lost, the diagram by keyboard, the guide.
+
+use anyhow::{Context, ensure};
+use fantoccini::key::Key;
+
+use crate::e2e::person::{at_noon_in_summer, in_sight_on_a_phone};
+use crate::e2e::visit::Visit;
+
+pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
+    at_noon_in_summer(visit).await?;
+    visit.open().await?;
+    visit.wait_until_offline_ready().await?;
+    let early = visit
+        .ask_text("return performance.getEntriesByType('resource').map(e => e.name).filter(n => n.includes('/lessons/')).join(' ')")
+        .await?;
+    ensure!(early.is_empty(), "the first screen fetches lessons: {early}");
+    visit.site.borrow_mut().stop()?;
+    in_sight_on_a_phone(visit, "#go-learn").await?;
+
+    // From a check, without a network, and back to it.
+    visit.click("#go-checks").await?;
+    visit.click("#answer-dungeness").await?;
+    visit.click("#check-shell").await?;
+    visit.find("#asks-shell").await?;
+    visit.click("#learn-this").await?;
+    visit.find("#screen-lesson .lesson-says").await.context("the lesson is not there offline")?;
+    visit.click("#lesson-next").await?;
+    visit.click("#lesson-next").await?;
+    visit.find("#screen-lesson .lesson-drawing svg").await.context("its drawing is not there offline")?;
+    let focus = visit.ask_text("return document.activeElement.className").await?;
+    ensure!(focus == "question", "the new screen's heading has no focus: {focus}");
+    visit.click("#lesson-leave").await?;
+    visit.find("#asks-shell").await.context("not back at the check")?;
+    let kind = visit.find("#check-kind").await?.text().await?;
+    ensure!(!kind.contains("open"), "the answer is lost: {kind}");
+
+    // A lesson to its end, by keyboard, is remembered.
+    visit.click("#go-day").await?;
+    visit.click("#go-learn").await?;
+    visit.press_on("#lesson-height", &[Key::Enter]).await?;
+    visit.find("#lesson-next").await?;
+    for _ in 0..2 {
+        visit.press_on("#lesson-next", &[Key::Enter]).await?;
+    }
+    let told = || async { Ok::<_, anyhow::Error>(visit.find("#stand-flat").await?.text().await?) };
+    let before = told().await?;
+    ensure!(
+        before.starts_with("10.8") || before.starts_with("10.9"),
+        "158.75 * 32 / (500 - 32) is 10.85: {before}"
+    );
+    visit.press_on("#stand-camera", &[Key::Left, Key::Left]).await?;
+    let after = told().await?;
+    // 158.75 * 32 / (480 - 32).
+    ensure!(after.starts_with("11.3"), "two steps lower: {after}");
+    while visit.find("#lesson-next").await?.text().await? != "Done" {
+        visit.press_on("#lesson-next", &[Key::Enter]).await?;
+    }
+    visit.press_on("#lesson-next", &[Key::Enter]).await?;
+    let state = visit.find("#lesson-height .lesson-state").await?.text().await?;
+    ensure!(state.contains("read"), "{state}");
+
+    // The guide follows the rule in force; on paper there is the sheet alone.
+    visit.click("#go-guide").await?;
+    let mut asked = Vec::new();
+    loop {
+        asked.push(visit.find("#screen-guide .question").await?.text().await?);
+        let is_last = visit.ask("return document.querySelector('#guide-next').disabled").await?;
+        if is_last == true {
+            break;
+        }
+        visit.click("#guide-next").await?;
+    }
+    ensure!(asked.len() == 8 && asked[0].contains("kind"), "{asked:?}");
+    visit.devtools("Emulation.setEmulatedMedia", serde_json::json!({ "media": "print" })).await?;
+    let printed = visit.text().await?;
+    visit.devtools("Emulation.setEmulatedMedia", serde_json::json!({ "media": "" })).await?;
+    for words in ["6 1/4", "Not legal advice", "Rules last checked", "Puget Sound"] {
+        ensure!(printed.contains(words), "{words:?} is not on the sheet: {printed}");
+    }
+    ensure!(
+        !printed.contains("All lessons") && !printed.contains("Vibrate"),
+        "the page is on the sheet too: {printed}"
+    );
+    Ok(())
+}
