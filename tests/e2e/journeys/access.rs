@@ -154,7 +154,7 @@ pub async fn forced_colours(visit: &Visit<'_>) -> anyhow::Result<()> {
     measure_by_hand(visit, 9).await?;
     seen_on_its_ground(visit, ".rule, .tick, .hill, .needle").await?;
     visit.click("#confirm-points").await?;
-    visit.click(GOOD[0].1).await?;
+    // The practice photo has brought its kind.
     visit.click(GOOD[1].1).await?;
     visit.find("#asks-sex").await?;
     seen_on_its_ground(visit, ".answer .drawing path[stroke]").await

@@ -95,7 +95,8 @@ async fn counted(visit: &Visit<'_>) -> anyhow::Result<String> {
 
 /// The day's rows are read after the page has started.
 async fn counts(visit: &Visit<'_>, expected: &str) -> anyhow::Result<()> {
-    let is_said = format!("return document.querySelector('#go-day .way-count')?.textContent === '{expected}'");
+    let is_said =
+        format!("return document.querySelector('#go-day .way-count')?.textContent === '{expected}'");
     visit.wait_until(&format!("the day's count to be {expected}"), &is_said).await
 }
 

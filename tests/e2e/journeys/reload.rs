@@ -234,6 +234,9 @@ async fn same_as(visit: &Visit<'_>, before: &Shown) -> anyhow::Result<()> {
 
 /// An older build that is opened on the data of a newer one does not destroy them.
 pub async fn other_version(visit: &Visit<'_>) -> anyhow::Result<()> {
+    // That of this build is 2.
+    const THIS_VERSION: u8 = 2;
+    const OTHER_VERSION: u8 = 1;
     visit.open().await?;
     let before = measure_file_by_hand(visit, 2).await?;
     wait_until_kept(visit).await?;
@@ -255,7 +258,7 @@ pub async fn other_version(visit: &Visit<'_>) -> anyhow::Result<()> {
         ensure!(done == "rewritten", "{done}");
         anyhow::Ok(())
     };
-    rewrite(rewritten("crab", 2)).await?;
+    rewrite(rewritten("crab", OTHER_VERSION)).await?;
     visit.reload().await?;
     visit.find("#not-kept[data-code=unread]").await?;
     visit.find("#screen-day").await?;
@@ -265,6 +268,6 @@ pub async fn other_version(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#other-photo").await?;
     wait_until_photos(visit, 1).await?;
     // The build that can read it comes back.
-    rewrite(rewritten("crab-unread", 1)).await?;
+    rewrite(rewritten("crab-unread", THIS_VERSION)).await?;
     same_as(visit, &before).await
 }
