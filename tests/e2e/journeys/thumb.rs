@@ -55,7 +55,13 @@ pub async fn drags_a_point(visit: &Visit<'_>) -> anyhow::Result<()> {
     swipe_scrolls(visit, start).await?;
     ensure!(shown_width(visit).await? == before, "a swipe that began on a cross moved it");
     ensure!(!visit.find_now("#aim").await?, "a swipe that began on a cross opened the aiming window");
-    visit.ask("scrollTo({ top: 0, behavior: 'instant' }); return true").await?;
+    visit
+        .ask(
+            "scrollTo({ top: 0, behavior: 'instant' });
+             document.querySelector('#mark-0').scrollIntoView({ block: 'center', behavior: 'instant' });
+             return true",
+        )
+        .await?;
     let start = middle(visit, "#mark-0 .mark-reach").await?;
 
     let to = (start.0 - 24.0, start.1 + 16.0);
@@ -107,7 +113,16 @@ async fn swipe_scrolls(visit: &Visit<'_>, from: (f64, f64)) -> anyhow::Result<()
         touch(visit, "touchMove", Some((from.0, from.1 - 20.0 * f64::from(step)))).await?;
     }
     touch(visit, "touchEnd", None).await?;
-    visit.wait_until("the swipe to scroll", &format!("{SCROLLED} > {before} + 30")).await
+    visit.wait_until("the swipe to scroll", &format!("{SCROLLED} > {before} + 30")).await?;
+    // A finger that comes down while the page still glides stops it, and picks nothing up.
+    visit
+        .wait_until(
+            "the scrolling to rest",
+            "const now = scrollY + document.querySelector('.photo-frame').scrollTop;
+             if (window.resting?.at !== now) window.resting = { at: now, since: performance.now() };
+             return performance.now() - window.resting.since > 500",
+        )
+        .await
 }
 
 /// Whatever becomes of the window, both points stay within the part of the photo that is shown.
