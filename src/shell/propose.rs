@@ -84,11 +84,6 @@ pub fn likeliest(query: &ShellQuery) -> Result<Candidate, NoProposal> {
     let eyes = Eyes::built_in().ok_or(NoProposal::NotSeen)?;
     let found = first_look(eyes, query).ok_or(NoProposal::NotSeen)?;
     let mut ends: Vec<Candidate> = Vec::new();
-    if std::env::var("DBG").is_ok() {
-        for g in &found.starts {
-            eprintln!("start {:?}", g);
-        }
-    }
     for start in found.starts.iter().take(MOST_STARTS) {
         let Some(candidate) = follow(eyes, query, &found, start) else { continue };
         if candidate.evidence.chance() > PLAIN_CHANCE {
