@@ -53,6 +53,12 @@ async fn counts(visit: &Visit<'_>) -> anyhow::Result<String> {
     visit.ask_text("return document.getElementById('kept-today')?.innerText ?? ''").await
 }
 
+/// The day's rows are read after the page has started: its tab says how many are kept then.
+async fn is_read(visit: &Visit<'_>) -> anyhow::Result<()> {
+    let says = "return /[1-9]/.test(document.querySelector('#go-day .way-count')?.textContent ?? '')";
+    visit.wait_until("the day to be read", says).await
+}
+
 async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
     visit.find(&format!("#{id}")).await?.send_keys(text).await?;
     Ok(())
@@ -154,6 +160,7 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     deck.keep("#kept-it").await?;
     on_disk(visit).await?;
     visit.reload().await?;
+    is_read(visit).await?;
     let told = counts(visit).await?;
     ensure!(told.contains("Bo: 5 of 5: full"), "after a reload: {told}");
 
@@ -169,6 +176,7 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     on_disk(visit).await?;
     visit.reload().await?;
     visit.find("#screen-day").await?;
+    is_read(visit).await?;
     ensure!(!visit.find_now("#to-write").await?, "still to be written");
 
     // A copy, read in a fresh browser, is the same to the last digit; read twice, it is not doubled.
@@ -185,6 +193,7 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
         on_disk(&fresh).await?;
     }
     fresh.reload().await?;
+    is_read(&fresh).await?;
     let again = copy_of(&fresh).await?;
     ensure!(again == copy, "the copy changed: {} and {} letters", copy.len(), again.len());
     // A damaged one is refused whole.
@@ -255,6 +264,7 @@ pub async fn two_tabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.browser.switch_to_window(second).await?;
     visit.reload().await?;
     visit.find("#sort-keeper").await?;
+    is_read(visit).await?;
     let told = counts(visit).await?;
     ensure!(told.contains("4 of 5"), "{told}");
     Ok(())
