@@ -1,11 +1,12 @@
 """Trains the networks of src/shell from rendered photos with truth.
 
-  python3 train.py whole|aligned|corner FOLDER... --out NAME.net [--steps N] [--batch N] [--scenes all]
+  python3 train.py whole|aligned|corner FOLDER... --textures CROPS.pkl --out NAME.net [--steps N] [--batch N]
 
 Folders hold NAME.jpg (or .webp) with NAME.json beside it (frames and fields: samples/README.md). Needs numpy,
 scipy, pillow and torch. Every third scene (number divisible by three) is left out for judging unless --scenes all.
-The files in src/shell: 595 renderings of two thirds of some 300 scenes, batch 128, 7781 (whole), 7707 (aligned),
-6866 (corner) steps: 7.5 minutes on a graphics card, estimated at a day on two cores.
+The files in src/shell: 596 renderings of two thirds of some 300 scenes, batch 256, --seed 1 at rate 3e-3 for 6592
+(whole), 6956 (aligned), 6426 (corner) steps without the change of depth, then --start with --seed 3 at rate 2e-3 for
+6231, 6394, 5784: 16 minutes on a graphics card each. On two cores it takes days: nobody has tried.
 
 `whole` sees 128 px of the plane of the shell's edge, with the shell anywhere, at any turn, 9 to 62 px wide: shell
 from above, shell from below, cosine and sine of twice the angle of its long axis. `aligned` sees 64 px along
@@ -28,9 +29,9 @@ from unet import Net, read, write
 from photos import Photos, in_window, names, window
 
 KINDS = {
-    "whole": dict(side=128, channels=[10, 20, 28, 36, 44], outputs=4),
-    "aligned": dict(side=64, channels=[12, 24, 32, 40], outputs=5),
-    "corner": dict(side=64, channels=[12, 24, 32, 40], outputs=3),
+    "whole": dict(side=128, channels=[16, 32, 48, 64, 72], outputs=4),
+    "aligned": dict(side=64, channels=[20, 40, 56, 72], outputs=5),
+    "corner": dict(side=64, channels=[16, 32, 48, 56], outputs=3),
 }
 CORNER_MM_PER_PX = 0.5
 
