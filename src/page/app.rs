@@ -82,7 +82,7 @@ pub fn App() -> Html {
     // Beside another tab nothing is lost while nothing is in hand.
     let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     // That crabs of the day are not kept weighs more than the steps of one.
-    let day_first = day_not_kept.clone().filter(|what| matches!(what, NotKept::Day(..)));
+    let day_first = day_not_kept.clone().filter(|what| matches!(what, NotKept::Day(..) | NotKept::Cleared));
     let not_kept = day_first.or(crab_not_kept).or(day_not_kept);
     let seen = seen.reform(move |()| day_seen.emit(()));
     use_pot_alert(&session.book, &session.now());

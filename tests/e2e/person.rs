@@ -109,7 +109,16 @@ pub async fn wait_for_answer(visit: &Visit<'_>) -> anyhow::Result<()> {
 /// Says where the card lies, takes what is proposed away and places both measuring points where the truth has them, to a pixel:
 /// a tap on the photo, then arrow keys in the aiming window, then Enter.
 pub async fn place_both(visit: &Visit<'_>, sample: &Sample) -> anyhow::Result<()> {
-    visit.click(&format!("#placement-{}", sample.placement()?)).await?;
+    let placement = format!("#placement-{}", sample.placement()?);
+    visit.find(&placement).await?;
+    // The next act stays at the screen's foot, over what lies there.
+    visit
+        .ask(&format!(
+            "document.querySelector('{placement}').scrollIntoView({{ block: 'center', behavior: 'instant' }});
+             return true"
+        ))
+        .await?;
+    visit.click(&placement).await?;
     visit.click("#place-points").await?;
     for (which, side) in ["left", "right"].into_iter().enumerate() {
         let (x, y) = sample.point(side)?;
