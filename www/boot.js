@@ -66,7 +66,18 @@ function isWhole(worker, question) {
   });
 }
 
-async function lookAgain(question) {
+// The person took the new version. It starts once the old service worker rests: a question to the old one that is
+// open, or comes later, can hold it back for minutes (seen in Chromium 148).
+let accepted = false;
+let looks = Promise.resolve();
+
+function lookAgain(question) {
+  const look = looks.then(() => (accepted ? { whole: false, mended: false } : lookNow(question)));
+  looks = look.catch(() => {});
+  return look;
+}
+
+async function lookNow(question) {
   const registration = await navigator.serviceWorker.getRegistration(root);
   const worker = registration?.active;
   const found = worker ? await isWhole(worker, question) : { whole: false };
@@ -78,7 +89,6 @@ async function serveOffline() {
   const service = navigator.serviceWorker;
   if (!service) return;
   let hasVersion = service.controller !== null;
-  let accepted = false;
 
   const registration = await service.register(new URL("sw.js", root), { updateViaCache: "none" });
 
@@ -103,12 +113,13 @@ async function serveOffline() {
   registration.addEventListener("updatefound", () => registration.installing && watch(registration.installing));
   window.addEventListener("shellspan-update-accept", () => {
     accepted = true;
-    registration.waiting?.postMessage("take-over");
+    const tooLong = new Promise((resolve) => setTimeout(resolve, 10_000));
+    Promise.race([looks, tooLong]).then(() => registration.waiting?.postMessage("take-over"));
   });
 
   const ready = await service.ready;
   const { mended } = await lookAgain("whole?");
-  ready.active.postMessage("tidy");
+  if (!accepted) ready.active.postMessage("tidy");
   if (mended && !document.body.dataset.started) {
     sayFailed("The copy on this device was damaged and is mended now: reload the page.", "");
   }
