@@ -189,9 +189,19 @@ impl<'a> Visit<'a> {
         bail!("{selector} was shown and went away")
     }
 
-    /// Clicks the element of a selector once it is shown and enabled.
+    /// Clicks the element of a selector once it is shown and enabled. Where the page put another element in its place
+    /// meanwhile, nothing was clicked: the new one is.
     pub async fn click(&self, selector: &str) -> anyhow::Result<()> {
-        self.find(selector).await?.click().await.with_context(|| format!("clicking {selector}"))
+        let mut clicked = self.find(selector).await?.click().await;
+        for _ in 0..3 {
+            match clicked {
+                Err(error) if error.is_stale_element_reference() => {
+                    clicked = self.find(selector).await?.click().await;
+                }
+                _ => break,
+            }
+        }
+        clicked.with_context(|| format!("clicking {selector}"))
     }
 
     /// All text shown.

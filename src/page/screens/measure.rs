@@ -191,6 +191,11 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                         if !work.marks.confirmed() {
                             <button id="confirm-points" type="button" class="main-act wide-act"
                                 onclick={does(Action::ConfirmPoints)}>{ "Both points are right: go on" }</button>
+                        } else if !work.is_looked_at {
+                            // The way on opens by itself: a button here would slip from under the finger.
+                            <button id="last-look" type="button" class="main-act wide-act" disabled=true>
+                                { "Looking at them once more" }
+                            </button>
                         } else if props.is_settled {
                             <button id="see-verdict" type="button" class="main-act wide-act"
                                 onclick={does(Action::Show(Screen::Verdict))}>{ "See the verdict" }</button>
