@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
-use shellspan::measure::PointsFrom;
 use shellspan::terms::Placement;
 use shellspan::width::Width;
 
-use super::row::{Call, Find, Judged, Proposed, Row};
+use super::row::{Call, Find, Judged, Proposed, Row, rms};
+use super::together::is_held_out;
 
 /// All of it, as Markdown.
 pub fn report(rows: &[Row]) -> String {
@@ -81,37 +81,65 @@ fn covers(width: &Width, truth: f64) -> bool {
     (width.interval_mm[0]..=width.interval_mm[1]).contains(&truth)
 }
 
-fn rms(values: impl Iterator<Item = f64>) -> (f64, usize) {
-    let (mut sum, mut count) = (0.0, 0);
-    for value in values {
-        sum += value * value;
-        count += 1;
+/// What the rows come to, in two columns: scenes that the shell's networks were trained on, and others.
+fn summary(rows: &[Row]) -> String {
+    let (held_out, trained): (Vec<&Row>, Vec<&Row>) = rows.iter().partition(|row| is_held_out(&row.name));
+    let columns = [("trained scenes", trained), ("held-out scenes", held_out)];
+    let columns: Vec<_> = columns.into_iter().filter(|(_, rows)| !rows.is_empty()).collect();
+    let figures: Vec<Vec<Figure>> = columns.iter().map(|(_, rows)| figures(rows)).collect();
+    let mut out = String::new();
+    let heads: String = columns.iter().map(|(name, _)| format!(" {name} |")).collect();
+    let _ = writeln!(out, "| figure |{heads}\n|---|{}", "---|".repeat(columns.len()));
+    for (i, (name, _)) in figures.first().into_iter().flatten().enumerate() {
+        let values: String = figures.iter().map(|column| format!(" {} |", column[i].1)).collect();
+        let _ = writeln!(out, "| {name} |{values}");
     }
-    (if count == 0 { f64::NAN } else { (sum / count as f64).sqrt() }, count)
+    out
 }
 
-fn summary(rows: &[Row]) -> String {
-    let mut out = String::new();
-    let with = rows.iter().filter(|row| row.has_card).count();
-    let right = rows.iter().filter(|row| row.found == Find::Right).count();
-    let wrong = rows.iter().filter(|row| row.has_card && row.found == Find::Wrong).count();
-    let without = rows.len() - with;
-    let false_cards = rows.iter().filter(|row| !row.has_card && row.found == Find::Wrong).count();
-    let _ = writeln!(out, "- card found: {right} of {with}; something else taken for it: {wrong}");
-    if without > 0 {
-        let _ = writeln!(out, "- photos without a card: {without}; a card seen there: {false_cards}");
-    }
+/// Name and value; every set of rows has the same ones, in the same order.
+type Figure = (String, String);
+
+fn figures(rows: &[&Row]) -> Vec<Figure> {
+    let mut out = of_cards(rows);
+    out.extend(of_widths(rows));
+    out.extend(of_proposals(rows));
+    out
+}
+
+fn of_cards(rows: &[&Row]) -> Vec<Figure> {
+    let count = |of: fn(&Row) -> bool| rows.iter().filter(|row| of(row)).count();
     let mut errors: Vec<f64> =
         rows.iter().filter(|row| row.sharp).flat_map(|row| row.corner_px.iter().copied()).collect();
     errors.sort_by(f64::total_cmp);
     let (corner_rms, corners) = rms(errors.iter().copied());
     let at = |share: f64| errors.get((errors.len() as f64 * share) as usize).copied().unwrap_or(f64::NAN);
-    let _ = writeln!(
-        out,
-        "- corner error where sharp: RMS {corner_rms:.2} px, median {:.2}, 90 % under {:.2} ({corners} corners)",
-        at(0.5),
-        at(0.9)
-    );
+    vec![
+        (
+            "card found".into(),
+            format!("{} of {}", count(|row| row.found == Find::Right), count(|row| row.has_card)),
+        ),
+        (
+            "something else taken for it".into(),
+            count(|row| row.has_card && row.found == Find::Wrong).to_string(),
+        ),
+        (
+            "a card seen where there is none".into(),
+            format!(
+                "{} of {}",
+                count(|row| !row.has_card && row.found == Find::Wrong),
+                count(|row| !row.has_card)
+            ),
+        ),
+        (
+            "corner error where sharp, px: RMS, median, 90 % under (corners)".into(),
+            format!("{corner_rms:.2}, {:.2}, {:.2} ({corners})", at(0.5), at(0.9)),
+        ),
+    ]
+}
+
+fn of_widths(rows: &[&Row]) -> Vec<Figure> {
+    let mut out = Vec::new();
     for (name, placement) in
         [("deck", Placement::Deck), ("level", Placement::Level), ("back", Placement::Back)]
     {
@@ -121,46 +149,42 @@ fn summary(rows: &[Row]) -> String {
                 .filter_map(|row| row.with_true_points.as_ref().map(|judged| (row, judged)))
         };
         let (width, count) = rms(judged().map(|(row, judged)| judged.width.width_mm - row.true_width_mm));
-        if count == 0 {
-            let _ = writeln!(out, "- width with true points, card {name}: no photo of it measured");
-            continue;
-        }
         let (geometry, _) = rms(judged().filter_map(|(_, judged)| judged.geometry_error_mm));
-        let _ = writeln!(
-            out,
-            "- width with true points, card {name}: RMS error {width:.2} mm, {geometry:.2} mm at the true height ({count} photos)"
-        );
+        out.push((
+            format!("width with true points, card {name}, mm: RMS error, at the true height (photos)"),
+            if count == 0 { "none".to_owned() } else { format!("{width:.2}, {geometry:.2} ({count})") },
+        ));
     }
     let judged: Vec<(&Row, &Judged)> =
-        rows.iter().filter_map(|row| row.with_true_points.as_ref().map(|judged| (row, judged))).collect();
+        rows.iter().filter_map(|row| row.with_true_points.as_ref().map(|judged| (*row, judged))).collect();
     let covered = judged.iter().filter(|(row, judged)| covers(&judged.width, row.true_width_mm)).count();
-    let _ = writeln!(out, "- 95 % interval holds the truth: {covered} of {}", judged.len());
-    let calls = |list: &[Call]| {
-        let count = |call| list.iter().filter(|&&other| other == call).count();
-        format!(
-            "{} right, {} for the gauge, {} legal released, {} short kept",
-            count(Call::Right),
-            count(Call::Gauge),
-            count(Call::ReleasedLegal),
-            count(Call::KeptShort)
-        )
-    };
+    out.push(("95 % interval holds the truth".into(), format!("{covered} of {}", judged.len())));
     let given: Vec<Call> = judged.iter().map(|(_, judged)| judged.call).collect();
-    let _ = writeln!(out, "- verdict by size, true points: {}", calls(&given));
+    out.push((format!("verdict by size, true points: {CALLS}"), calls(&given)));
+    out
+}
+
+fn of_proposals(rows: &[&Row]) -> Vec<Figure> {
+    let right = rows.iter().filter(|row| row.found == Find::Right).count();
     let proposals: Vec<&Proposed> = rows.iter().filter_map(|row| row.proposed.as_ref()).collect();
     let within = |mm: f64| {
         proposals.iter().filter(|proposed| proposed.error_mm.iter().all(|&error| error <= mm)).count()
     };
-    let _ = writeln!(
-        out,
-        "- {:?} points: {} of {right} photos; both within 3 mm: {}, within 10 mm: {}",
-        PointsFrom::Proposed,
-        proposals.len(),
-        within(3.0),
-        within(10.0)
-    );
     let by_proposal: Vec<Call> =
         proposals.iter().filter_map(|proposed| proposed.width.as_ref().map(|judged| judged.call)).collect();
-    let _ = writeln!(out, "- verdict by size, proposed points: {}", calls(&by_proposal));
-    out
+    vec![
+        (
+            "points proposed; both within 3 mm, 5 mm, 10 mm".into(),
+            format!("{} of {right}; {}, {}, {}", proposals.len(), within(3.0), within(5.0), within(10.0)),
+        ),
+        (format!("verdict by size, proposed points: {CALLS}"), calls(&by_proposal)),
+    ]
+}
+
+const CALLS: &str = "right, for the gauge, legal released, short kept";
+
+fn calls(list: &[Call]) -> String {
+    [Call::Right, Call::Gauge, Call::ReleasedLegal, Call::KeptShort]
+        .map(|call| list.iter().filter(|&&other| other == call).count().to_string())
+        .join(", ")
 }

@@ -17,7 +17,7 @@ use super::keeps::Tried;
 use super::truth::{TrueShell, Truth};
 
 /// Within this share of the card's longer side at every corner, the right card was found.
-const SAME_CARD: f64 = 0.04;
+pub const SAME_CARD: f64 = 0.04;
 
 #[derive(Default)]
 pub struct Row {
@@ -76,6 +76,8 @@ pub struct Proposed {
     pub error_px: [f64; 2],
     pub error_mm: [f64; 2],
     pub width: Option<Judged>,
+    /// Probability that both points are within 5 mm, as it is told.
+    pub chance: f64,
 }
 
 impl Row {
@@ -142,7 +144,7 @@ impl Row {
             let places = proposal.points.map(|marked| marked.point);
             let (error_px, error_mm) =
                 point_errors(&scene, places, points, truth.shell.mean_height_above_card_mm);
-            Proposed { error_px, error_mm, width: judge(&proposal.points) }
+            Proposed { error_px, error_mm, width: judge(&proposal.points), chance: proposal.confidence }
         });
         let height = HeightPrior::of(request.placement, request.height_share);
         let proposed = proposal.map(|proposal| proposal.points);
@@ -201,7 +203,7 @@ fn judged(
 
 /// Distances of the corners, matched by the turn that fits best: which corner is the print's first cannot
 /// be told from the outline.
-fn corner_errors(found: &[PhotoPoint; 4], truth: &[PhotoPoint; 4]) -> Vec<f64> {
+pub fn corner_errors(found: &[PhotoPoint; 4], truth: &[PhotoPoint; 4]) -> Vec<f64> {
     (0..4)
         .map(|turn| (0..4).map(|i| found[(i + turn) % 4].distance_px(truth[i])).collect::<Vec<f64>>())
         .min_by(|a, b| a.iter().sum::<f64>().total_cmp(&b.iter().sum()))
@@ -226,4 +228,14 @@ fn point_errors(
         on_shell(found[i]).zip(on_shell(truth[i])).map_or(f64::NAN, |(p, q)| (p - q).norm())
     });
     (px, mm)
+}
+
+/// Root mean square, and of how many.
+pub fn rms(values: impl Iterator<Item = f64>) -> (f64, usize) {
+    let (mut sum, mut count) = (0.0, 0);
+    for value in values {
+        sum += value * value;
+        count += 1;
+    }
+    (if count == 0 { f64::NAN } else { (sum / count as f64).sqrt() }, count)
 }
