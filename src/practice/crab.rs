@@ -114,6 +114,12 @@ impl Crab {
         if self.firmness == Firmness::Hard { Stage::Hard } else { Stage::Soft }
     }
 
+    /// The colour of the claws' tips, where it goes by sex.
+    pub fn tip_colour(&self) -> Option<Colour> {
+        let [male, female] = self.kind.tips_by_sex?.value;
+        Some(if self.sex == Sex::Male { male } else { female })
+    }
+
     /// The width in mm.
     pub fn width_mm(&self, dimension: Dimension) -> f64 {
         self.outline.width_mm(dimension)

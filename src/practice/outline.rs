@@ -63,6 +63,14 @@ impl Outline {
         all
     }
 
+    /// The y of the front edge at `x` beside the middle; the widest tip's where the shell does not reach so far.
+    pub fn edge_at(&self, x: f64) -> f64 {
+        let reaches = |[from, to]: &[Place; 2]| from[0] <= x && x <= to[0] && from[0] < to[0];
+        let on = |[from, to]: [Place; 2]| from[1] + (to[1] - from[1]) * (x - from[0]) / (to[0] - from[0]);
+        let pieces = self.half.windows(2).map(|piece| [piece[0], piece[1]]);
+        pieces.filter(reaches).map(on).next().unwrap_or(self.tip[1])
+    }
+
     /// The foremost and the rearmost y.
     pub fn front_and_back(&self) -> [f64; 2] {
         let ys = || self.half.iter().map(|place| place[1]);
@@ -208,6 +216,39 @@ mod tests {
             assert_eq!(outline.half[at + 1], outline.tip, "{}: the widest tooth comes next", kind.id);
             assert!(outline.notch[0] < outline.tip[0], "{}", kind.id);
             assert!(outline.notch[1] > outline.tip[1], "{}: the notch lies in front of the tip", kind.id);
+        }
+    }
+
+    /// Source: Museums Victoria, Port Phillip Bay: the sand crab is about as wide as long.
+    #[test]
+    fn a_sand_crab_is_little_wider_than_long() {
+        let share = |id| {
+            let kind = KINDS.iter().find(|kind| kind.id == id).expect("it is in the table");
+            let outline = Outline::new(&kind.shape, Dimension::Tips, 100.0);
+            let [front, back] = outline.front_and_back();
+            (front - back) / 100.0
+        };
+        assert!(share("sand") > 0.78, "{}", share("sand"));
+        assert!(share("blue") < 0.6, "{}", share("blue"));
+    }
+
+    #[test]
+    fn a_place_on_the_edge_lies_on_the_drawn_line() {
+        for kind in KINDS {
+            let outline = Outline::new(&kind.shape, Dimension::Tips, 100.0);
+            let [front, _] = outline.front_and_back();
+            let y = outline.edge_at(29.0);
+            assert!(y > 0.0 && y < front, "{}: {y}", kind.id);
+            // Just behind the edge is shell, just in front of it is none: an odd number of crossings to the right.
+            let is_shell = |y: f64| {
+                let whole = outline.whole();
+                let pairs = whole.iter().zip(whole.iter().cycle().skip(1));
+                let crossed = pairs.filter(|([x1, y1], [x2, y2])| {
+                    (*y1 > y) != (*y2 > y) && 29.0 < (x2 - x1) * (y - y1) / (y2 - y1) + x1
+                });
+                crossed.count() % 2 == 1
+            };
+            assert!(is_shell(y - 0.1) && !is_shell(y + 0.1), "{}: {y}", kind.id);
         }
     }
 

@@ -35,7 +35,13 @@ pub fn gauge(crab: &Crab, gap_mm: f64, at: Dimension, title: &str) -> String {
         [-outer, end],
     ];
     svg.shape(&gauge, "#d8dde2", 2.4);
-    if !passes(crab, gap_mm, at) {
+    if passes(crab, gap_mm, at) {
+        // The room between arm and shell: beside a long spine the arm seems to rest where it does not.
+        let beside = crab.outline.place(at)[0];
+        for side in [1.0, -1.0] {
+            svg.dashed(&[[side * beside, y], [side * inner, y]], "#a3241d", 2.0);
+        }
+    } else {
         for side in [1.0, -1.0] {
             let x = side * (inner + ARM_MM / 2.0);
             svg.stroke(&[[x - 7.0, end - 3.0], [x + 7.0, end - 3.0]], LINE, 3.5);

@@ -12,6 +12,9 @@ use crate::practice::outline::Place;
 const WHITE: &str = "#fbf7ec";
 const BLACK: &str = "#17110f";
 
+/// From this size of the claw on a hand is heavy: a blue swimmer's is long but slender (common practice).
+const HEAVY: f64 = 1.3;
+
 /// A hand of the claw: along it, across it; the fixed finger is on the outer side.
 const PALM: [Place; 8] = [
     [0.0, -0.09],
@@ -80,7 +83,9 @@ pub fn claws(svg: &mut Svg, crab: &Crab, colour: Colour, side: f64) {
         let put = |place: Place| [x * place[0] * half, place[1] * half];
         match crab.claws {
             Claws::OneGone(gone) if gone == right => {
-                svg.disc(put([0.6, 0.5]), 0.06 * half, "#f1dfc4", 1.4);
+                // The socket stands out half from under the front edge, wherever this kind has its edge.
+                let [beside, _] = put([0.58, 0.0]);
+                svg.disc([beside, crab.outline.edge_at(beside.abs())], 0.06 * half, "#f1dfc4", 1.4);
             }
             Claws::OneSmall(small) if small == right => claw(svg, crab, colour, &put, 0.5),
             _ => claw(svg, crab, colour, &put, 1.0),
@@ -107,8 +112,8 @@ fn claw(svg: &mut Svg, crab: &Crab, colour: Colour, put: &dyn Fn(Place) -> Place
     svg.shape(&limb(&arm[..2], &[width * 0.8, width]), &paint(colour, 0.92), 1.4);
     svg.shape(&limb(&arm[1..], &[width, width * 0.95]), &paint(colour, 0.98), 1.4);
     let along = [end[0] - wrist[0], end[1] - wrist[1]];
-    // Slender hands are the swimmers'.
-    let slender = if crab.kind.paddles.value { 0.75 } else { 1.0 };
+    // Slender hands are the swimmers'; those of a mud crab are heavy.
+    let slender = if crab.kind.paddles.value && crab.kind.claw_size < HEAVY { 0.75 } else { 1.0 };
     let place = |[u, v]: Place| {
         let v = v * slender * 1.25;
         put([wrist[0] + along[0] * u + along[1] * v, wrist[1] + along[1] * u - along[0] * v])
@@ -116,14 +121,15 @@ fn claw(svg: &mut Svg, crab: &Crab, colour: Colour, put: &dyn Fn(Place) -> Place
     let fingers = paint(colour, 0.86);
     svg.shape(&FIXED.map(place), &fingers, 1.4);
     svg.shape(&MOVING.map(place), &fingers, 1.4);
-    let tips = match crab.kind.tips.value {
-        Tips::White => Some(WHITE),
-        Tips::Black => Some(BLACK),
-        Tips::AsTheClaw => None,
+    let tips = match (crab.kind.tips.value, crab.tip_colour()) {
+        (_, Some(colour)) => Some(paint(colour, 1.0)),
+        (Tips::White, None) => Some(WHITE.to_owned()),
+        (Tips::Black, None) => Some(BLACK.to_owned()),
+        (Tips::AsTheClaw, None) => None,
     };
     if let Some(tips) = tips {
-        svg.shape(&FIXED_TIP.map(place), tips, 1.2);
-        svg.shape(&MOVING_TIP.map(place), tips, 1.2);
+        svg.shape(&FIXED_TIP.map(place), &tips, 1.2);
+        svg.shape(&MOVING_TIP.map(place), &tips, 1.2);
     }
     svg.shape(&PALM.map(place), &paint(colour, 1.06), 1.6);
 }

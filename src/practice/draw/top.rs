@@ -2,6 +2,7 @@
 
 use super::limbs::{claws, hand, legs};
 use super::svg::{LINE, Svg, paint};
+use crate::portable::Portable;
 use crate::practice::crab::{Claws, Coat, Crab};
 use crate::practice::outline::Place;
 use crate::practice::random::Random;
@@ -32,7 +33,8 @@ pub fn claw(crab: &Crab, title: &str) -> String {
     let is_left = matches!(crab.claws, Claws::OneGone(true) | Claws::OneSmall(true));
     let middle = [(wrist[0] + end[0]) / 2.0, (wrist[1] + end[1]) / 2.0];
     let x = if is_left { -middle[0] } else { middle[0] };
-    let reach = 0.5;
+    // As much as the longest hand of this kind needs, so that the tips are not cut off.
+    let reach = 0.5 * crab.kind.claw_size.max(1.0).portable_powf(0.8);
     let frame =
         [(x - reach) * half, (middle[1] + 0.8 * reach) * half, 2.0 * reach * half, 1.6 * reach * half];
     let mut svg = Svg::new(title, frame);
@@ -79,13 +81,17 @@ fn marks(svg: &mut Svg, crab: &Crab) {
     }
     if crab.kind.id == "sand" {
         for side in [1.0, -1.0] {
-            svg.disc(put(side * 0.3, 0.24), 0.085 * half, "#4a3a30", 1.2);
+            svg.disc(put(side * 0.3, 0.24), 0.085 * half, "#7d2320", 1.2);
         }
     }
     let mut random = Random::new(crab.marks);
-    let speck = paint(crab.colour, 0.82);
+    let (speck, count) = match crab.kind.id {
+        "atlantic-rock" => ("#4d2436".to_owned(), 110),
+        "jonah" => ("#e3bd63".to_owned(), 40),
+        _ => (paint(crab.colour, 0.82), 16),
+    };
     let somewhere = |random: &mut Random| put(random.between(-0.62, 0.62), random.between(0.2, 0.78));
-    for _ in 0..16 {
+    for _ in 0..count {
         let at = somewhere(&mut random);
         svg.spot(at, random.between(0.008, 0.018) * half, &speck);
     }

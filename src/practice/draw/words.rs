@@ -42,11 +42,12 @@ fn top(crab: &Crab) -> String {
     )
 }
 
-fn tips(crab: &Crab) -> &'static str {
-    match crab.kind.tips.value {
-        Tips::White => "the claw tips are white",
-        Tips::Black => "the claw tips are black",
-        Tips::AsTheClaw => "the claw tips are as the rest of the claw",
+fn tips(crab: &Crab) -> String {
+    match (crab.kind.tips.value, crab.tip_colour()) {
+        (_, Some(colour)) => format!("the claw tips are {}, else as the rest of the claw", colour.words),
+        (Tips::White, None) => "the claw tips are white".to_owned(),
+        (Tips::Black, None) => "the claw tips are black".to_owned(),
+        (Tips::AsTheClaw, None) => "the claw tips are as the rest of the claw".to_owned(),
     }
 }
 

@@ -114,6 +114,8 @@ pub struct Kind {
     pub also: &'static [Colour],
     /// The claws' tips.
     pub tips: Told<Tips>,
+    /// The colours of the tips of a male's and a female's claws, where they differ.
+    pub tips_by_sex: Option<Told<[Colour; 2]>>,
     /// Teeth of the edge, in words.
     pub teeth: Told<&'static str>,
     /// The front between the eyes, in words.
@@ -179,7 +181,8 @@ mod tests {
                 kind.flap.source,
                 kind.tell.source,
             ];
-            assert!(sources.iter().all(|source| source.len() > 8), "{}", kind.id);
+            let sources = sources.into_iter().chain(kind.tips_by_sex.map(|told| told.source));
+            assert!(sources.into_iter().all(|source| source.len() > 8), "{}", kind.id);
             assert!(kind.look_alikes.iter().all(|id| Kind::of(id).is_some()), "{}", kind.id);
         }
     }
@@ -193,6 +196,15 @@ mod tests {
         assert_eq!(tips("graceful"), Some(Tips::White));
         assert_eq!(tips("red-rock"), Some(Tips::Black));
         assert_eq!(tips("rock"), Some(Tips::Black));
+    }
+
+    /// Source: Florida Fish and Wildlife Conservation Commission, blue crab: females have red on their claws, males not.
+    #[test]
+    fn a_female_blue_crab_has_red_tips() {
+        for kind in KINDS {
+            let words = kind.tips_by_sex.map(|told| told.value.map(|colour| colour.words));
+            assert_eq!(words, (kind.id == "blue").then_some(["blue", "orange-red"]), "{}", kind.id);
+        }
     }
 
     /// The numbers of teeth in words and in the outline agree, and with the built-in species table.

@@ -18,12 +18,16 @@ pub const SPIT: &str =
 pub const PAGURUS: &str = "Wikipedia, Cancer pagurus";
 /// Rough teeth of the Jonah crab, smooth ones of the rock crab.
 pub const BOTTOM: &str = "njscuba.net, Bottom crabs";
-/// Teeth of the Atlantic rock crab.
+/// Teeth and spots of the Atlantic rock crab and the Jonah crab.
 pub const IRRORATUS: &str = "Wikipedia, Cancer irroratus";
 /// Flaps of the blue crab.
 pub const SAPIDUS: &str = "Wikipedia, Callinectes sapidus";
+/// Claw tips, spines and front of the blue crab.
+pub const FWC: &str = "Florida Fish and Wildlife Conservation Commission, blue crab";
 /// Spines, claws and paddles of the blue swimmer crab.
 pub const QUEENSLAND: &str = "Queensland Department of Agriculture and Fisheries, crab identification";
+/// Colour of the Atlantic rock crab.
+pub const FAO_ATLANTIC: &str = "FAO species identification guide, Western Central Atlantic, volume 1";
 /// Lobes, teeth and paddles of mud crabs.
 pub const FAO: &str = "FAO species identification guide, Western Central Pacific, volume 2";
 /// Teeth between the eyes of the velvet crab.

@@ -139,10 +139,11 @@ fn limbs(crab: &Crab, view: &View, pieces: &mut Vec<Piece>) {
         ridge(view, [shoulder, elbow], [edge * 0.75, edge * 0.7], [0.15 * size, 0.17 * size], rgb, pieces);
         ridge(view, [elbow, wrist], [edge * 0.7, edge * 0.7], [0.17 * size, 0.17 * size], rgb, pieces);
         ridge(view, [wrist, palm], [edge * 0.75, edge * 0.8], [0.2 * size, 0.26 * size], rgb, pieces);
-        let tips = match crab.kind.tips.value {
-            Tips::White => [244.0, 238.0, 222.0],
-            Tips::Black => [26.0, 20.0, 18.0],
-            Tips::AsTheClaw => rgb.map(|value| value * 0.9),
+        let tips = match (crab.kind.tips.value, crab.tip_colour()) {
+            (_, Some(colour)) => colour.rgb.map(f64::from),
+            (Tips::White, None) => [244.0, 238.0, 222.0],
+            (Tips::Black, None) => [26.0, 20.0, 18.0],
+            (Tips::AsTheClaw, None) => rgb.map(|value| value * 0.9),
         };
         ridge(view, [palm, tip], [edge * 0.75, edge * 0.6], [0.2 * size, 0.03 * size], tips, pieces);
     }
