@@ -120,9 +120,16 @@ pub enum Finding {
     NotByPhoto {
         dimension: MeasuredDimension,
     },
+    /// The gauge says of size, and the rule has a largest size as well.
+    GaugeOfOneLimit,
+    /// The gauge says of size, and a photo of it not.
+    GaugeAgainstPhoto {
+        width_mm: f64,
+        u_mm: f64,
+    },
     /// The points look like those of another distance, and that would change the answer.
     WrongPointsLikely,
-    /// No crab is so large or so small: the photo measured something else.
+    /// No crab is so large or so small: something else was measured, or the unit is another.
     UnlikelyWidth {
         width_mm: f64,
     },

@@ -95,7 +95,8 @@ fn cite_dimension(case: &Case<'_>, rule: &SizeRule) -> CitedRule {
 }
 
 /// A gauge says that a crab is of size between the points it was held to: it keeps where the rule is known to name
-/// these points. What it says is too small goes back wherever it was held.
+/// these points, has no largest size besides, and no photo says the contrary. What it says is too small goes back
+/// wherever it was held.
 fn by_gauge(case: &Case<'_>, reading: GaugeReading, mut bounds: Bounds, rule: &SizeRule) -> Standing {
     let (words, is_of_size) = match reading {
         GaugeReading::OfSize => ("so the gauge says".to_owned(), true),
@@ -108,7 +109,14 @@ fn by_gauge(case: &Case<'_>, reading: GaugeReading, mut bounds: Bounds, rule: &S
     };
     let finding = Finding::SizeByGauge { reading: words, is_of_size };
     if !is_of_size {
-        return Standing::Fails(Reason { finding, rule: bounds.cited.first().cloned() });
+        let is_too_wide =
+            matches!(reading, GaugeReading::Reads(length) if bounds.max.is_some_and(|max| max < length));
+        let broken = if is_too_wide { Topic::MaxSize } else { Topic::MinSize };
+        let rule = bounds.cited.iter().find(|cited| cited.topic == broken).or(bounds.cited.first());
+        return Standing::Fails(Reason { finding, rule: rule.cloned() });
+    }
+    if let Some(finding) = gauge_doubt(case, reading, &bounds, rule) {
+        return Standing::Gauge(Reason { finding, rule: bounds.cited.first().cloned() });
     }
     let dimension = cite_dimension(case, rule);
     match rule.dimension.known() {
@@ -118,6 +126,24 @@ fn by_gauge(case: &Case<'_>, reading: GaugeReading, mut bounds: Bounds, rule: &S
             confirmed(case, finding, &bounds)
         }
     }
+}
+
+/// What speaks against a gauge's word that a crab is of size.
+fn gauge_doubt(case: &Case<'_>, reading: GaugeReading, bounds: &Bounds, rule: &SizeRule) -> Option<Finding> {
+    match reading {
+        // Which arm or edge was held to it is not said: one word is no word on two limits.
+        GaugeReading::OfSize if bounds.max.is_some() => return Some(Finding::GaugeOfOneLimit),
+        GaugeReading::Reads(length) if is_no_crabs(length.millimetres().0, 0.0) => {
+            return Some(Finding::UnlikelyWidth { width_mm: length.millimetres().0 });
+        }
+        _ => {}
+    }
+    let wanted = rule.dimension.known().and_then(|dimension| dimension.by_photo())?;
+    let measured = case.measured.filter(|measured| measured.dimension == wanted)?;
+    let size = Size { min: bounds.min.map(Length::millimetres), max: bounds.max.map(Length::millimetres) };
+    let (_, found) = conformity(measured, size, case.risk)?;
+    let (width_mm, u_mm) = moments(measured);
+    (found == Conformity::Fails).then_some(Finding::GaugeAgainstPhoto { width_mm, u_mm })
 }
 
 fn by_photo(case: &Case<'_>, measured: &MeasuredWidth, mut bounds: Bounds, dimension: CitedRule) -> Standing {

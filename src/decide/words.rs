@@ -152,14 +152,21 @@ impl Reason {
             Finding::NotByPhoto { dimension } => {
                 by(format!("The size is measured {}, which a photo cannot tell", dimension.in_words()))
             }
+            Finding::GaugeOfOneLimit => {
+                by("The gauge says that it is not too small, and there is a largest size \
+                                            too: read its width on a ruler or a caliper, and enter that"
+                    .to_owned())
+            }
+            Finding::GaugeAgainstPhoto { width_mm, u_mm } => by(format!(
+                "The gauge says of size, the photo {width_mm:.1} \u{b1} {u_mm:.1} mm: one of them is of another crab, \
+                 or wrong. Gauge it once more, and take out the photo where the gauge is right"
+            )),
             Finding::WrongPointsLikely => {
                 by("The points look like the tips, and the rule measures between the notches: between the \
                  notches it may be short"
                     .to_owned())
             }
-            Finding::UnlikelyWidth { width_mm } => {
-                by(format!("The photo says {width_mm:.0} mm, a size no crab has"))
-            }
+            Finding::UnlikelyWidth { width_mm } => by(format!("{width_mm:.0} mm is a size that no crab has")),
             Finding::NotSure { check } => {
                 format!("You are not sure of {}: when in doubt, let it go.", check.noun())
             }

@@ -101,6 +101,58 @@ fn a_gauge_keeps_only_between_points_that_the_rule_is_known_to_name() {
     }
 }
 
+/// A gauge passes or stops at one edge: that it stopped says nothing of a largest size. Mature female blue crabs of North
+/// Carolina have both (NCDMF, rules of the pack), the figures here are a scenario.
+#[test]
+fn a_gauge_s_word_settles_no_largest_size() {
+    let mut size = at_least("5 in", "tips", Value::Null);
+    size["max"] = seen(json!({ "at": { "exact": "6 3/4 in", "published": "6 3/4 in" } }));
+    let pack = bay(json!({ "sizes": [size] }));
+    let call = |reading| Crab { gauge: Some(reading), measured: None, ..wide() }.call(&pack);
+    let reads = |text: &str| GaugeReading::Reads(text.parse().expect("a length"));
+    assert_eq!(call(GaugeReading::OfSize), Call::Gauge);
+    assert_eq!(call(GaugeReading::NotOfSize), Call::Release);
+    assert_eq!([call(reads("5 in")), call(reads("6 3/4 in"))], [Call::Keep; 2]);
+    assert_eq!([call(reads("4 9/10 in")), call(reads("8 in"))], [Call::Release; 2]);
+    // The figure that it breaks is named.
+    for (text, topic) in [("8 in", Topic::MaxSize), ("4 9/10 in", Topic::MinSize)] {
+        let crab = Crab { gauge: Some(reads(text)), measured: None, ..wide() };
+        let outcome = crab.decide(&pack);
+        let reasons = outcome.verdict().expect("settled").reasons();
+        let cited: Vec<Topic> =
+            reasons.iter().filter_map(|reason| Some(reason.rule.as_ref()?.topic)).collect();
+        assert_eq!(cited, [topic], "{text}");
+    }
+}
+
+/// A photo that shows a short crab and a gauge that says of size: of two crabs, or one of them wrong.
+#[test]
+fn a_gauge_keeps_nothing_against_a_photo() {
+    let pack = bay(json!({ "sizes": [at_least("5 in", "tips", Value::Null)] }));
+    for reading in [GaugeReading::OfSize, GaugeReading::Reads("5 1/4 in".parse().expect("a length"))] {
+        for (mm, wanted) in [(118.0, Call::Gauge), (126.8, Call::Keep), (150.0, Call::Keep)] {
+            let crab = Crab { gauge: Some(reading), ..male("blue", mm, Dimension::Tips) };
+            assert_eq!(crab.call(&pack), wanted, "{reading:?} {mm}");
+        }
+        let crab = Crab { gauge: Some(reading), ..male("blue", 118.0, Dimension::Notch) };
+        assert_eq!(crab.call(&pack), Call::Keep, "of another distance it says nothing");
+    }
+}
+
+/// The widest crab of the picture's kinds is below 300 mm (`CREDIBLE_WIDTHS_MM`): who types 158 in meant mm.
+#[test]
+fn a_reading_that_no_crab_has_keeps_nothing() {
+    let pack = bay(json!({ "sizes": [at_least("5 in", "tips", Value::Null)] }));
+    for text in ["158 in", "625 in", "1600 mm", "301 mm"] {
+        let reading = GaugeReading::Reads(text.parse().expect("a length"));
+        assert_eq!(
+            Crab { gauge: Some(reading), measured: None, ..wide() }.call(&pack),
+            Call::Gauge,
+            "{text}"
+        );
+    }
+}
+
 /// Source: New York and Rhode Island forbid females whose eggs were removed; elsewhere that taking the eggs off does
 /// not make a crab that may be kept is common practice.
 #[test]

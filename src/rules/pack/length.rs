@@ -183,7 +183,11 @@ fn parse(text: &str) -> Option<Length> {
     }
     let value = match second {
         None => number(first)?,
-        Some(fraction) if fraction.contains('/') => Ratio::from_integer(whole(first)?) + number(fraction)?,
+        // `6 5/4` is a slip of the hand: which of its figures is wrong nobody knows.
+        Some(fraction) if fraction.contains('/') => {
+            let part = number(fraction).filter(|part| *part < Ratio::from_integer(1))?;
+            Ratio::from_integer(whole(first)?) + part
+        }
         Some(_) => return None,
     };
     Length::new(*value.numer(), *value.denom(), unit)

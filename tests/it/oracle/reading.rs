@@ -297,21 +297,26 @@ impl Reading<'_> {
         if named == "not-stated" {
             return false;
         }
-        match (self.gauge, self.width) {
-            (Some(GaugeReading::OfSize), _) => true,
-            (Some(GaugeReading::NotOfSize), _) => false,
-            (Some(GaugeReading::Reads(length)), _) => {
+        let least = figures.iter().find(|(key, _)| *key == "min").map_or(f64::NEG_INFINITY, |(_, at)| *at);
+        let most = figures.iter().find(|(key, _)| *key == "max").map_or(f64::INFINITY, |(_, at)| *at);
+        // The chance that the crab is of size by the photo, where that shows the distance that the rule names.
+        let by_photo = self.width.and_then(|(mean, u, measured)| {
+            let is_named = format!("{measured:?}").to_lowercase() == named;
+            is_named.then(|| normal_between((least - mean) / u, (most - mean) / u))
+        });
+        // A gauge decides unless a photo says that the crab is not of size.
+        let is_contradicted = by_photo.is_some_and(|chance| chance < 0.1);
+        match self.gauge {
+            // A gauge's word tells nothing of a largest size.
+            Some(GaugeReading::OfSize) => figures.iter().all(|(key, _)| *key == "min") && !is_contradicted,
+            Some(GaugeReading::NotOfSize) => false,
+            Some(GaugeReading::Reads(length)) => {
                 let reads = length.millimetres().0;
-                figures.iter().all(|(key, at)| if *key == "min" { reads >= *at } else { reads <= *at })
+                // No crab is wider than 300 mm or narrower than 15.
+                let is_crabs = (15.0..=300.0).contains(&reads);
+                least <= reads && reads <= most && is_crabs && !is_contradicted
             }
-            (None, Some((mean, u, measured))) => {
-                let is_named = format!("{measured:?}").to_lowercase() == named;
-                let least =
-                    figures.iter().find(|(key, _)| *key == "min").map_or(f64::NEG_INFINITY, |(_, at)| *at);
-                let most = figures.iter().find(|(key, _)| *key == "max").map_or(f64::INFINITY, |(_, at)| *at);
-                is_named && normal_between((least - mean) / u, (most - mean) / u) >= 0.99
-            }
-            (None, None) => false,
+            None => by_photo.is_some_and(|chance| chance >= 0.99),
         }
     }
 }
