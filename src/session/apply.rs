@@ -4,6 +4,7 @@ use crate::decide::{Check, GaugeReading, photo_dimension};
 use crate::terms::Placement;
 use crate::text::Notice;
 
+use super::catch::crab::GaugedAgainst;
 use super::day::sort::OTHER_KIND;
 use super::photo::InHand;
 use super::{Action, Crab, DayAct, Reply, Screen, Session};
@@ -13,10 +14,7 @@ impl Session {
     #[must_use]
     pub fn apply(&self, action: Action) -> Self {
         let mut next = self.clone();
-        let sets_gauge = matches!(
-            action,
-            Action::Day(DayAct::Sort(_)) | Action::RestoreCrab(_) | Action::Reply(Reply::Gauge(_))
-        );
+        let sets_gauge = matches!(action, Action::Day(DayAct::Sort(_)) | Action::Reply(Reply::Gauge(_)));
         match action {
             // Who goes back to the day is done with a crab whose end is written down.
             Action::Show(Screen::Day) if self.is_ended() => next.next_crab(),
@@ -46,9 +44,10 @@ impl Session {
             Action::DropOnePhoto(serial) => next.drop_photo(serial),
             Action::TakePhoto { serial, name, practice, .. } => {
                 next.beside.clear();
-                if next.is_ended() || practice.is_some() != self.is_practice() {
-                    // That one is done with: the photo shows the next. What was said of a practice photo is said of no
-                    // crab, and the other way round.
+                let is_sorted = self.crab.gauge.is_some() || self.crab.let_go.is_some();
+                if next.is_ended() || is_sorted || practice.is_some() != self.is_practice() {
+                    // That one is done with, written down or sorted without a photo: the photo shows the next. What
+                    // was said of a practice photo is said of no crab, and the other way round.
                     next.crab = Crab::of(self.last_kind.clone());
                     next.follow_rule();
                 }
@@ -159,9 +158,7 @@ impl Session {
                 }
             }
         }
-        if !sets_gauge {
-            next.doubt_gauge(self);
-        }
+        next.doubt_gauge(sets_gauge);
         next.settle_photos();
         next.name_crab();
         next
@@ -179,15 +176,23 @@ impl Session {
         }
     }
 
-    /// That a crab is of size by the gauge was said of one limit: where another holds now it says nothing.
-    fn doubt_gauge(&mut self, before: &Self) {
-        let limits = |session: &Self| {
-            session.rules.in_force.as_ref().map(|rule| (rule.species.clone(), rule.facts.sizes.clone()))
+    /// That a crab is of size by the gauge was said of one limit, and a reading of one distance: where another holds
+    /// now, it says nothing. Until the rules are read nobody knows what holds.
+    fn doubt_gauge(&mut self, is_new: bool) {
+        let Some(reading) = self.crab.gauge.filter(|_| !self.is_ended()) else { return };
+        let Some(now) = self.rules.in_force.as_ref().map(|rule| GaugedAgainst::of(&rule.facts.sizes)) else {
+            return;
         };
-        let (was, is) = (limits(before), limits(self));
-        let is_of_limit = matches!(self.crab.gauge, Some(GaugeReading::OfSize | GaugeReading::NotOfSize));
-        if is_of_limit && was.is_some() && was != is && !self.is_ended() {
+        let then = self.crab.gauged_against.as_ref();
+        let holds = match reading {
+            GaugeReading::Reads(_) => then.is_some_and(|then| then.points == now.points),
+            GaugeReading::OfSize | GaugeReading::NotOfSize => then == Some(&now),
+        };
+        if is_new {
+            self.crab.gauged_against = Some(now);
+        } else if !holds {
             self.crab.gauge = None;
+            self.crab.gauged_against = None;
             self.crab.let_go = None;
         }
     }

@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::day::{Id, Why};
 use crate::decide::{Answer, Answers, Check, Eggs, GaugeReading, Parts};
+use crate::rules::facts::SizeRule;
 use crate::rules::when::{Maturity, Sex, Stage};
+use crate::rules::words::InWords;
 
 /// The crab in hand.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -13,6 +15,8 @@ pub struct Crab {
     pub answers: Answers,
     /// What the gauge says.
     pub gauge: Option<GaugeReading>,
+    /// The limits that stood when the gauge said so.
+    pub gauged_against: Option<GaugedAgainst>,
     /// The check that the person went back to.
     pub looking_at: Option<Check>,
     /// The row of the day's book that will say what became of it: named while the crab is in hand, so that no crab is
@@ -20,6 +24,15 @@ pub struct Crab {
     pub row: Option<Id>,
     /// It is to be let go, and why: said at the first glance.
     pub let_go: Option<Why>,
+}
+
+/// What a gauge was held against. Its word is of these limits; a reading is of the distance between these points.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct GaugedAgainst {
+    /// The limits, in words, with the points.
+    pub limits: String,
+    /// The points.
+    pub points: String,
 }
 
 /// An answer to a check.
@@ -73,7 +86,10 @@ impl Crab {
             Reply::Eggs(eggs) => answers.eggs = Answer::Given(eggs),
             Reply::Shell(stage) => answers.shell = Answer::Given(stage),
             Reply::Parts(parts) => answers.parts = Answer::Given(parts),
-            Reply::Gauge(reading) => self.gauge = Some(reading),
+            Reply::Gauge(reading) => {
+                self.gauge = Some(reading);
+                self.gauged_against = None;
+            }
             Reply::NotSure(check) => self.set(check, false),
             Reply::Unanswer(check) => self.set(check, true),
         }
@@ -91,6 +107,27 @@ impl Crab {
             Check::Shell => answers.shell = blank(unanswered),
             Check::Claws => answers.parts = blank(unanswered),
             Check::Size => self.gauge = None,
+        }
+    }
+}
+
+impl GaugedAgainst {
+    /// Of the limits in force.
+    pub fn of(sizes: &[SizeRule]) -> Self {
+        let points =
+            |rule: &SizeRule| rule.dimension.known().map_or_else(String::new, |known| known.in_words());
+        let joined = |words: Vec<String>| words.join("; ");
+        Self {
+            limits: joined(
+                sizes
+                    .iter()
+                    .map(|rule| {
+                        let figures = [rule.min_words(), rule.max_words(), Some(points(rule))];
+                        figures.into_iter().flatten().collect::<Vec<_>>().join(", ")
+                    })
+                    .collect(),
+            ),
+            points: joined(sizes.iter().map(points).collect()),
         }
     }
 }

@@ -60,7 +60,14 @@ impl Session {
         if aboard.len() < 2 {
             return first;
         }
-        aboard.into_iter().map(|(id, _)| id).find(|id| self.may_be_kept_by(id)).unwrap_or(first)
+        let kind = self.crab.answers.kind.given();
+        let has_room = |id: &Id| {
+            kind.and_then(|kind| self.daily_count(id, kind)).is_none_or(|(kept, limit)| kept < limit)
+        };
+        let ids: Vec<Id> = aboard.into_iter().map(|(id, _)| id).collect();
+        // While checks are open nobody may keep it yet: it is judged for one whose count is not full.
+        let may_keep = ids.iter().find(|id| self.may_be_kept_by(id));
+        may_keep.or_else(|| ids.iter().find(|id| has_room(id))).cloned().unwrap_or(first)
     }
 
     /// True where the verdict is keep when this person's catch is counted.
