@@ -102,7 +102,9 @@ fn person_day(at: usize, day: &PersonDay, act: &Callback<Action>) -> Html {
                     { for day.flags.iter().map(|flag| html! { <li>{ flag_words(flag) }</li> }) }
                 </ul>
             }
-            if day.unwritten.is_empty() {
+            if day.to_write.is_empty() {
+                <p id={format!("none-to-write-{at}")}>{ "None of these is to be written on a record." }</p>
+            } else if day.unwritten.is_empty() {
                 <p id={format!("written-{at}")}><strong>{ "Written on the official record." }</strong></p>
             } else {
                 <button id={format!("write-{at}")} type="button" class="main-act wide-act" onclick={tick}>
