@@ -19,6 +19,7 @@ pub mod random;
 pub mod scene;
 pub mod schedule;
 pub mod score;
+mod score_sheet;
 pub mod sizes;
 pub mod view;
 pub mod water;

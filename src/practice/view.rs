@@ -2,10 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::course::{Act, Course, InHand, NAME, SEED, Sheet};
+use super::course::{Act, Course, InHand, Sheet};
 use super::crab::{Crab, Firmness};
 use super::draw::{Look, draw};
 use super::judge::{Mark, Truth, Why};
+use super::score_sheet::{certificate, score};
 use super::water::{Ground, Grounds, Water};
 use crate::decide::words::NOT_LEGAL_ADVICE;
 use crate::decide::{Call, Reason};
@@ -86,7 +87,7 @@ fn choice(id: impl Into<String>, words: impl Into<String>, act: Act) -> Choice {
     Choice { id: id.into(), words: words.into(), pressed: false, is_main: false, act: act.text() }
 }
 
-fn main_choice(id: &str, words: &str, act: Act) -> Choice {
+pub(super) fn main_choice(id: &str, words: &str, act: Act) -> Choice {
     Choice { is_main: true, ..choice(id, words, act) }
 }
 
@@ -187,6 +188,13 @@ fn explained(course: &Course, grounds: &Grounds, crab: &Crab, truth: &Truth, mar
         (false, ..) => format!("Wrong. {true_word}"),
     };
     let mut blocks = vec![Block::Mark { is_right: mark.is_right(), words: judged }];
+    if truth.call == Call::Keep {
+        // The season is no part of the drawing: a crab that may be kept then goes back while the water is closed.
+        blocks.push(Block::Words(format!(
+            "Judged as on {}, with the water open. While it is closed every crab goes back: look it up.",
+            ground.date
+        )));
+    }
     // The deciding reason stands in sight, the others and the sources in the fold.
     let shown = if truth.call == Call::Keep { 1 } else { truth.reasons.len() };
     for reason in truth.reasons.iter().take(shown) {
@@ -202,7 +210,7 @@ fn explained(course: &Course, grounds: &Grounds, crab: &Crab, truth: &Truth, mar
             ground.taken.join("; ")
         ));
     }
-    sources.push(format!("Judged as on {}, the water taken as open. {NOT_LEGAL_ADVICE}", ground.date));
+    sources.push(NOT_LEGAL_ADVICE.to_owned());
     blocks.push(Block::Fold { summary: "The rule and its source".into(), words: sources });
     let next = main_choice("practice-next", "Next crab", Act::Next);
     blocks.push(Block::Choices { legend: "Go on".into(), buttons: vec![next, sheet_choice(course)] });
@@ -226,15 +234,27 @@ fn traps(ground: &Ground, crab: &Crab, mark: &Mark) -> Vec<String> {
             Dimension::Widest => "at the widest place",
         };
         words.push(format!(
-            "{between}: {:.1} mm. The rule: {}.",
-            crab.width_mm(limit.dimension),
+            "{between}: {}. The rule: {}.",
+            in_unit_of(crab.width_mm(limit.dimension), &limit.words),
             limit.words
         ));
         if limit.dimension == Dimension::Notch && notch < limit.mm && tips >= limit.mm {
-            words.push(format!("Between the tips it is {tips:.1} mm: the points are left out by this rule."));
+            words.push(format!(
+                "Between the tips it is {}: the points are left out by this rule.",
+                in_unit_of(tips, &limit.words)
+            ));
         }
     }
     words.into_iter().map(capital).collect()
+}
+
+/// A width as the rule writes its figure, down to a hundredth of an inch or a tenth of a mm: never wider than it is.
+fn in_unit_of(mm: f64, rule: &str) -> String {
+    if rule.ends_with(" in") {
+        format!("{:.2} in", (mm / 25.4 * 100.0).floor() / 100.0)
+    } else {
+        format!("{:.1} mm", (mm * 10.0).floor() / 10.0)
+    }
 }
 
 fn capital(text: String) -> String {
@@ -248,7 +268,9 @@ fn rule_words(reason: &Reason) -> Option<String> {
 }
 
 fn name(ground: &Ground) -> String {
-    ground.rule.species_name.clone()
+    let name = &ground.rule.species_name;
+    // A look-alike without a rule of its own has no name but its id.
+    if name.contains("crab") { name.clone() } else { format!("{} crab", name.replace('-', " ")) }
 }
 
 fn short(why: Why) -> &'static str {
@@ -271,26 +293,6 @@ fn reason_words(why: Why) -> &'static str {
     }
 }
 
-fn check_words(why: Why) -> &'static str {
-    match why {
-        Why::Kind => "Kind",
-        Why::Sex => "Male or female",
-        Why::Eggs => "Eggs",
-        Why::Shell => "Hard or soft",
-        Why::Size => "Size",
-    }
-}
-
-fn kept_words(why: Why) -> &'static str {
-    match why {
-        Why::Kind => "Kept a kind that may not be kept",
-        Why::Sex => "Kept one whose sex forbids it",
-        Why::Eggs => "Kept one with eggs",
-        Why::Shell => "Kept a soft one",
-        Why::Size => "Kept one that is not of size",
-    }
-}
-
 fn sheet_choice(course: &Course) -> Choice {
     choice(
         "practice-sheet",
@@ -303,86 +305,15 @@ fn more(course: &Course) -> Block {
     Block::Choices { legend: "Score".into(), buttons: vec![sheet_choice(course)] }
 }
 
-/// The score sheet, the costly errors first.
-fn score(course: &Course) -> Vec<Block> {
-    let tally = &course.tally;
-    let mut blocks = vec![Block::Heading("Score sheet".into())];
-    let mut costly: Vec<[String; 2]> =
-        tally.costly().into_iter().map(|(why, count)| [kept_words(why).into(), count.to_string()]).collect();
-    if costly.is_empty() {
-        costly.push(["Kept what should go back".into(), "none".into()]);
-    }
-    if tally.released > 0 {
-        costly.push(["Good ones let go".into(), tally.released.to_string()]);
-    }
-    blocks.push(Block::Table { caption: "Costly errors first".into(), rows: costly });
-    let rows = Why::ALL.map(|why| {
-        let (right, asked) = tally.check(why);
-        [check_words(why).to_owned(), format!("{right} of {asked}")]
-    });
-    blocks.push(Block::Table { caption: "Right, by check".into(), rows: rows.into() });
-    let waiting = course.items.iter().filter(|(_, item)| item.again_today).count();
-    let all = vec![
-        ["All right".to_owned(), format!("{} of {}", tally.right, tally.crabs)],
-        [
-            "Mistakes that came back, right".to_owned(),
-            format!("{} of {}", tally.repeated_right, tally.repeated),
-        ],
-        ["Still to come again today".to_owned(), waiting.to_string()],
-        ["Level".to_owned(), format!("{} of 3", course.level())],
-    ];
-    blocks.push(Block::Table { caption: "So far".into(), rows: all });
-    blocks.push(Block::Choices {
-        legend: "Go on".into(),
-        buttons: vec![main_choice("practice-sort", "Back to the crabs", Act::Sort)],
-    });
-    blocks.push(Block::Ask {
-        id: "practice-name".into(),
-        label: "Certificate of practice for (name)".into(),
-        value: String::new(),
-        button: "Show it".into(),
-        act: NAME.into(),
-    });
-    blocks.push(Block::Words("The same number gives a class the same crabs. A new one begins anew.".into()));
-    blocks.push(Block::Ask {
-        id: "practice-seed".into(),
-        label: "Number of the crabs, 0 to 9999".into(),
-        value: course.seed.to_string(),
-        button: "Begin anew with it".into(),
-        act: SEED.into(),
-    });
-    blocks.push(Block::Fold {
-        summary: "How it works".into(),
-        words: vec![
-            "Mistakes come back after each ten crabs until they are right, then after 1, 6 and more days: the schedule SM-2 \
-             (Wozniak 1990)."
-                .into(),
-            "Widths are spread as in research pots off Oregon, 2010 to 2020; of other kinds than the Dungeness crab as \
-             theirs stand to the limit."
-                .into(),
-        ],
-    });
-    blocks
-}
+#[cfg(test)]
+mod tests {
+    use super::in_unit_of;
 
-fn certificate(course: &Course, grounds: &Grounds, water: &Water, name: &str) -> Vec<Block> {
-    let tally = &course.tally;
-    let kinds: Vec<String> = grounds.sought.iter().map(|ground| ground.rule.species_name.clone()).collect();
-    let area = grounds.sought.first().map(|ground| ground.rule.area_name.clone()).unwrap_or_default();
-    let who = if name.is_empty() { "the learner" } else { name };
-    let costly = match tally.wrongly_kept() {
-        0 => "none kept that should go back".to_owned(),
-        1 => "1 kept that should go back".to_owned(),
-        many => format!("{many} kept that should go back"),
-    };
-    let lines = vec![
-        "Certificate of practice".to_owned(),
-        format!("{who} sorted {} drawn crabs on {}.", tally.crabs, water.date),
-        format!("All right: {} of {}; {costly}.", tally.right, tally.crabs),
-        format!("By the rule of {}, {area}, as this program had it on {}: {}.", water.pack.name, water.pack.checked, kinds.join(", ")),
-        format!("Crabs of the number {}.", course.seed),
-        "This is no licence and gives no right to fish. The official rule, the agency and a physical gauge decide.".to_owned(),
-    ];
-    let buttons = vec![main_choice("practice-back", "Back to the score", Act::Sheet)];
-    vec![Block::Certificate(lines), Block::Choices { legend: "Go on".into(), buttons }]
+    /// A crab of 158.74 mm is short of 6 1/4 in (158.75 mm, the international inch of 25.4 mm): it must not read 6.25.
+    #[test]
+    fn a_width_reads_in_the_rule_s_unit_and_never_wider_than_it_is() {
+        assert_eq!(in_unit_of(158.74, "at least 6 1/4 in"), "6.24 in");
+        assert_eq!(in_unit_of(158.76, "at least 6 1/4 in"), "6.25 in");
+        assert_eq!(in_unit_of(139.96, "at least 140 mm"), "139.9 mm");
+    }
 }

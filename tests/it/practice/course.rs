@@ -187,6 +187,17 @@ fn an_answer_is_explained_by_the_rule_and_its_source() {
             course.act(&Act::Say(truth.fails.first().copied()), &grounds, TODAY);
             let shown = blocks(&course, &grounds, &water(PUGET_SOUND));
             assert!(shown.iter().any(|block| matches!(block, Block::Mark { is_right: true, .. })));
+            // Whoever hears that it may be kept hears of the season as well, in sight.
+            let words = shown.iter().filter_map(|block| match block {
+                Block::Words(words) => Some(words.as_str()),
+                _ => None,
+            });
+            let says_season =
+                words.clone().any(|words| words.contains("While it is closed every crab goes back"));
+            let may_keep = shown
+                .iter()
+                .any(|block| matches!(block, Block::Mark { words, .. } if words.contains("It may be kept")));
+            assert_eq!(says_season, may_keep, "{:?}", words.collect::<Vec<_>>());
             let fold = shown.iter().find_map(|block| match block {
                 Block::Fold { summary, words } if summary == "The rule and its source" => {
                     Some(words.join(" "))
