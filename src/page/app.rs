@@ -21,6 +21,7 @@ use super::hooks::saved_crab::use_saved_crab;
 use super::hooks::today::today;
 use super::hooks::worker::WorkerClient;
 use super::parts::frame::Frame;
+use super::parts::day::reading::ReadingDay;
 use super::parts::not_kept::NotKeptBar;
 use super::screens::aboard::AboardScreen;
 use super::screens::checks::ChecksScreen;
@@ -82,8 +83,11 @@ pub fn App() -> Html {
     // Beside another tab nothing is lost while nothing is in hand.
     let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     // That crabs of the day are not kept weighs more than the steps of one.
-    let day_first = day_not_kept.clone().filter(|what| matches!(what, NotKept::Day(..) | NotKept::Cleared));
-    let not_kept = day_first.or(crab_not_kept).or(day_not_kept);
+    let is_first = |what: &NotKept| {
+        matches!(what, NotKept::Day(..) | NotKept::Cleared | NotKept::OlderTab | NotKept::Newer(_))
+    };
+    let day_first = day_not_kept.clone().filter(is_first);
+    let not_kept = day_first.or(crab_not_kept).or_else(|| day_not_kept.clone());
     let seen = seen.reform(move |()| day_seen.emit(()));
     use_pot_alert(&session.book, &session.now());
     use_back(session, &act);
@@ -117,15 +121,18 @@ pub fn App() -> Html {
         }
     });
 
-    let kept_lines = session.kept_lines();
+    let counts = session.counts();
+    let is_held_up = matches!(day_not_kept, Some(NotKept::OlderTab | NotKept::Newer(_)));
+    let short = counts.as_ref().and_then(|counts| kept_in_short(&counts.lines, counts.all));
     let screen = match session.screen {
         _ if kept.is_coming => {
             html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
         }
+        _ if session.waits_for_the_day() => html! { <section class="screen"><ReadingDay {is_held_up} /></section> },
         Screen::Day => html! {
-            <DayScreen book={session.book.clone()} today={session.today} beside={session.kept_beside(&kept_lines)} kept={kept_lines.clone()}
+            <DayScreen book={session.book.clone()} today={session.today} counts={counts.clone()} {is_held_up}
                 clock_words={clock_words(&session.book, &session.now())} now={session.moment()} kind={kind_in_hand(session)}
-                in_hand={in_hand(session)} go_on={session.where_it_goes_on()} unwritten={session.unwritten()}
+                in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
         },
         Screen::Record => html! {
@@ -152,7 +159,7 @@ pub fn App() -> Html {
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={kept_lines.clone()} let_go={session.crab.let_go}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={counts.map(|counts| counts.lines).unwrap_or_default()} let_go={session.crab.let_go}
                 keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
                 is_saved={!session.book.has_unsaved()} vibration={session.settings.vibration} width={session.width()}
                 may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
@@ -180,7 +187,7 @@ pub fn App() -> Html {
     html! {
         <Frame screen={session.screen} has_photo={session.photo.in_hand.is_some()} settings={session.settings} rule={session.rules.in_force.clone()}
             water={session.rules.water()} season={(*season).clone()}
-            date={session.date()} today={session.today} kept={kept_in_short(&kept_lines, session.all_kept())}
+            date={session.date()} today={session.today} kept={short}
             act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
     }
 }

@@ -31,6 +31,8 @@ pub const SETTINGS: &str = "settings";
 pub const KIND: &str = "kind";
 /// What could not be written is tried again after so long.
 const AGAIN_MS: u32 = 4000;
+/// How a browser names that the database has a newer schema (Indexed Database API 3.0, W3C).
+const NEWER_SCHEMA: &str = "VersionError";
 /// Opening and reading take some 20 ms; a database that does not open at all must not hold up the page.
 const OPEN_MS: u32 = 3000;
 
@@ -88,8 +90,12 @@ struct Keeper {
     files: PhotoFiles,
     /// Photos of crabs that are not on the disk yet.
     pictures: RefCell<Waiting>,
-    /// Tells when the browser closes the database by itself.
-    closed: RefCell<Option<EventListener>>,
+    /// Tell when the browser closes the database by itself, and when a newer build takes it over.
+    closed: RefCell<Option<[EventListener; 2]>>,
+    /// A tab with an older build holds the database.
+    is_blocked: Cell<bool>,
+    /// A newer build has the database: this page writes nothing any more.
+    is_taken_over: Cell<bool>,
     shown: UseStateSetter<Option<NotKept>>,
     /// What was said last: each thing is said once.
     said: RefCell<Option<NotKept>>,
@@ -114,6 +120,8 @@ impl Keeper {
             files,
             pictures: RefCell::default(),
             closed: RefCell::default(),
+            is_blocked: Cell::default(),
+            is_taken_over: Cell::default(),
             shown,
             said: RefCell::default(),
             // Without it two tabs still keep all; each sees the other's after a reload.
@@ -132,13 +140,17 @@ impl Keeper {
     fn start(self: &Rc<Self>) {
         let keeper = self.clone();
         spawn_local(async move {
-            if let Err(error) = keeper.begin().await {
-                keeper.go_without(error.name);
+            match keeper.begin().await {
+                Ok(()) => {}
+                // The rows are there, and unread: no number may stand for them.
+                Err(error) if error.name == NEWER_SCHEMA => keeper.give_over(),
+                Err(error) => keeper.go_without(error.name),
             }
         });
         let keeper = self.clone();
         Timeout::new(OPEN_MS, move || {
-            if !keeper.is_loaded.get() {
+            let is_explained = keeper.is_blocked.get() || keeper.is_taken_over.get();
+            if !keeper.is_loaded.get() && !is_explained {
                 keeper.go_without("TimeoutError".into());
             }
         })
@@ -165,7 +177,15 @@ impl Keeper {
     }
 
     async fn begin(self: &Rc<Self>) -> Result<(), StoreError> {
-        let store = Store::open().await?;
+        let blocked = self.clone();
+        let store = Store::open_or_tell(move || {
+            blocked.is_blocked.set(true);
+            blocked.say(Some(NotKept::OlderTab));
+        })
+        .await?;
+        if self.is_blocked.take() {
+            self.say(None);
+        }
         let kept = store.read_remembered().await?;
         let kept = kept.and_then(|text| serde_json::from_str::<Remembered>(&text).ok());
         if let Some(kept) = kept.filter(|kept| kept.changes > changes()) {
@@ -230,17 +250,36 @@ impl Keeper {
 
     fn use_store(self: &Rc<Self>, store: Store) {
         let keeper = self.clone();
-        self.closed.replace(Some(store.on_close(move || {
+        let closed = store.on_close(move || {
             let keeper = keeper.clone();
             spawn_local(async move { keeper.open_again().await });
-        })));
+        });
+        let keeper = self.clone();
+        let taken = store.on_taken_over(move || keeper.give_over());
+        self.closed.replace(Some([closed, taken]));
         self.store.replace(Some(Rc::new(store)));
+    }
+
+    /// A newer build has the day from now on. What it has not read from the disk is told.
+    fn give_over(&self) {
+        self.is_taken_over.set(true);
+        self.store.take();
+        self.say(Some(NotKept::Newer(self.newest.borrow().unsaved().count())));
+        self.tell();
     }
 
     /// A connection that the browser dropped stays dropped: only a new one writes again. Where the disk is empty then,
     /// all that this page still knows is written anew.
     async fn open_again(self: &Rc<Self>) {
-        let Ok(store) = Store::open().await else { return };
+        if self.is_taken_over.get() {
+            return;
+        }
+        let store = match Store::open().await {
+            Ok(store) => store,
+            Err(error) if error.name == NEWER_SCHEMA => return self.give_over(),
+            // It is tried again with the next change, or the next minute.
+            Err(_) => return,
+        };
         let is_empty = store.has_rows().await.is_ok_and(|has| !has);
         self.use_store(store);
         if is_empty && self.newest.borrow().all_rows().next().is_some() {
@@ -268,6 +307,9 @@ impl Keeper {
         // At once: the next crab takes the photos out of hand.
         self.pictures.borrow_mut().take_in(&newest, in_hand, photos, &self.files);
         self.newest.replace(newest);
+        if self.is_taken_over.get() {
+            self.give_over();
+        }
         self.tell();
         self.go_on();
     }

@@ -219,3 +219,17 @@ fn a_crab_of_a_water_without_words_on_records_is_to_be_looked_up() {
     let days = kept.book.double_check(kept.date(), &|_| None, &|_, _| None);
     assert_eq!((days[0].to_write.len(), days[0].lines[0].duty), (1, crate::day::record::Duty::NotKnown));
 }
+
+/// A limit of the whole boat is no person's: who is told "5 of 5: full" of it would count the others' crabs as their
+/// own. Scottish zone: 5 for each unlicensed boat and day (SSI 2017/57, articles 2 and 5; the pack's own source).
+#[test]
+fn a_limit_of_the_boat_is_no_person_s() {
+    let pack = include_str!("../../../www/rules/uk-sct.json");
+    let choice = crate::rules::Choice { pack: "uk-sct".into(), area: "scottish-zone".into() };
+    let kind = Action::Reply(Reply::Kind("brown".into()));
+    let there = after(start(), [Action::ImportPack(pack.into()), Action::ChooseRule(choice), kind]);
+    let lines = there.kept_lines();
+    assert_eq!(lines.len(), 1, "{lines:?}");
+    assert_eq!((lines[0].limit, lines[0].kind.as_str()), (None, "brown crab"));
+    assert_eq!(there.daily_count(&Id::first_person(), "brown"), None);
+}
