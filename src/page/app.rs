@@ -20,8 +20,8 @@ use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
 use super::hooks::saved_crab::use_saved_crab;
 use super::hooks::today::today;
 use super::hooks::worker::WorkerClient;
-use super::parts::frame::Frame;
 use super::parts::day::reading::ReadingDay;
+use super::parts::frame::Frame;
 use super::parts::not_kept::NotKeptBar;
 use super::screens::aboard::AboardScreen;
 use super::screens::checks::ChecksScreen;
@@ -128,7 +128,9 @@ pub fn App() -> Html {
         _ if kept.is_coming => {
             html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
         }
-        _ if session.waits_for_the_day() => html! { <section class="screen"><ReadingDay {is_held_up} /></section> },
+        _ if session.waits_for_the_day() => {
+            html! { <section class="screen"><ReadingDay {is_held_up} /></section> }
+        }
         Screen::Day => html! {
             <DayScreen book={session.book.clone()} today={session.today} counts={counts.clone()} {is_held_up}
                 clock_words={clock_words(&session.book, &session.now())} now={session.moment()} kind={kind_in_hand(session)}

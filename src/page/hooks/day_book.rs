@@ -11,7 +11,7 @@ use web_sys::{BroadcastChannel, MessageEvent};
 use yew::prelude::*;
 
 use super::crab_photos::{Waiting, drop_old_pictures};
-use super::not_kept::NotKept;
+use super::not_kept::{NotKept, UNREADABLE};
 use super::offline::ask_to_persist;
 use super::photo_files::PhotoFiles;
 use super::remembered::{Remembered, changes, forget, on_change, recall};
@@ -104,6 +104,7 @@ struct Keeper {
     newest: RefCell<Rc<Book>>,
     is_loaded: Cell<bool>,
     is_writing: Cell<bool>,
+    is_keeping_pictures: Cell<bool>,
     /// A dropped connection was just opened anew.
     is_opened_again: Cell<bool>,
     again: RefCell<Option<Timeout>>,
@@ -130,6 +131,7 @@ impl Keeper {
             newest: RefCell::default(),
             is_loaded: Cell::default(),
             is_writing: Cell::default(),
+            is_keeping_pictures: Cell::default(),
             is_opened_again: Cell::default(),
             again: RefCell::default(),
             remembered: RefCell::default(),
@@ -201,7 +203,7 @@ impl Keeper {
             let rows = old.rows();
             let new: Vec<&Row> =
                 rows.iter().filter(|row| !read.rows.iter().any(|known| known.id == row.id)).collect();
-            store.write_rows(&new, &[], &[]).await?;
+            store.write_rows(&new, &[]).await?;
             // Only now: until here it was the one copy.
             forget(OLD_COUNT);
             read.rows.extend(new.into_iter().cloned());
@@ -318,7 +320,8 @@ impl Keeper {
     fn tell(&self) {
         let is_kept = self.store.borrow().is_some()
             && !self.newest.borrow().has_unsaved()
-            && self.remembering.get() == 0;
+            && self.remembering.get() == 0
+            && !self.is_keeping_pictures.get();
         // Nobody else reads it.
         let _ = gloo::utils::body().set_attribute("data-day-kept", if is_kept { "yes" } else { "no" });
     }
@@ -345,17 +348,7 @@ impl Keeper {
     async fn write(self: &Rc<Self>, store: &Store, book: &Book) {
         let rows: Vec<&Row> = book.unsaved().map(|row| &**row).collect();
         let gone = book.forgotten().to_vec();
-        let (pictures, unread) = Waiting::encoded(&self.pictures).await;
-        let mut written = store.write_rows(&rows, &pictures, &gone).await;
-        let mut photos_left = (unread > 0).then(|| NotKept::CrabPhoto(unread, "EncodingError".into()));
-        if let (Err(error), false) = (&written, pictures.is_empty()) {
-            // A photo is large, what is said of its crab is small: that may still find room.
-            photos_left = Some(NotKept::CrabPhoto(pictures.len().div_ceil(2), error.name.clone()));
-            written = store.write_rows(&rows, &[], &gone).await;
-        } else if written.is_ok() {
-            self.pictures.borrow_mut().are_kept(&pictures);
-        }
-        match written {
+        match store.write_rows(&rows, &gone).await {
             Ok(()) => {
                 self.is_opened_again.set(false);
                 let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
@@ -367,12 +360,12 @@ impl Keeper {
                     // A tab that does not hear it reads it at its next start.
                     let _ = channel.post_message(&text.into());
                 }
-                let had_failed =
-                    matches!(*self.said.borrow(), Some(NotKept::Day(..) | NotKept::CrabPhoto(..)));
-                if photos_left.is_some() || had_failed {
-                    self.say(photos_left);
+                let had_failed = matches!(*self.said.borrow(), Some(NotKept::Day(..)));
+                if had_failed {
+                    self.say(None);
                 }
                 self.act.emit(Action::Day(DayAct::Saved(saved, gone)));
+                self.keep_pictures();
             }
             Err(error) => {
                 if error.name == "InvalidStateError" && !self.is_opened_again.replace(true) {
@@ -391,6 +384,38 @@ impl Keeper {
                 self.again.replace(Some(again));
             }
         }
+    }
+
+    /// Keeps the photos that wait: after the rows, which wait for no photo. A photo is large and takes its time, or more
+    /// room than there is; what is said of its crab is small.
+    fn keep_pictures(self: &Rc<Self>) {
+        let store = self.store.borrow().clone();
+        let is_waiting = self.pictures.borrow().is_waiting();
+        let Some(store) = store.filter(|_| is_waiting && !self.is_keeping_pictures.get()) else { return };
+        self.is_keeping_pictures.set(true);
+        self.tell();
+        let keeper = self.clone();
+        spawn_local(async move {
+            let (pictures, unread) = Waiting::encoded(&keeper.pictures).await;
+            let mut left = (unread > 0).then(|| NotKept::CrabPhoto(unread, UNREADABLE.into()));
+            let written = store.write_pictures(&pictures).await;
+            match &written {
+                Ok(()) => keeper.pictures.borrow_mut().are_kept(&pictures),
+                Err(error) => {
+                    left = Some(NotKept::CrabPhoto(pictures.len().div_ceil(2), error.name.clone()));
+                }
+            }
+            let had_failed = matches!(*keeper.said.borrow(), Some(NotKept::CrabPhoto(..)));
+            if left.is_some() || had_failed {
+                keeper.say(left);
+            }
+            keeper.is_keeping_pictures.set(false);
+            keeper.tell();
+            // What came meanwhile; what found no room is tried again with the next crab.
+            if written.is_ok() {
+                keeper.keep_pictures();
+            }
+        });
     }
 
     /// Another tab changed rows: they are read from the disk, where they already are.

@@ -1,5 +1,8 @@
 //! What of the crab in hand would be lost by a reload, and why.
 
+/// Stands for the DOM error of a photo that the browser could not decode or encode in time.
+pub const UNREADABLE: &str = "EncodingError";
+
 /// What is not kept, or was not brought back.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotKept {
@@ -73,6 +76,9 @@ impl NotKept {
                 "{} ({name}): the last {count} changes of the day are not kept. They stay while the page is open: save \
                  a copy (Crabs), or make room. The page tries again.",
                 full(name)
+            ),
+            Self::CrabPhoto(count, name) if name == UNREADABLE => format!(
+                "The crab is kept, {count} of its photos not: the browser could not read what the camera made."
             ),
             Self::CrabPhoto(count, name) => format!(
                 "{} ({name}): the crab is kept, {count} of its pictures are not. They stay while the page is open, and \
