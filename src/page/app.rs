@@ -41,7 +41,7 @@ use crate::decide::{Notice, checks};
 use crate::rules::pack::ANY_CRAB;
 use crate::session::words::{clock_words, kept_in_short, practice_truth};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
-use crate::text::{card_lies, season_in_short, where_to_look_up};
+use crate::text::{card_lies, season_at_the_top, where_to_look_up};
 use crate::worker::protocol::Ask;
 
 /// The page.
@@ -100,7 +100,7 @@ pub fn App() -> Html {
             let _ = root.set_attribute("data-theme", settings.theme.name());
         }
     });
-    let season = use_memo(session.season_key(), |_| season_in_short(&session.seasons()));
+    let season = use_memo(session.season_key(), |_| season_at_the_top(&session.seasons()));
     use_remembered_rules(&session.rules);
     use_effect_with(session.last_kind.clone(), |kind| remember(KIND, kind));
     use_packs(&act);
@@ -188,7 +188,7 @@ pub fn App() -> Html {
     };
     html! {
         <Frame screen={session.screen} has_photo={session.photo.in_hand.is_some()} settings={session.settings} rule={session.rules.in_force.clone()}
-            water={session.rules.water()} season={(*season).clone()}
+            water={session.rules.water()} season={*season}
             date={session.date()} today={session.today} kept={short}
             act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
     }

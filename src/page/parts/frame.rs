@@ -98,10 +98,13 @@ pub fn Frame(props: &FrameProps) -> Html {
                 <p id="offline-state" class="small-print" role="status">
                     { if is_offline_ready { "Ready without a network." } else { "Not yet ready without a network." } }
                 </p>
-                <p class="small-print">
-                    { "Nothing leaves this device. Claws pinch: hold the crab from behind, by the last legs, and keep \
-                       a hand for yourself on a wet deck." }
-                </p>
+                // Once before the work, not under every step of it.
+                if matches!(props.screen, Screen::Day | Screen::Start) {
+                    <p class="small-print">
+                        { "Nothing leaves this device. Claws pinch: hold the crab from behind, by the last legs, and \
+                           keep a hand for yourself on a wet deck." }
+                    </p>
+                }
             </footer>
         </>
     }

@@ -32,9 +32,29 @@ const CUT: &str = "
   }
   return bad.join('; ')";
 
+/// The words of the tabs stand each on one line, within the window: on a phone of 320 px at 200 % zoom, and where the
+/// device enlarges the text alone.
+async fn no_tab_breaks(visit: &Visit<'_>) -> anyhow::Result<()> {
+    const BROKEN: &str = "return [...document.querySelectorAll('.way')].filter((way) => {
+             const range = document.createRange();
+             range.selectNodeContents(way.firstChild);
+             const [box, ...more] = range.getClientRects();
+             return more.length > 0 || box.left < 0 || box.right > innerWidth;
+         }).map((way) => way.innerText).join()";
+    for (width, text) in [(160, "100%"), (320, "200%"), (360, "200%")] {
+        visit.resize(width, 568).await?;
+        visit.ask(&format!("document.documentElement.style.fontSize = '{text}'; return true")).await?;
+        let broken = visit.ask_text(BROKEN).await?;
+        ensure!(broken.is_empty(), "at {width} px and {text}: {broken}");
+    }
+    visit.ask("document.documentElement.style.fontSize = ''; return true").await?;
+    Ok(())
+}
+
 /// The whole way from photo to verdict.
 pub async fn nothing_is_cut(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
+    no_tab_breaks(visit).await?;
     to_photos(visit).await?;
     visit.find("#sample-0").await?;
     fits(visit, "start").await?;
