@@ -186,6 +186,12 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#go-record").await?;
     let text = visit.find("#screen-record").await?.text().await?;
     ensure!(text.contains("5 Dungeness crab, all male"), "{text}");
+    // The printed sheet has every crab, unfolded.
+    visit.ask("globalThis.print = () => { sheet = document.getElementById('day-sheet').innerText; }; return true").await?;
+    visit.click("#print-day").await?;
+    let sheet = visit.ask_text("return sheet").await?;
+    let lines = |words: &str| sheet.lines().filter(|line| line.contains(words)).count();
+    ensure!((lines("kept by"), lines("let go")) == (10, 44), "{sheet}");
     for person in 0..2 {
         visit.click(&format!("#write-{person}")).await?;
         visit.find(&format!("#written-{person}")).await?;
@@ -339,7 +345,7 @@ pub async fn kept_against_the_verdict(visit: &Visit<'_>) -> anyhow::Result<()> {
     begin(visit).await?;
     visit.click("#sort-female").await?;
     visit.find("#verdict[data-call=release]").await?;
-    visit.click("#despite summary").await?;
+    visit.click("#all-reasons > summary").await?;
     ensure!(
         visit.ask("return document.getElementById('despite-0').disabled").await? == true,
         "kept without a reason"

@@ -30,6 +30,19 @@ async fn caught(visit: &Visit<'_>, button: &str) -> anyhow::Result<Vec<u8>> {
     Ok(STANDARD.decode(visit.ask_text("return caught").await?)?)
 }
 
+/// A device with a share sheet for files: what it is given comes to the test.
+const SHARE_SHEET: &str = "globalThis.shared = null;
+     navigator.canShare = (data) => data.files?.length === 1;
+     navigator.share = async ({ files: [file] }) => {
+         shared = [file.name, file.type, await file.text()].join(' '); };";
+
+async fn shared(visit: &Visit<'_>, button: &str) -> anyhow::Result<String> {
+    visit.ask("shared = null; return true").await?;
+    visit.click(button).await?;
+    visit.wait_until("the share sheet", "return shared !== null").await?;
+    visit.ask_text("return shared.slice(0, 200)").await
+}
+
 /// A crab measured on sample 6 (179.6 mm; a file with Exif, stored upside down), kept.
 async fn keep_measured(visit: &Visit<'_>) -> anyhow::Result<()> {
     measure_file_by_hand(visit, 6).await?;
@@ -52,8 +65,11 @@ pub async fn kept_with_the_crab(visit: &Visit<'_>) -> anyhow::Result<()> {
     begin(visit).await?;
     keep_measured(visit).await?;
     on_disk(visit).await?;
+    visit.ahead_of_pages(SHARE_SHEET).await?;
     visit.reload().await?;
     visit.click("#go-crabs").await?;
+    let table = shared(visit, "#share-csv").await?;
+    ensure!(table.starts_with("crabs.csv text/csv id,day,local_time"), "{table}");
     visit.find("#crabs img.thumb").await?;
     visit.click("#crabs .crab").await?;
     visit.find(".crab-photo img").await?;
@@ -70,6 +86,8 @@ pub async fn kept_with_the_crab(visit: &Visit<'_>) -> anyhow::Result<()> {
             ensure!(!holds(file, words), "{what} carries {}", String::from_utf8_lossy(words));
         }
     }
+    let photo = shared(visit, ".share-drawn").await?;
+    ensure!(photo.starts_with("crab-2026-07-15.jpg image/jpeg "), "{photo:.40}");
     // Half way between the points of the sample the line is white; the crab's back is not.
     let (left, right) = (sample(6)?.point("left")?, sample(6)?.point("right")?);
     let wide = f64::from(image_width(&camera).context("the width of the sample")?);

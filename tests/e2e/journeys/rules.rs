@@ -228,12 +228,12 @@ async fn says(visit: &Visit<'_>, words: &str) -> anyhow::Result<()> {
     visit.wait_until(&format!("the suggestion to say {words}"), &script).await
 }
 
-async fn permit(visit: &Visit<'_>, setting: &str) -> anyhow::Result<()> {
+pub async fn permit(visit: &Visit<'_>, setting: &str) -> anyhow::Result<()> {
     let asked = json!({ "permission": { "name": "geolocation" }, "setting": setting });
     devtools(visit, "Browser.setPermission", asked).await
 }
 
-async fn devtools(visit: &Visit<'_>, method: &str, parameters: serde_json::Value) -> anyhow::Result<()> {
+pub async fn devtools(visit: &Visit<'_>, method: &str, parameters: serde_json::Value) -> anyhow::Result<()> {
     visit.browser.issue_cmd(ChromiumCommand::devtools(method, parameters)).await?;
     Ok(())
 }
