@@ -7,8 +7,8 @@ use yew::prelude::*;
 
 use super::rule::line::RuleLine;
 use super::update_bar::UpdateBar;
-use crate::page::hooks::install::{accept_install, use_install_offer};
-use crate::page::hooks::offline::use_offline_ready;
+use crate::page::hooks::device::install::{accept_install, use_install_offer};
+use crate::page::hooks::device::offline::use_offline_ready;
 use crate::rules::RuleInForce;
 
 use crate::session::{Action, Screen, Settings, Theme};

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::day::{Book, Moment};
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::day::reading::ReadingDay;
 use crate::page::parts::day::sorting::Sorting;
 use crate::page::parts::message::Message;

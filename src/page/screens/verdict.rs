@@ -8,7 +8,7 @@ use crate::day::Why;
 use crate::decide::words::NOT_LEGAL_ADVICE;
 use crate::decide::{Call, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::drawing::{Drawing, VerdictMark};
 use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::rule::confirm::ConfirmForm;

@@ -10,14 +10,14 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{BroadcastChannel, MessageEvent};
 use yew::prelude::*;
 
-use super::crab_photos::{Waiting, drop_old_pictures};
 use super::not_kept::{NotKept, UNREADABLE};
-use super::offline::ask_to_persist;
-use super::photo_files::PhotoFiles;
 use super::remembered::{Remembered, changes, forget, on_change, recall};
-use super::rules::recall_rules;
 use crate::day::rows::Row;
 use crate::day::{Book, Id};
+use crate::page::hooks::device::offline::ask_to_persist;
+use crate::page::hooks::photo::crab_photos::{Waiting, drop_old_pictures};
+use crate::page::hooks::photo::photo_files::PhotoFiles;
+use crate::page::hooks::rules::recall_rules;
 use crate::session::{Action, DayAct, OldCount, Session};
 use crate::store::{Store, StoreError};
 

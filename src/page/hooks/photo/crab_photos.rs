@@ -15,7 +15,7 @@ use super::pixels::kept_and_small;
 use crate::day::picture::{crab_of, small};
 use crate::day::rows::{Row, What};
 use crate::day::{Book, Id};
-use crate::page::hooks::today::today;
+use crate::page::hooks::device::today::today;
 use crate::store::Store;
 
 /// So many photos wait at most where the disk takes none: each holds some megabytes.

@@ -7,8 +7,8 @@ use super::pot_form::PotForm;
 use crate::day::effort::{By, EffortLine};
 use crate::day::pots::{depth_words, place_words};
 use crate::day::{Book, Id, Moment, Pot};
-use crate::page::hooks::position::{Need, NoPosition, ask_position};
-use crate::page::hooks::pot_alert::{is_alert_wanted, want_alert};
+use crate::page::hooks::device::position::{Need, NoPosition, ask_position};
+use crate::page::hooks::device::pot_alert::{is_alert_wanted, want_alert};
 use crate::session::words::{hours_words, pot_words};
 use crate::session::{Action, DayAct};
 

@@ -6,7 +6,7 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use super::area_button::AreaButton;
-use crate::page::hooks::position::{Need, NoPosition, ask_position};
+use crate::page::hooks::device::position::{Need, NoPosition, ask_position};
 use crate::rules::{AreaEntry, Choice, Pack, suggest};
 use crate::session::Action;
 
