@@ -9,7 +9,7 @@
 //! | `screen-day`, `screen-record`, `screen-aboard`, `go-day`, `go-photo`, `go-record`, `go-aboard` | the day, its record, persons and pots |
 //! | `day-photo`, `start-checks`, `sort-kind`, `sort-` and: `keeper`, `short`, `female`, `soft`, `eggs`, `other-kind`, `one-claw`, `not-needed` | the crab that comes next |
 //! | `crab-in-hand`, `go-on`, `put-away`, `pull-in-hand`, `pull-sorted`, `undo-step`, `overdue`, `to-write` | what is in hand, and what waits |
-//! | `person-new`, `person-add`, `person-name-0` (`-licence`, `-aboard`), `pot-label` (`-depth`, `-bottom`, `-bait`, `-due`, `-add`), `pot-set-0`, `pot-pull-0`, `effort` | persons and pots |
+//! | `person-new`, `person-add`, `person-name-0` (`-licence`, `-aboard`), `pot-label` (`-depth`, `-bottom`, `-bait`, `-due`, `-add`), `pot-set-0`, `pot-pull-0`, `pot-place-0`, `effort` | persons and pots |
 //! | `before-pot`, `pots-count`, `gear-facts`, `line-depth`, `line-tide`, `line-scope`, `line-sum` | before a pot goes over |
 //! | `write-0`, `written-0`, `flags-0`, `crabs`, `save-csv`, `save-copy`, `restore-copy`, `copies-said` | the record and copies |
 //! | `despite`, `despite-reason`, `despite-0`, `for-kind`, `all-reasons`, `being-written` | at the verdict |
