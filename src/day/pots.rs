@@ -2,6 +2,7 @@
 
 use super::book::Book;
 use super::rows::{Id, Pot};
+use crate::rules::pack::Place;
 use crate::units::{MM_PER_INCH, Metres};
 
 /// Deeper no trap is set by hand, m: common practice.
@@ -78,9 +79,22 @@ impl Book {
             bottom: draft.bottom.trim().to_owned(),
             bait: draft.bait.trim().to_owned(),
             set: before.and_then(|(_, pot)| pot.set),
+            place: before.and_then(|(_, pot)| pot.place),
             due_after_h: hours(&draft.due)?,
         })
     }
+}
+
+/// A place in degrees and minutes, as the instruments of a boat show it (common practice): `49° 09.954′ N`. A thousandth
+/// of a minute is 2 m, less than any phone knows.
+pub fn place_words(place: Place) -> String {
+    let angle = |degrees: f64, ahead: char, behind: char| {
+        // Whole thousandths first: 59.9999 minutes are a degree.
+        let thousandths = (degrees.abs() * 60_000.0).round() as u64;
+        let (whole, minutes) = (thousandths / 60_000, (thousandths % 60_000) as f64 / 1000.0);
+        format!("{whole}° {minutes:06.3}′ {}", if degrees < 0.0 { behind } else { ahead })
+    };
+    format!("{}, {}", angle(place.latitude_deg, 'N', 'S'), angle(place.longitude_deg, 'E', 'W'))
 }
 
 fn depth_m(text: &str) -> Result<Option<f64>, PotMistake> {
@@ -157,6 +171,15 @@ mod tests {
         for text in ["deep", "12 yards", "-3", "0", "1e9", "NaN", "inf", "m", "1 2"] {
             assert_eq!(depth(text), Err(PotMistake::Depth), "{text}");
         }
+    }
+
+    /// Worked by hand: 0.1659 degrees are 9.954 minutes, 0.9401 are 56.406.
+    #[test]
+    fn a_place_is_told_in_degrees_and_minutes() {
+        let words =
+            |latitude_deg: f64, longitude_deg: f64| place_words(Place { latitude_deg, longitude_deg });
+        assert_eq!(words(49.1659, -123.9401), "49° 09.954′ N, 123° 56.406′ W");
+        assert_eq!(words(-33.999_999_9, 18.5), "34° 00.000′ S, 18° 30.000′ E");
     }
 
     #[test]

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::picture::Picture;
 use crate::decide::{Call, GaugeReading, LocalClock, Traits};
+use crate::rules::pack::Place;
 use crate::terms::Dimension;
 use crate::units::Millimetres;
 
@@ -139,6 +140,9 @@ pub struct Pot {
     pub set: Option<Moment>,
     /// To be pulled after so many hours.
     pub due_after_h: Option<f64>,
+    /// Where it lies, where the person asked to have that noted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<Place>,
 }
 
 /// A pot was pulled.

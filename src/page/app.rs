@@ -7,19 +7,20 @@ use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 use yew::prelude::*;
 
-use super::hooks::back::use_back;
-use super::hooks::clock::use_clock;
-use super::hooks::day_book::{KIND, SETTINGS, use_day_book};
-use super::hooks::handed_over::use_handed_over;
-use super::hooks::not_kept::NotKept;
-use super::hooks::photo_file::{ChosenPhoto, PhotoFile};
-use super::hooks::photo_files::use_photo_files;
-use super::hooks::pot_alert::use_pot_alert;
-use super::hooks::remembered::{recall, remember};
+use super::hooks::device::back::use_back;
+use super::hooks::device::clock::use_clock;
+use super::hooks::device::pot_alert::use_pot_alert;
+use super::hooks::device::today::today;
+use super::hooks::kept::day_book::{KIND, SETTINGS, use_day_book};
+use super::hooks::kept::not_kept::NotKept;
+use super::hooks::kept::remembered::{recall, remember};
+use super::hooks::kept::saved_crab::use_saved_crab;
+use super::hooks::photo::handed_over::use_handed_over;
+use super::hooks::photo::photo_file::{ChosenPhoto, PhotoFile};
+use super::hooks::photo::photo_files::use_photo_files;
 use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
-use super::hooks::saved_crab::use_saved_crab;
-use super::hooks::today::today;
 use super::hooks::worker::WorkerClient;
+use super::parts::day::reading::ReadingDay;
 use super::parts::frame::Frame;
 use super::parts::not_kept::NotKeptBar;
 use super::screens::aboard::AboardScreen;
@@ -40,7 +41,7 @@ use crate::decide::{Notice, checks};
 use crate::rules::pack::ANY_CRAB;
 use crate::session::words::{clock_words, kept_in_short, practice_truth};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
-use crate::text::{card_lies, season_in_short, where_to_look_up};
+use crate::text::{card_lies, season_at_the_top, where_to_look_up};
 use crate::worker::protocol::Ask;
 
 /// The page.
@@ -82,8 +83,11 @@ pub fn App() -> Html {
     // Beside another tab nothing is lost while nothing is in hand.
     let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     // That crabs of the day are not kept weighs more than the steps of one.
-    let day_first = day_not_kept.clone().filter(|what| matches!(what, NotKept::Day(..) | NotKept::Cleared));
-    let not_kept = day_first.or(crab_not_kept).or(day_not_kept);
+    let is_first = |what: &NotKept| {
+        matches!(what, NotKept::Day(..) | NotKept::Cleared | NotKept::OlderTab | NotKept::Newer(_))
+    };
+    let day_first = day_not_kept.clone().filter(is_first);
+    let not_kept = day_first.or(crab_not_kept).or_else(|| day_not_kept.clone());
     let seen = seen.reform(move |()| day_seen.emit(()));
     use_pot_alert(&session.book, &session.now());
     use_back(session, &act);
@@ -96,7 +100,7 @@ pub fn App() -> Html {
             let _ = root.set_attribute("data-theme", settings.theme.name());
         }
     });
-    let season = use_memo(session.season_key(), |_| season_in_short(&session.seasons()));
+    let season = use_memo(session.season_key(), |_| season_at_the_top(&session.seasons()));
     use_remembered_rules(&session.rules);
     use_effect_with(session.last_kind.clone(), |kind| remember(KIND, kind));
     use_packs(&act);
@@ -117,15 +121,20 @@ pub fn App() -> Html {
         }
     });
 
-    let kept_lines = session.kept_lines();
+    let counts = session.counts();
+    let is_held_up = matches!(day_not_kept, Some(NotKept::OlderTab | NotKept::Newer(_)));
+    let short = counts.as_ref().and_then(|counts| kept_in_short(&counts.lines, counts.all));
     let screen = match session.screen {
         _ if kept.is_coming => {
             html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
         }
+        _ if session.waits_for_the_day() => {
+            html! { <section class="screen"><ReadingDay {is_held_up} /></section> }
+        }
         Screen::Day => html! {
-            <DayScreen book={session.book.clone()} today={session.today} beside={session.kept_beside(&kept_lines)} kept={kept_lines.clone()}
+            <DayScreen book={session.book.clone()} today={session.today} counts={counts.clone()} {is_held_up}
                 clock_words={clock_words(&session.book, &session.now())} now={session.moment()} kind={kind_in_hand(session)}
-                in_hand={in_hand(session)} go_on={session.where_it_goes_on()} unwritten={session.unwritten()}
+                in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
         },
         Screen::Record => html! {
@@ -152,7 +161,7 @@ pub fn App() -> Html {
                 has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={kept_lines.clone()} let_go={session.crab.let_go}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={counts.map(|counts| counts.lines).unwrap_or_default()} let_go={session.crab.let_go}
                 keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
                 is_saved={!session.book.has_unsaved()} vibration={session.settings.vibration} width={session.width()}
                 may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
@@ -179,8 +188,8 @@ pub fn App() -> Html {
     };
     html! {
         <Frame screen={session.screen} has_photo={session.photo.in_hand.is_some()} settings={session.settings} rule={session.rules.in_force.clone()}
-            water={session.rules.water()} season={(*season).clone()}
-            date={session.date()} today={session.today} kept={kept_in_short(&kept_lines, session.all_kept())}
+            water={session.rules.water()} season={*season}
+            date={session.date()} today={session.today} kept={short}
             act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
     }
 }

@@ -23,7 +23,7 @@ pub use catch::crab::{Crab, Reply};
 pub use catch::decision::LimitInForce;
 pub use catch::ruler::{Ruler, Tick};
 pub use day::act::DayAct;
-pub use day::limits::{HeldLine, Keeper, KeptLine};
+pub use day::limits::{DayCounts, HeldLine, Keeper, KeptLine};
 pub use day::old_count::OldCount;
 pub use day::season::SizesShown;
 pub use day::sort::Plain;

@@ -61,6 +61,12 @@ pub struct Change {
 impl Store {
     /// Opens the database, makes it where there is none.
     pub async fn open() -> Result<Self, StoreError> {
+        Self::open_or_tell(|| {}).await
+    }
+
+    /// Opens the database. Calls `blocked` where a tab with an earlier schema holds it: this is done once that tab
+    /// lets go.
+    pub async fn open_or_tell(blocked: impl FnOnce() + 'static) -> Result<Self, StoreError> {
         let mut request = idb::Factory::new()?.open(DATABASE, Some(SCHEMA))?;
         request.on_upgrade_needed(|event| {
             // What goes wrong here ends the opening, which then tells its error.
@@ -68,6 +74,7 @@ impl Store {
                 web_sys::console::warn_1(&format!("the store was not made: {error}").into());
             }
         });
+        request.on_blocked(move |_| blocked());
         let mut database = request.await?;
         // A newer build in another tab wants to change the schema: it must not wait for this one.
         database.on_version_change(|event| {
@@ -82,6 +89,17 @@ impl Store {
     /// Calls `closed` when the browser closes the database by itself, as where the person clears the site's data.
     pub fn on_close(&self, closed: impl Fn() + 'static) -> EventListener {
         EventListener::new(&self.database, "close", move |_| closed())
+    }
+
+    /// Calls `taken` when a newer build changes the schema: this connection is closed then.
+    pub fn on_taken_over(&self, taken: impl Fn() + 'static) -> EventListener {
+        EventListener::new(&self.database, "versionchange", move |event| {
+            // No new version: the database is deleted, and nobody takes over.
+            let newer = js_sys::Reflect::get(event, &"newVersion".into());
+            if newer.is_ok_and(|version| version.as_f64().is_some()) {
+                taken();
+            }
+        })
     }
 
     /// Reads all that is kept.

@@ -28,7 +28,11 @@ impl Store {
 
     /// Keeps photos; once this is done they are on the disk.
     pub async fn write_pictures(&self, pictures: &[(String, Blob)]) -> Result<(), StoreError> {
-        strict::change(&self.database, &[PICTURES], |transaction| put(transaction, pictures)).await
+        strict::change(&self.database, &[PICTURES], |transaction| {
+            let store = transaction.object_store(PICTURES)?;
+            pictures.iter().try_for_each(|(name, blob)| store.put(blob, Some(&JsValue::from(name))).map(drop))
+        })
+        .await
     }
 
     /// Takes photos away.
@@ -45,10 +49,4 @@ impl Store {
         let transaction: Transaction = self.database.transaction_with_str_sequence(&stores)?.into();
         Ok(transaction.object_store(PICTURES)?)
     }
-}
-
-/// Queues photos in a transaction.
-pub(super) fn put(transaction: &Transaction, pictures: &[(String, Blob)]) -> Result<(), idb::Error> {
-    let store = transaction.object_store(PICTURES)?;
-    pictures.iter().try_for_each(|(name, blob)| store.put(blob, Some(&JsValue::from(name))).map(drop))
 }

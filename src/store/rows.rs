@@ -3,10 +3,8 @@
 use idb::Transaction;
 use js_sys::Array;
 use wasm_bindgen::JsValue;
-use web_sys::Blob;
 
-use super::pictures::put;
-use super::{PICTURES, ROWS, STATES, Store, StoreError, strict};
+use super::{ROWS, STATES, Store, StoreError, strict};
 use crate::day::Id;
 use crate::day::rows::{Row, read_row, write_row};
 
@@ -79,19 +77,13 @@ impl Store {
 
     /// Writes rows with the photos of their crabs and takes others away, all of it or nothing; once this is done it is
     /// on the disk.
-    pub async fn write_rows(
-        &self,
-        rows: &[&Row],
-        pictures: &[(String, Blob)],
-        gone: &[Id],
-    ) -> Result<(), StoreError> {
+    pub async fn write_rows(&self, rows: &[&Row], gone: &[Id]) -> Result<(), StoreError> {
         let texts: Vec<(&Id, String)> = rows
             .iter()
             .map(|row| write_row(row).map(|text| (&row.id, text)))
             .collect::<Result<_, _>>()
             .map_err(|error| StoreError { name: error.to_string() })?;
-        strict::change(&self.database, &[ROWS, PICTURES], |transaction| {
-            put(transaction, pictures)?;
+        strict::change(&self.database, &[ROWS], |transaction| {
             let store = transaction.object_store(ROWS)?;
             for (id, text) in &texts {
                 store.put(&JsValue::from(text), Some(&JsValue::from(&*id.0)))?;

@@ -11,4 +11,6 @@ pub use check_words::{check_words, state_word};
 pub use measure::{apart, card_elsewhere, card_lies, photo_error, refusal, remedy, warning};
 pub use notice::Notice;
 pub use rule_in_short::{ShortLine, rule_in_short};
-pub use rule_words::{ago, full_area_name, rule_in_force, season_in_short, unbroken, where_to_look_up};
+pub use rule_words::{
+    ago, full_area_name, rule_in_force, season_at_the_top, season_in_short, unbroken, where_to_look_up,
+};

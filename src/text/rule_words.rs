@@ -44,6 +44,18 @@ pub fn season_in_short(states: &[(String, SeasonState)]) -> String {
     format!("Season {}", parts.collect::<Vec<_>>().join(", "))
 }
 
+/// The season in two or three words, for the line at the top; what differs by kind is one tap away.
+pub fn season_at_the_top(states: &[(String, SeasonState)]) -> &'static str {
+    match states.first() {
+        None => "",
+        Some((_, first)) if states.iter().any(|(_, state)| state != first) => "differs by kind",
+        Some((_, SeasonState::Open)) => "open",
+        Some((_, SeasonState::SaidOpen)) => "open, looked up",
+        Some((_, SeasonState::Closed)) => "closed",
+        Some((_, SeasonState::NotKnown)) => "not known if open",
+    }
+}
+
 fn state_in_short(state: SeasonState) -> &'static str {
     match state {
         SeasonState::Open => "open",
@@ -148,6 +160,19 @@ mod tests {
         assert_eq!(short("Sport fishing rules"), "Sport fishing rules");
         assert_eq!(short("Emergency rule order: summer crab seasons"), "Emergency rule order: summer…");
         assert_eq!(short("Müßiggängerkrabbenverordnungsblatt"), "Müßiggängerkrabbenverordnung…");
+    }
+
+    #[test]
+    fn the_line_at_the_top_never_says_open_of_a_kind_that_is_not() {
+        let of = |state| (String::new(), state);
+        assert_eq!(season_at_the_top(&[]), "");
+        assert_eq!(season_at_the_top(&[of(SeasonState::Open), of(SeasonState::Open)]), "open");
+        assert_eq!(season_at_the_top(&[of(SeasonState::SaidOpen)]), "open, looked up");
+        assert_eq!(season_at_the_top(&[of(SeasonState::Closed)]), "closed");
+        assert_eq!(season_at_the_top(&[of(SeasonState::NotKnown)]), "not known if open");
+        for other in [SeasonState::Closed, SeasonState::NotKnown, SeasonState::SaidOpen] {
+            assert_eq!(season_at_the_top(&[of(SeasonState::Open), of(other)]), "differs by kind");
+        }
     }
 
     #[test]

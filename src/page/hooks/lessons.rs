@@ -3,9 +3,9 @@
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
+use super::kept::remembered::{recall, remember};
 use super::meta::meta;
-use super::photo_file::fetch_text;
-use super::remembered::{recall, remember};
+use super::photo::photo_file::fetch_text;
 
 /// Names of the lessons that were read to their end.
 const SEEN: &str = "lessons-seen";

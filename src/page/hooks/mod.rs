@@ -1,31 +1,11 @@
 //! Each hook owns one thing of the browser and gives it back.
 
-pub mod back;
-pub mod clock;
-pub mod copy_file;
-pub mod crab_photos;
-pub mod day_book;
-pub mod handed_over;
-pub mod held_touch;
-pub mod install;
+pub mod device;
+pub mod kept;
 pub mod lessons;
 pub mod meta;
-pub mod not_kept;
-pub mod offline;
 pub mod panic;
-pub mod photo_file;
-pub mod photo_files;
-pub mod picture_urls;
-pub mod pinch;
-pub mod pixels;
-pub mod position;
-pub mod pot_alert;
+pub mod photo;
 pub mod practice;
-pub mod remembered;
 pub mod rules;
-pub mod save_file;
-pub mod saved_crab;
-pub mod shown_size;
-pub mod today;
-pub mod update;
 pub mod worker;

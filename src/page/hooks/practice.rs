@@ -6,7 +6,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use yew::prelude::*;
 
-use super::remembered::{recall, remember};
+use super::kept::remembered::{recall, remember};
 use super::worker::Running;
 use crate::practice::course::OPEN;
 use crate::practice::desk::{Made, Question, Told, WaterText};

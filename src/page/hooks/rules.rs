@@ -7,9 +7,9 @@ use serde::de::DeserializeOwned;
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
+use super::kept::remembered::{recall, remember};
 use super::meta::meta;
-use super::photo_file::{fetch_text, start_fetch, text_of};
-use super::remembered::{recall, remember};
+use super::photo::photo_file::{fetch_text, start_fetch, text_of};
 use crate::rules::{Choice, Pack, built_in_pack};
 use crate::session::rule::still_readable;
 use crate::session::{Action, RuleBook};

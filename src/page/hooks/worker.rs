@@ -9,7 +9,7 @@ use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
 use yew::Callback;
 
 use super::meta::meta;
-use super::photo_file::PhotoFile;
+use super::photo::photo_file::PhotoFile;
 use crate::session::Action;
 use crate::worker::protocol::{Answer, Ask, decode, encode};
 

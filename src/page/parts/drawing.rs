@@ -7,7 +7,7 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use crate::page::hooks::meta::meta;
-use crate::page::hooks::photo_file::fetch_text;
+use crate::page::hooks::photo::photo_file::fetch_text;
 
 thread_local! {
     /// What was fetched, by its file: a question that is asked again has its pictures at once.

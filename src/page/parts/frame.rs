@@ -7,8 +7,8 @@ use yew::prelude::*;
 
 use super::rule::line::RuleLine;
 use super::update_bar::UpdateBar;
-use crate::page::hooks::install::{accept_install, use_install_offer};
-use crate::page::hooks::offline::use_offline_ready;
+use crate::page::hooks::device::install::{accept_install, use_install_offer};
+use crate::page::hooks::device::offline::use_offline_ready;
 use crate::rules::RuleInForce;
 
 use crate::session::{Action, Screen, Settings, Theme};
@@ -98,10 +98,13 @@ pub fn Frame(props: &FrameProps) -> Html {
                 <p id="offline-state" class="small-print" role="status">
                     { if is_offline_ready { "Ready without a network." } else { "Not yet ready without a network." } }
                 </p>
-                <p class="small-print">
-                    { "Nothing leaves this device. Claws pinch: hold the crab from behind, by the last legs, and keep \
-                       a hand for yourself on a wet deck." }
-                </p>
+                // Once before the work, not under every step of it.
+                if matches!(props.screen, Screen::Day | Screen::Start) {
+                    <p class="small-print">
+                        { "Nothing leaves this device. Claws pinch: hold the crab from behind, by the last legs, and \
+                           keep a hand for yourself on a wet deck." }
+                    </p>
+                }
             </footer>
         </>
     }

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::page::hooks::not_kept::NotKept;
+use crate::page::hooks::kept::not_kept::NotKept;
 
 /// What is said.
 #[derive(Properties, PartialEq)]

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::page::hooks::update::{accept_update, use_update};
+use crate::page::hooks::device::update::{accept_update, use_update};
 
 /// The bar; empty while nothing waits.
 #[component]

@@ -5,11 +5,12 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::day::{Book, Moment};
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
+use crate::page::parts::day::reading::ReadingDay;
 use crate::page::parts::day::sorting::Sorting;
 use crate::page::parts::message::Message;
 use crate::session::words::{left_words, overdue_words, pull_words, redo_words, undo_words};
-use crate::session::{Action, DayAct, KeptLine, Screen};
+use crate::session::{Action, DayAct, DayCounts, KeptLine, Screen};
 use crate::text::{Notice, unbroken};
 use jiff::civil::Date;
 
@@ -18,10 +19,10 @@ use jiff::civil::Date;
 pub struct DayProps {
     /// The book.
     pub book: Rc<Book>,
-    /// What was kept today.
-    pub kept: Vec<KeptLine>,
-    /// Crabs kept today that stand in no line.
-    pub beside: usize,
+    /// What was kept today; none until the book is read.
+    pub counts: Option<DayCounts>,
+    /// Something holds up the reading of the book, and is said.
+    pub is_held_up: bool,
     /// What is wrong with the device's clock.
     pub clock_words: Option<String>,
     /// Now, on the day that is looked at.
@@ -34,8 +35,6 @@ pub struct DayProps {
     pub in_hand: Option<String>,
     /// The screen where the crab in hand goes on.
     pub go_on: Screen,
-    /// Crabs to be written on the official record.
-    pub unwritten: usize,
     /// A water was chosen.
     pub has_water: bool,
     /// What did not work.
@@ -53,7 +52,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
         let act = props.act.clone();
         Callback::from(move |_: MouseEvent| act.emit(action.clone()))
     };
-    let counts = props.kept.iter().map(|line| {
+    let line = |line: &KeptLine| {
         let whose = line.name.clone().map(|name| format!("{name}: ")).unwrap_or_default();
         let count = match line.limit {
             Some(limit) => left_words(line.kept, limit),
@@ -66,7 +65,20 @@ pub fn DayScreen(props: &DayProps) -> Html {
             String::new()
         };
         html! { <li><strong>{ whose }{ count }</strong>{ " " }{ &line.kind }{ more }</li> }
-    });
+    };
+    let counts = match &props.counts {
+        None => html! { <ReadingDay is_held_up={props.is_held_up} /> },
+        Some(counts) if counts.lines.is_empty() && counts.beside == 0 => Html::default(),
+        Some(counts) => html! {
+            <ul id="kept-today" class="counts" role="status">
+                { for counts.lines.iter().map(line) }
+                if counts.beside > 0 {
+                    <li id="kept-beside">{ format!("{} more kept, of no kind that has a rule here", counts.beside) }</li>
+                }
+            </ul>
+        },
+    };
+    let unwritten = props.counts.as_ref().map_or(0, |counts| counts.unwritten);
     html! {
         <section id="screen-day" class="screen day">
             <h1 class="unseen">{ "Today" }</h1>
@@ -79,14 +91,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
                     <button id="to-today" type="button" class="main-act" onclick={does(Action::SetDate(None))}>{ "Today" }</button>
                 </div>
             }
-            if !props.kept.is_empty() || props.beside > 0 {
-                <ul id="kept-today" class="counts" role="status">
-                    { for counts }
-                    if props.beside > 0 {
-                        <li id="kept-beside">{ format!("{} more kept, of no kind that has a rule here", props.beside) }</li>
-                    }
-                </ul>
-            }
+            { counts }
             if let Some(pull) = pull_words(&props.book) {
                 <div class="in-hand">
                     <p id="pull-in-hand">{ pull }</p>
@@ -118,9 +123,9 @@ pub fn DayScreen(props: &DayProps) -> Html {
             if let Some(overdue) = overdue_words(&props.book, &props.now) {
                 <p id="overdue" class="flag">{ overdue }</p>
             }
-            if props.unwritten > 0 {
+            if unwritten > 0 {
                 <p id="to-write" class="flag">
-                    { format!("{} to write on the official record.", crabs(props.unwritten)) }
+                    { format!("{} to write on the official record.", crabs(unwritten)) }
                 </p>
             }
             <nav class="tools" aria-label="The day">

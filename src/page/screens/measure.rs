@@ -7,7 +7,7 @@ use web_sys::{HtmlElement, HtmlImageElement};
 use yew::prelude::*;
 
 use crate::page::drawings as drawn;
-use crate::page::hooks::photo_file::{ChosenPhoto, PhotoFile};
+use crate::page::hooks::photo::photo_file::{ChosenPhoto, PhotoFile};
 use crate::page::parts::drawing::Drawing;
 use crate::page::parts::message::Message;
 use crate::page::parts::photo::aim::AimWindow;

@@ -5,7 +5,7 @@ use js_sys::{Array, Uint8Array};
 use web_sys::{Blob, BlobPropertyBag};
 use yew::prelude::*;
 
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::hooks::practice::{Shown, use_practice};
 use crate::page::parts::practice::block::BlockView;
 use crate::practice::course::{OPEN, PHOTO};

@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::message::Message;
 use crate::page::parts::photo::pick::PickPhoto;
 use crate::page::parts::photo::samples::Samples;

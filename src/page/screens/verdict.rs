@@ -1,4 +1,4 @@
-//! The verdict: the word first, then its mark, the reasons, the next act, the cautions.
+//! The verdict: the word first, then its mark, the deciding reason and the next act; the rest is under one fold.
 
 use std::rc::Rc;
 
@@ -8,7 +8,7 @@ use crate::day::Why;
 use crate::decide::words::NOT_LEGAL_ADVICE;
 use crate::decide::{Call, NextAct, Outcome, Verdict};
 use crate::page::drawings as drawn;
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::drawing::{Drawing, VerdictMark};
 use crate::page::parts::photo::one_more::OneMorePhoto;
 use crate::page::parts::rule::confirm::ConfirmForm;
@@ -16,7 +16,7 @@ use crate::page::parts::rule::landmarks::Landmarks;
 use crate::page::parts::size::gauge_form::GaugeForm;
 use crate::page::parts::verdict::despite::Despite;
 use crate::page::parts::verdict::kept::Kept;
-use crate::page::parts::verdict::reasons::Reasons;
+use crate::page::parts::verdict::reasons::{Reasons, source};
 use crate::session::words::{choice_words, how_they_fit, keep_words};
 use crate::session::{Action, DayAct, Keeper, KeptLine, Plain, Screen};
 use crate::text::check_words;
@@ -124,7 +124,11 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
         Call::Release => ("release", drawn::VERDICT_RELEASE),
         Call::Gauge => ("gauge", drawn::VERDICT_GAUGE),
     };
-    let acts = verdict.acts().iter().filter(|act| !matches!(act, NextAct::ConfirmRule { .. }));
+    let acts: Vec<&NextAct> =
+        verdict.acts().iter().filter(|act| !matches!(act, NextAct::ConfirmRule { .. })).collect();
+    // What is for later stands with the rest, unless it is all there is.
+    let is_later = |act: &NextAct| acts.len() > 1 && *act == NextAct::KeepWhole;
+    let act_line = |act: &&NextAct| html! { <li>{ act.sentence() }</li> };
     let confirm = verdict.acts().iter().find_map(|act| match act {
         NextAct::ConfirmRule { facts } => Some(facts.clone()),
         _ => None,
@@ -187,14 +191,14 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             // The deciding reason and the next act fit one look; the rest is for who asks why.
             <div class="verdict-columns">
                 <div class="verdict-now">
-                    <Reasons id="reasons" reasons={deciding} />
+                    <Reasons id="reasons" reasons={deciding.clone()} with_sources=false />
                     if let Some(fit) = props.width.as_deref().and_then(how_they_fit) {
                         <p id="fit">{ fit }</p>
                     }
                     { one_more.unwrap_or_default() }
-                    <h2>{ "What to do now" }</h2>
+                    <h2 class="unseen">{ "What to do now" }</h2>
                     <ul id="next-acts" class="acts">
-                        { for acts.map(|act| html! { <li>{ act.sentence() }</li> }) }
+                        { for acts.iter().filter(|act| !is_later(act)).map(act_line) }
                     </ul>
                     if let Some(truth) = &props.truth {
                         <p id="truth">{ truth }</p>
@@ -225,9 +229,6 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                     if props.is_ended && !props.is_saved {
                         <p id="being-written" role="status">{ "Being written down." }</p>
                     }
-                    if props.may_be_recorded && !may_count {
-                        <Despite keepers={props.keepers.clone()} act={props.act.clone()} />
-                    }
                     if goes_back {
                         <div class="release-pictures">
                             <Drawing file={drawn::RELEASE_LOW} /><Drawing file={drawn::RELEASE_NOT_THROWN} />
@@ -236,6 +237,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                 </div>
                 <details id="all-reasons" class="verdict-more">
                     <summary>{ notes_words(verdict.notices().len()) }</summary>
+                    <div class="source">{ for deciding.iter().filter_map(source) }</div>
                     if !others.is_empty() {
                         <Reasons id="other-reasons" reasons={others} from=2 />
                     }
@@ -245,6 +247,12 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                             { for verdict.notices().iter().map(|notice| html! { <li>{ notice.sentence() }</li> }) }
                         </ul>
                     }
+                    if acts.iter().any(|act| is_later(act)) {
+                        <ul class="acts">{ for acts.iter().filter(|act| is_later(act)).map(act_line) }</ul>
+                    }
+                    if props.may_be_recorded && !may_count {
+                        <Despite keepers={props.keepers.clone()} act={props.act.clone()} />
+                    }
                     <p class="small-print">
                         { "Cooking does not remove the poison of a closed beach, and it gathers in the yellow-green innards. \
                            Keep claws away from faces and fingers, and mind the wet deck." }
@@ -252,7 +260,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                 </details>
             </div>
             if verdict.call() == Call::Keep {
-                <p class="small-print">{ "Before you eat it: look up closures of this water for biotoxins and pollution." }</p>
+                <p class="small-print">{ "Before you eat it: look up closures for biotoxins and pollution." }</p>
             }
             <p id="not-legal-advice">{ NOT_LEGAL_ADVICE }</p>
         </section>
@@ -262,8 +270,8 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
 /// How much there is to read below the fold.
 fn notes_words(notices: usize) -> String {
     match notices {
-        0 => "All reasons and cautions".to_owned(),
-        1 => "All reasons, and 1 note".to_owned(),
-        notices => format!("All reasons, and {notices} notes"),
+        0 => "Why, and more".to_owned(),
+        1 => "Why, and 1 note".to_owned(),
+        notices => format!("Why, and {notices} notes"),
     }
 }

@@ -7,6 +7,7 @@ use jiff::civil::Date;
 use crate::day::rows::{CrabEntry, Earlier, EntryWidth, Person, Pot, Pull, Row, Told, Water, What, Written};
 use crate::day::{End, Id, Moment, Picture, StepName, Why};
 use crate::decide::Traits;
+use crate::rules::pack::Place;
 use crate::session::catch::crab::Crab;
 use crate::session::photo::PhotoWork;
 use crate::session::{Ellipse, Screen, Session};
@@ -60,6 +61,8 @@ pub enum DayAct {
     RemovePot(Id),
     /// The pot is in the water, from now on.
     SetPot(Id),
+    /// The person asked to have noted where the pot lies.
+    PotAt(Id, Place),
     /// The pot is aboard: what is sorted next came with it.
     PullPot(Id),
     /// All of the pull in hand is sorted.
@@ -138,7 +141,12 @@ impl Session {
             DayAct::SetPot(id) => {
                 if let Some(pot) = self.pot(&id) {
                     let set = Some(self.moment());
-                    self.put(StepName::Pot, Some(id), What::Pot(Pot { set, ..pot }));
+                    self.put(StepName::Pot, Some(id), What::Pot(Pot { set, place: None, ..pot }));
+                }
+            }
+            DayAct::PotAt(id, place) => {
+                if let Some(pot) = self.pot(&id).filter(|pot| pot.set.is_some()) {
+                    self.put(StepName::Pot, Some(id), What::Pot(Pot { place: Some(place), ..pot }));
                 }
             }
             DayAct::PullPot(id) => self.pull_pot(&id),
@@ -187,7 +195,7 @@ impl Session {
         if let Some((open, pull)) = self.book.pull_in_hand() {
             rows.push((open.clone(), What::Pull(Pull { is_sorted: true, ..pull.clone() })));
         }
-        let aboard = Pot { set: None, ..pot.clone() };
+        let aboard = Pot { set: None, place: None, ..pot.clone() };
         let pull = Pull { pot: id.clone(), as_pulled: pot, at: self.moment(), is_sorted: false };
         rows.push((id.clone(), What::Pot(aboard)));
         rows.push((self.names.draw(), What::Pull(pull)));

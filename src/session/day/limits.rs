@@ -3,7 +3,7 @@
 use crate::day::Id;
 use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, bag_limits, decide};
 use crate::rules::facts::{Holder, Period};
-use crate::session::Session;
+use crate::session::{Screen, Session};
 
 /// One line of the count, for the screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,7 +52,38 @@ pub struct Keeper {
     pub count: Option<(u32, u32)>,
 }
 
+/// What the book says of the day of the catch.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DayCounts {
+    /// One line for each person and kind.
+    pub lines: Vec<KeptLine>,
+    /// Crabs kept that stand in no line.
+    pub beside: usize,
+    /// All that were kept, of every kind, by all.
+    pub all: usize,
+    /// Crabs to be written on the official record.
+    pub unwritten: usize,
+}
+
 impl Session {
+    /// What is kept and what is left; none until the rows are read, since before then every number would be a guess.
+    pub fn counts(&self) -> Option<DayCounts> {
+        let lines = self.day_is_loaded.then(|| self.kept_lines())?;
+        Some(DayCounts {
+            beside: self.kept_beside(&lines),
+            all: self.all_kept(),
+            unwritten: self.unwritten(),
+            lines,
+        })
+    }
+
+    /// True where all of the screen in sight hangs on rows that are not read yet. A verdict does: it counts what each
+    /// person has.
+    pub fn waits_for_the_day(&self) -> bool {
+        let hangs = matches!(self.screen, Screen::Record | Screen::Crabs | Screen::Aboard | Screen::Verdict);
+        hangs && !self.day_is_loaded
+    }
+
     /// The person whose catch the verdict counts: the first aboard who may keep the crab, else the first aboard.
     pub fn whom(&self) -> Id {
         let aboard = self.book.aboard();
@@ -96,17 +127,17 @@ impl Session {
     }
 
     /// Crabs kept on the day of the catch, of every kind, by all.
-    pub fn all_kept(&self) -> usize {
+    pub(in crate::session) fn all_kept(&self) -> usize {
         self.book.kept_on(self.date()).len()
     }
 
     /// Crabs kept on the day that stand in no line: of no kind that was said, or of one without a rule here.
-    pub fn kept_beside(&self, lines: &[KeptLine]) -> usize {
+    pub(in crate::session) fn kept_beside(&self, lines: &[KeptLine]) -> usize {
         self.all_kept().saturating_sub(lines.iter().map(|line| line.all as usize).sum())
     }
 
     /// The count of the answered kind and of all that were kept on the day, for each person aboard and each who kept.
-    pub fn kept_lines(&self) -> Vec<KeptLine> {
+    pub(in crate::session) fn kept_lines(&self) -> Vec<KeptLine> {
         let day = self.date();
         let kept = self.book.kept_on(day);
         let mut persons: Vec<(Id, String)> =

@@ -37,7 +37,7 @@ impl Session {
     }
 
     /// How many crabs of the day and of those just before are to be written on the official record and are not ticked.
-    pub fn unwritten(&self) -> usize {
+    pub(in crate::session) fn unwritten(&self) -> usize {
         self.double_check().iter().map(|person| person.unwritten.len()).sum()
     }
 }

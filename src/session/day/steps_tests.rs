@@ -219,3 +219,37 @@ fn a_crab_of_a_water_without_words_on_records_is_to_be_looked_up() {
     let days = kept.book.double_check(kept.date(), &|_| None, &|_, _| None);
     assert_eq!((days[0].to_write.len(), days[0].lines[0].duty), (1, crate::day::record::Duty::NotKnown));
 }
+
+/// Only a pot in the water lies somewhere, and only there.
+#[test]
+fn a_pot_s_place_is_noted_while_it_lies_there() {
+    let place = crate::rules::pack::Place { latitude_deg: 48.5, longitude_deg: -122.75 };
+    let pot = Pot { label: "A".into(), ..Pot::default() };
+    let session = start().apply(day(DayAct::Pot(None, pot)));
+    let id = session.book.pots()[0].0.clone();
+    let noted = |session: &Session| session.book.pots()[0].1.place;
+    let at = day(DayAct::PotAt(id.clone(), place));
+    assert_eq!(noted(&session.apply(at.clone())), None, "aboard");
+    let lies = after(session, [day(DayAct::SetPot(id.clone())), at]);
+    assert_eq!(noted(&lies), Some(place));
+    let pulled = lies.apply(day(DayAct::PullPot(id.clone())));
+    assert_eq!(noted(&pulled), None, "aboard again");
+    assert_eq!(noted(&lies.apply(day(DayAct::SetPot(id)))), None, "set anew, perhaps elsewhere");
+    // It leaves the page with a copy of all alone: the table has no place.
+    let table = lies.book.crabs_as_csv().expect("a table");
+    assert!(!table.contains("48.5"), "{table}");
+}
+
+/// A limit of the whole boat is no person's: who is told "5 of 5: full" of it would count the others' crabs as their
+/// own. Scottish zone: 5 for each unlicensed boat and day (SSI 2017/57, articles 2 and 5; the pack's own source).
+#[test]
+fn a_limit_of_the_boat_is_no_person_s() {
+    let pack = include_str!("../../../www/rules/uk-sct.json");
+    let choice = crate::rules::Choice { pack: "uk-sct".into(), area: "scottish-zone".into() };
+    let kind = Action::Reply(Reply::Kind("brown".into()));
+    let there = after(start(), [Action::ImportPack(pack.into()), Action::ChooseRule(choice), kind]);
+    let lines = there.kept_lines();
+    assert_eq!(lines.len(), 1, "{lines:?}");
+    assert_eq!((lines[0].limit, lines[0].kind.as_str()), (None, "brown crab"));
+    assert_eq!(there.daily_count(&Id::first_person(), "brown"), None);
+}

@@ -245,6 +245,39 @@ fn nothing_is_written_before_the_disk_was_read() {
     assert_eq!(call(&gauge), Some(Call::Release));
 }
 
+/// After a reload the rows come a moment later: no number stands for them until then, on no screen.
+#[test]
+fn no_count_is_told_before_the_rows_are_read() {
+    const SCREENS: [(Screen, bool); 13] = [
+        (Screen::Day, false),
+        (Screen::Start, false),
+        (Screen::Measure, false),
+        (Screen::Checks, false),
+        (Screen::Verdict, true),
+        (Screen::Rules, false),
+        (Screen::Record, true),
+        (Screen::Aboard, true),
+        (Screen::Crabs, true),
+        (Screen::Practice, false),
+        (Screen::Learn, false),
+        (Screen::Lesson, false),
+        (Screen::Guide, false),
+    ];
+    let kept = after(keeper(start()), [keep(), Action::NextCrab]);
+    let mut reloaded = start();
+    reloaded.day_is_loaded = false;
+    reloaded = reloaded.apply(Action::Day(DayAct::LastKind(Some("dungeness".into()))));
+    assert_eq!(reloaded.counts(), None);
+    let read = reloaded.apply(Action::Day(DayAct::Loaded(rows(&kept))));
+    let counts = read.counts().expect("read");
+    assert_eq!((counts.all, counts.unwritten, counts.beside), (1, 1, 0));
+    assert_eq!((counts.lines[0].kept, counts.lines[0].limit), (1, Some(5)));
+    for (screen, waits) in SCREENS {
+        assert_eq!(Session { screen, ..reloaded.clone() }.waits_for_the_day(), waits, "{screen:?}");
+        assert!(!Session { screen, ..read.clone() }.waits_for_the_day(), "{screen:?}");
+    }
+}
+
 #[test]
 fn a_step_of_another_day_is_not_taken_back() {
     let kept = keeper(start()).apply(keep());

@@ -1,9 +1,10 @@
 //! The photo in hand: what was asked of the worker, what it found, where the points are.
 //!
-//! [`apply`] is what happens to it. [`marks`] are the two points, each drawn with its [`ellipse`] of doubt;
+//! [`apply`] is what happens to it, [`asked`] what the worker is asked and answers. [`marks`] are the two points, each drawn with its [`ellipse`] of doubt;
 //! [`framing`] is the part of the photo that is shown first; [`practice`] is what is known of a practice photo.
 
 mod apply;
+mod asked;
 pub mod ellipse;
 pub mod framing;
 pub mod marks;

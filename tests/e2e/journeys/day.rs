@@ -53,10 +53,25 @@ async fn counts(visit: &Visit<'_>) -> anyhow::Result<String> {
     visit.ask_text("return document.getElementById('kept-today')?.innerText ?? ''").await
 }
 
-/// The day's rows are read after the page has started: its tab says how many are kept then.
+/// The day's rows are read after the page has started: no count shows before.
 async fn is_read(visit: &Visit<'_>) -> anyhow::Result<()> {
-    let says = "return /[1-9]/.test(document.querySelector('#go-day .way-count')?.textContent ?? '')";
-    visit.wait_until("the day to be read", says).await
+    visit.find("#kept-today").await.map(|_| ())
+}
+
+/// Collects every count that a page shows from its start on, and whether it said that the day is being read.
+const COLLECT_COUNTS: &str = "globalThis.shownCounts = []; globalThis.wasReading = false;
+    new MutationObserver(() => {
+        wasReading ||= !!document.getElementById('reading-day');
+        for (const one of document.querySelectorAll('#kept-today, .way-count')) shownCounts.push(one.innerText);
+    }).observe(document, { subtree: true, childList: true, characterData: true });";
+
+/// No other count was shown since the page was loaded than ten of ten.
+async fn only_the_full_count_was_shown(visit: &Visit<'_>) -> anyhow::Result<()> {
+    let shown = visit.ask("return wasReading ? shownCounts : ['the day was not said to be read']").await?;
+    let shown: Vec<String> = serde_json::from_value(shown)?;
+    let is_true = |text: &String| text == "10 kept" || text.matches("5 of 5: full").count() == 2;
+    ensure!(!shown.is_empty() && shown.iter().all(is_true), "shown after a reload: {shown:?}");
+    Ok(())
 }
 
 async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
@@ -159,16 +174,24 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(told.contains("Bo: 4 of 5: one left"), "{told}");
     deck.keep("#kept-it").await?;
     on_disk(visit).await?;
+    visit.ahead_of_pages(COLLECT_COUNTS).await?;
     visit.reload().await?;
     is_read(visit).await?;
     let told = counts(visit).await?;
     ensure!(told.contains("Bo: 5 of 5: full"), "after a reload: {told}");
+    only_the_full_count_was_shown(visit).await?;
 
     // The double-check: ten crabs for the card, by two persons; ticked, it stays so.
     visit.find("#to-write").await?;
     visit.click("#go-record").await?;
     let text = visit.find("#screen-record").await?.text().await?;
     ensure!(text.contains("5 Dungeness crab, all male"), "{text}");
+    // The printed sheet has every crab, unfolded.
+    visit.ask("globalThis.print = () => { sheet = document.getElementById('day-sheet').innerText; }; return true").await?;
+    visit.click("#print-day").await?;
+    let sheet = visit.ask_text("return sheet").await?;
+    let lines = |words: &str| sheet.lines().filter(|line| line.contains(words)).count();
+    ensure!((lines("kept by"), lines("let go")) == (10, 44), "{sheet}");
     for person in 0..2 {
         visit.click(&format!("#write-{person}")).await?;
         visit.find(&format!("#written-{person}")).await?;
@@ -322,7 +345,7 @@ pub async fn kept_against_the_verdict(visit: &Visit<'_>) -> anyhow::Result<()> {
     begin(visit).await?;
     visit.click("#sort-female").await?;
     visit.find("#verdict[data-call=release]").await?;
-    visit.click("#despite summary").await?;
+    visit.click("#all-reasons > summary").await?;
     ensure!(
         visit.ask("return document.getElementById('despite-0').disabled").await? == true,
         "kept without a reason"

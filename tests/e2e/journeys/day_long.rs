@@ -8,6 +8,7 @@ use shellspan::day::Book;
 
 use super::day::begin;
 use super::kept::on_disk;
+use super::rules::{devtools, permit};
 use crate::e2e::visit::Visit;
 
 #[path = "../../it/many_crabs.rs"]
@@ -84,6 +85,24 @@ async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
     field.send_keys(text).await.context("typing")
 }
 
+/// What the page would show over other programs.
+const NOTIFIED: &str = "globalThis.notified = [];
+    globalThis.Notification = class {
+        static permission = 'granted';
+        static requestPermission = async () => 'granted';
+        constructor(words) { notified.push(words); }
+    };
+    return true";
+
+/// The device's clock goes on by two hours, and the page comes to the fore.
+const TWO_HOURS_LATER: &str = "const Before = Date;
+    globalThis.Date = class extends Before {
+        constructor(...given) { given.length ? super(...given) : super(Before.now() + 7200e3); }
+        static now() { return Before.now() + 7200e3; }
+    };
+    dispatchEvent(new Event('focus'));
+    return true";
+
 /// A pot is changed, removed and brought back; a depth that is none and a mark that is had are said.
 pub async fn pots_change(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.resize(360, 740).await?;
@@ -102,13 +121,35 @@ pub async fn pots_change(visit: &Visit<'_>) -> anyhow::Result<()> {
     let said = visit.find("#pot-mistake").await?.text().await?;
     ensure!(said.contains("mark"), "{said}");
     visit.click("#pot-set-0").await?;
+    // Where it lies is noted on request alone.
+    visit.find("#pot-place-0").await?;
+    ensure!(!visit.find_now(".pot-place").await?, "a place that nobody asked for");
+    permit(visit, "granted").await?;
+    let place = json!({ "latitude": 49.1659, "longitude": -123.9401, "accuracy": 5 });
+    devtools(visit, "Emulation.setGeolocationOverride", place).await?;
+    visit.click("#pot-place-0").await?;
+    let told = visit.find(".pot-place").await?.text().await?;
+    ensure!(told == "49° 09.954′ N, 123° 56.406′ W", "{told}");
     visit.click("#pot-change-0").await?;
     write(visit, "change-pot-bait", "clam").await?;
+    write(visit, "change-pot-due", "1").await?;
     visit.click("#change-pot-take").await?;
     let pots = "return document.getElementById('pots').innerText";
     visit.wait_until("the change", &format!("{pots}.includes('clam')")).await?;
     let told = visit.ask_text(pots).await?;
     ensure!(told.contains("12.2 m (40 ft)") && told.contains("in the water"), "{told}");
+    ensure!(visit.find_now(".pot-place").await?, "a change of the bait took the place away");
+    // Two hours later it is overdue, and that is told once, as the browser allows.
+    visit.ask(NOTIFIED).await?;
+    visit.click("#pot-alert").await?;
+    visit
+        .wait_until("the leave", "return document.getElementById('pot-alert').ariaPressed === 'true'")
+        .await?;
+    visit.ask(TWO_HOURS_LATER).await?;
+    visit.wait_until("the alert", "return notified.length > 0").await?;
+    visit.ask("dispatchEvent(new Event('focus')); return true").await?;
+    let told = visit.ask_text("return notified.join(' | ')").await?;
+    ensure!(told == "Overdue: pot A.", "{told}");
     visit.click("#pot-remove-0").await?;
     visit.wait_until("the pot to go", &format!("{pots} === ''")).await?;
     let undo = visit.find("#undo-step").await?.text().await?;

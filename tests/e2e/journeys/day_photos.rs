@@ -30,6 +30,19 @@ async fn caught(visit: &Visit<'_>, button: &str) -> anyhow::Result<Vec<u8>> {
     Ok(STANDARD.decode(visit.ask_text("return caught").await?)?)
 }
 
+/// A device with a share sheet for files: what it is given comes to the test.
+const SHARE_SHEET: &str = "globalThis.shared = null;
+     navigator.canShare = (data) => data.files?.length === 1;
+     navigator.share = async ({ files: [file] }) => {
+         shared = [file.name, file.type, await file.text()].join(' '); };";
+
+async fn shared(visit: &Visit<'_>, button: &str) -> anyhow::Result<String> {
+    visit.ask("shared = null; return true").await?;
+    visit.click(button).await?;
+    visit.wait_until("the share sheet", "return shared !== null").await?;
+    visit.ask_text("return shared.slice(0, 200)").await
+}
+
 /// A crab measured on sample 6 (179.6 mm; a file with Exif, stored upside down), kept.
 async fn keep_measured(visit: &Visit<'_>) -> anyhow::Result<()> {
     measure_file_by_hand(visit, 6).await?;
@@ -52,8 +65,11 @@ pub async fn kept_with_the_crab(visit: &Visit<'_>) -> anyhow::Result<()> {
     begin(visit).await?;
     keep_measured(visit).await?;
     on_disk(visit).await?;
+    visit.ahead_of_pages(SHARE_SHEET).await?;
     visit.reload().await?;
     visit.click("#go-crabs").await?;
+    let table = shared(visit, "#share-csv").await?;
+    ensure!(table.starts_with("crabs.csv text/csv id,day,local_time"), "{table}");
     visit.find("#crabs img.thumb").await?;
     visit.click("#crabs .crab").await?;
     visit.find(".crab-photo img").await?;
@@ -70,6 +86,8 @@ pub async fn kept_with_the_crab(visit: &Visit<'_>) -> anyhow::Result<()> {
             ensure!(!holds(file, words), "{what} carries {}", String::from_utf8_lossy(words));
         }
     }
+    let photo = shared(visit, ".share-drawn").await?;
+    ensure!(photo.starts_with("crab-2026-07-15.jpg image/jpeg "), "{photo:.40}");
     // Half way between the points of the sample the line is white; the crab's back is not.
     let (left, right) = (sample(6)?.point("left")?, sample(6)?.point("right")?);
     let wide = f64::from(image_width(&camera).context("the width of the sample")?);
@@ -158,7 +176,25 @@ fn image_width(file: &[u8]) -> Option<u32> {
         .map(|photo| photo.size().width)
 }
 
-/// What an earlier build left (schema 2) is there, and can hold photos from now on.
+/// So many rows the disk has, whichever schema.
+async fn rows_on_disk(visit: &Visit<'_>) -> anyhow::Result<u64> {
+    let count = "const done = arguments[arguments.length - 1], opening = indexedDB.open('shellspan');
+         opening.onsuccess = () => {
+             const count = opening.result.transaction('rows').objectStore('rows').count();
+             count.onsuccess = () => { opening.result.close(); done(count.result); };
+         };";
+    visit.ask(count).await?.as_u64().context("a count of rows")
+}
+
+/// No count of a day that was not read.
+async fn no_count_shows(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit.find("#reading-day").await?;
+    ensure!(!visit.find_now("#kept-today").await? && !visit.find_now("#go-day .way-count").await?);
+    Ok(())
+}
+
+/// What an earlier build left (schema 2) is there, and can hold photos from now on. A tab with that build may still
+/// hold it, and one with a newer build may take it: each is said, and nothing is lost.
 pub async fn earlier_schema(visit: &Visit<'_>) -> anyhow::Result<()> {
     at_noon_in_summer(visit).await?;
     // The earlier build's database is made before the page opens its own.
@@ -176,19 +212,52 @@ pub async fn earlier_schema(visit: &Visit<'_>) -> anyhow::Result<()> {
                      request.transaction.objectStore('rows').put({}, 'old-1');
                  }};
                  request.onerror = done;
-                 request.onsuccess = () => {{ request.result.close(); done(); }};
+                 // An old tab that does not let go.
+                 request.onsuccess = () => {{ globalThis.oldTab = request.result; done(); }};
              }});
              globalThis.madeOld = made;",
             json!(row.to_string())
         ))
         .await?;
     visit.open().await?;
+    let said = visit.find("#not-kept[data-code=older-tab]").await?.text().await?;
+    ensure!(said.contains("Close the other tab"), "{said}");
+    no_count_shows(visit).await?;
+    // Longer than a start waits for a database that does not open at all.
+    tokio::time::sleep(std::time::Duration::from_millis(3500)).await;
+    ensure!(visit.find_now("#not-kept[data-code=older-tab]").await?, "no word of the older tab any more");
+    no_count_shows(visit).await?;
+    visit.ask("oldTab.close(); return true").await?;
     visit
-        .wait_until("the old crab", "return document.getElementById('go-day').innerText.includes('1')")
+        .wait_until(
+            "the old crab",
+            "return document.getElementById('go-day').innerText.includes('1') && !document.getElementById('not-kept')",
+        )
         .await?;
     keep_measured(visit).await?;
     on_disk(visit).await?;
     visit.click("#go-crabs").await?;
     visit.find("#crabs img.thumb").await?;
-    visit.wait_until("both crabs", "return document.querySelectorAll('#crabs .crab').length === 2").await
+    visit.wait_until("both crabs", "return document.querySelectorAll('#crabs .crab').length === 2").await?;
+
+    // A newer build takes the database over: this page lets go at once, and says what it does not keep.
+    let newer = "const done = arguments[arguments.length - 1], opening = indexedDB.open('shellspan', 4);
+         opening.onsuccess = () => { opening.result.close(); done('open'); };
+         opening.onerror = () => done(String(opening.error));";
+    let opened = visit.ask_text(newer).await?;
+    ensure!(opened == "open", "{opened}");
+    let said = visit.find("#not-kept[data-code=newer]").await?.text().await?;
+    ensure!(said.contains("newer version") && said.contains("Nothing is lost"), "{said}");
+    let kept = rows_on_disk(visit).await?;
+    visit.click("#not-kept-seen").await?;
+    visit.click("#go-day").await?;
+    visit.click("#sort-female").await?;
+    visit.click("#next-crab").await?;
+    let said = visit.find("#not-kept[data-code=newer]").await?.text().await?;
+    ensure!(said.contains("not kept"), "{said}");
+    visit.reload().await?;
+    visit.find("#not-kept[data-code=newer]").await?;
+    no_count_shows(visit).await?;
+    ensure!(kept >= 2 && rows_on_disk(visit).await? == kept, "{kept} rows before");
+    Ok(())
 }

@@ -32,6 +32,25 @@ const CUT: &str = "
   }
   return bad.join('; ')";
 
+/// The words of the tabs stand each on one line, within the window: on a phone of 320 px at 200 % zoom, and where the
+/// device enlarges the text alone.
+async fn no_tab_breaks(visit: &Visit<'_>) -> anyhow::Result<()> {
+    const BROKEN: &str = "return [...document.querySelectorAll('.way')].filter((way) => {
+             const range = document.createRange();
+             range.selectNodeContents(way.firstChild);
+             const [box, ...more] = range.getClientRects();
+             return more.length > 0 || box.left < 0 || box.right > innerWidth;
+         }).map((way) => way.innerText).join()";
+    for (width, text) in [(160, "100%"), (320, "200%"), (360, "200%")] {
+        visit.resize(width, 568).await?;
+        visit.ask(&format!("document.documentElement.style.fontSize = '{text}'; return true")).await?;
+        let broken = visit.ask_text(BROKEN).await?;
+        ensure!(broken.is_empty(), "at {width} px and {text}: {broken}");
+    }
+    visit.ask("document.documentElement.style.fontSize = ''; return true").await?;
+    Ok(())
+}
+
 /// The whole way from photo to verdict.
 pub async fn nothing_is_cut(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
@@ -61,7 +80,9 @@ pub async fn nothing_is_cut(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#next-crab").await?;
     visit.click("#start-checks").await?;
     walk(visit, &[GOOD[0], ("sex", "#answer-female")]).await?;
-    fits(visit, "release").await
+    fits(visit, "release").await?;
+    // Last: so narrow a window leaves the emulated phone zoomed out.
+    no_tab_breaks(visit).await
 }
 
 /// Sixty letters without a space, for the water and for the kind.

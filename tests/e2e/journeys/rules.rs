@@ -37,7 +37,7 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     write(visit, "rule-search", "puget").await?;
     visit.click("#area-us-wa-puget-sound").await?;
     in_force(visit, "Puget Sound").await?;
-    in_force(visit, "Season not known").await?;
+    in_force(visit, "not known if open").await?;
     let source = visit.find("#rule-source").await?.text().await?;
     ensure!(source.contains("20") && source.contains("checked"), "source and age: {source}");
     visit.click("#go-checks").await?;
@@ -48,7 +48,7 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(visit.find("#look-up").await?.text().await?.contains("https://"), "nowhere to look it up");
     visit.click("#answer-season-open").await?;
     visit.find("#asks-sex").await?;
-    in_force(visit, "Season open, as you looked up").await?;
+    in_force(visit, "open, looked up").await?;
     // The crab in hand comes back with its answers; the next one of its kind is not asked for the season again.
     visit.click("#answer-male").await?;
     visit.wait_until("the next question", "return !document.getElementById('asks-sex')").await?;
@@ -75,14 +75,14 @@ pub async fn season_word_taken_back(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click(GOOD[0].1).await?;
     visit.click("#answer-season-open").await?;
     visit.find("#asks-sex").await?;
-    in_force(visit, "Season open, as you looked up").await?;
+    in_force(visit, "open, looked up").await?;
     visit.click("#check-season").await?;
     visit.click("#asks-season #answer-not-sure").await?;
-    in_force(visit, "Season not known").await?;
+    in_force(visit, "not known if open").await?;
     let verdict = visit.find("#verdict").await?.attr("data-call").await?;
     ensure!(verdict.as_deref() == Some("release"), "{verdict:?}");
     visit.reload().await?;
-    in_force(visit, "Season not known").await?;
+    in_force(visit, "not known if open").await?;
     visit.click("#next-crab").await?;
     visit.click("#go-checks").await?;
     visit.find("#asks-season").await?;
@@ -228,12 +228,12 @@ async fn says(visit: &Visit<'_>, words: &str) -> anyhow::Result<()> {
     visit.wait_until(&format!("the suggestion to say {words}"), &script).await
 }
 
-async fn permit(visit: &Visit<'_>, setting: &str) -> anyhow::Result<()> {
+pub async fn permit(visit: &Visit<'_>, setting: &str) -> anyhow::Result<()> {
     let asked = json!({ "permission": { "name": "geolocation" }, "setting": setting });
     devtools(visit, "Browser.setPermission", asked).await
 }
 
-async fn devtools(visit: &Visit<'_>, method: &str, parameters: serde_json::Value) -> anyhow::Result<()> {
+pub async fn devtools(visit: &Visit<'_>, method: &str, parameters: serde_json::Value) -> anyhow::Result<()> {
     visit.browser.issue_cmd(ChromiumCommand::devtools(method, parameters)).await?;
     Ok(())
 }
@@ -264,7 +264,7 @@ pub async fn open_only(visit: &Visit<'_>) -> anyhow::Result<()> {
         if visit.find_now("#answer-dungeness").await? {
             visit.click("#answer-dungeness").await?;
         }
-        in_force(visit, &format!("Season {season}")).await?;
+        in_force(visit, &format!(": {season}")).await?;
     }
     Ok(())
 }

@@ -124,7 +124,8 @@ async fn reasons(visit: &Visit<'_>) -> anyhow::Result<String> {
 /// Every verdict on a rule says besides where that stands.
 async fn acts_and_source(visit: &Visit<'_>) -> anyhow::Result<()> {
     acts(visit).await?;
-    let source = visit.ask_text("return document.querySelector('#reasons .source').textContent").await?;
+    let source =
+        visit.ask_text("return document.querySelector('#all-reasons > .source').textContent").await?;
     ensure!(source.contains("20"), "the source of the deciding rule: {source}");
     Ok(())
 }

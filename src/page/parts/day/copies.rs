@@ -7,8 +7,8 @@ use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::day::Book;
-use crate::page::hooks::copy_file::{copy_with_photos, read_copy_file};
-use crate::page::hooks::save_file::{Way, blob_of, can_share, give_file};
+use crate::page::hooks::kept::copy_file::{copy_with_photos, read_copy_file};
+use crate::page::hooks::kept::save_file::{Way, blob_of, can_share, give_file};
 use crate::session::{Action, DayAct};
 
 /// What is copied.

@@ -7,9 +7,9 @@ use yew::prelude::*;
 
 use crate::day::{Book, CrabEntry, Id, Picture, What};
 use crate::decide::GaugeReading;
-use crate::page::hooks::picture_urls::use_pictures;
-use crate::page::hooks::pixels::with_measurement;
-use crate::page::hooks::save_file::{Way, can_share, give_file};
+use crate::page::hooks::kept::save_file::{Way, can_share, give_file};
+use crate::page::hooks::photo::picture_urls::use_pictures;
+use crate::page::hooks::photo::pixels::with_measurement;
 use crate::rules::when::{Sex, Stage};
 use crate::session::words::call_words;
 

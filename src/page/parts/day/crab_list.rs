@@ -10,7 +10,7 @@ use super::crab_detail::CrabDetail;
 use crate::day::list::{Choices, Ended, Order, Wanted, crab_in};
 use crate::day::picture::small;
 use crate::day::{Book, CrabEntry, Id, Row};
-use crate::page::hooks::picture_urls::{ReadPictures, use_pictures};
+use crate::page::hooks::photo::picture_urls::{ReadPictures, use_pictures};
 use crate::page::screens::crabs::kind_name;
 use crate::session::words::end_words;
 

@@ -5,9 +5,10 @@ use yew::prelude::*;
 
 use super::pot_form::PotForm;
 use crate::day::effort::{By, EffortLine};
-use crate::day::pots::depth_words;
+use crate::day::pots::{depth_words, place_words};
 use crate::day::{Book, Id, Moment, Pot};
-use crate::page::hooks::pot_alert::{is_alert_wanted, want_alert};
+use crate::page::hooks::device::position::{Need, NoPosition, ask_position};
+use crate::page::hooks::device::pot_alert::{is_alert_wanted, want_alert};
 use crate::session::words::{hours_words, pot_words};
 use crate::session::{Action, DayAct};
 
@@ -29,6 +30,23 @@ pub struct PotsProps {
 pub fn Pots(props: &PotsProps) -> Html {
     let by = use_state(|| By::Depth);
     let changing = use_state_eq(|| None::<Id>);
+    // What was asked last and not told: of which pot, and why.
+    let no_place = use_state_eq(|| None::<(usize, NoPosition)>);
+    let note_place = |at: usize, id: Id| {
+        let (act, no_place) = (props.act.clone(), no_place.setter());
+        move |_: MouseEvent| {
+            let (act, no_place, id) = (act.clone(), no_place.clone(), id.clone());
+            spawn_local(async move {
+                match ask_position(Need::Fine).await {
+                    Ok(place) => {
+                        no_place.set(None);
+                        act.emit(Action::Day(DayAct::PotAt(id, place)));
+                    }
+                    Err(why) => no_place.set(Some((at, why))),
+                }
+            });
+        }
+    };
     let line = |(at, (id, pot)): (usize, (&Id, &Pot))| {
         if changing.as_ref() == Some(id) {
             let done = {
@@ -61,7 +79,16 @@ pub fn Pots(props: &PotsProps) -> Html {
                 } else {
                     <button id={format!("pot-set-{at}")} type="button" onclick={does(DayAct::SetPot(id.clone()))}>{ "Set now" }</button>
                 }
+                if let Some(place) = pot.place {
+                    <p class="pot-place">{ place_words(place) }</p>
+                }
+                if let Some((_, why)) = (*no_place).filter(|(of, _)| *of == at) {
+                    <p class="flag" role="alert">{ why.words_of_pot() }</p>
+                }
                 <div class="tools">
+                    if pot.set.is_some() {
+                        <button id={format!("pot-place-{at}")} type="button" onclick={note_place(at, id.clone())}>{ "Note this place" }</button>
+                    }
                     <button id={format!("pot-change-{at}")} type="button" onclick={change}>{ format!("Change {}", pot.label) }</button>
                     <button id={format!("pot-remove-{at}")} type="button" onclick={does(DayAct::RemovePot(id.clone()))}>{ format!("Remove {}", pot.label) }</button>
                 </div>

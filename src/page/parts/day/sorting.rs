@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use crate::decide::Check;
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::photo::pick::PhotoInput;
 use crate::session::words::plain_words;
 use crate::session::{Action, DayAct, Plain, Screen};

@@ -5,7 +5,7 @@ use yew::prelude::*;
 
 use super::magnified::Magnified;
 use super::nudge::Nudge;
-use crate::page::hooks::shown_size::use_shown_width;
+use crate::page::hooks::photo::shown_size::use_shown_width;
 use crate::session::{Action, Aim, PhotoWork, Target};
 use crate::text::Notice;
 use crate::units::PhotoPoint;

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use super::magnified::Magnified;
-use crate::page::hooks::photo_file::PhotoFile;
+use crate::page::hooks::photo::photo_file::PhotoFile;
 use crate::session::{Action, Target};
 use crate::units::PhotoPoint;
 

@@ -8,8 +8,8 @@ use gloo::events::EventListener;
 use web_sys::{Element, HtmlElement};
 use yew::prelude::*;
 
-use crate::page::hooks::pinch::{Pinch, use_pinch};
-use crate::page::hooks::shown_size::use_shown_width;
+use crate::page::hooks::photo::pinch::{Pinch, use_pinch};
+use crate::page::hooks::photo::shown_size::use_shown_width;
 use crate::session::Framing;
 
 /// One press of a button.

@@ -3,7 +3,7 @@
 use yew::prelude::*;
 
 use super::pick::PhotoInput;
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::session::words::one_more_words;
 use crate::width::NextView;
 

@@ -3,8 +3,8 @@
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::page::hooks::handed_over::take_all;
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::handed_over::take_all;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 
 /// One way to a photo.
 #[derive(Properties, PartialEq)]

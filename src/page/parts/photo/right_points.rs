@@ -4,7 +4,7 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use super::samples::{fetch_list, take_one};
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::session::photo::practice::next_after;
 use crate::session::words::points_apart;
 use crate::session::{Action, PhotoWork, Screen};

@@ -4,8 +4,8 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use crate::page::hooks::meta::meta;
-use crate::page::hooks::photo_file::ChosenPhoto;
-use crate::page::hooks::photo_file::{fetch_blob, fetch_text};
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::{fetch_blob, fetch_text};
 use crate::session::{Action, PracticePhoto};
 use crate::text::Notice;
 

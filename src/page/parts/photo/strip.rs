@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use yew::prelude::*;
 
-use crate::page::hooks::photo_file::PhotoFile;
+use crate::page::hooks::photo::photo_file::PhotoFile;
 use crate::session::words::photo_state;
 use crate::session::{Action, PhotoState, StripPhoto};
 

@@ -12,9 +12,9 @@ use yew::prelude::*;
 use super::frame::PhotoFrame;
 use super::magnified::Magnified;
 use super::marks::{PhotoMarks, drawn_point, px};
-use crate::page::hooks::held_touch::use_held_touch;
-use crate::page::hooks::photo_file::PhotoFile;
-use crate::page::hooks::shown_size::use_shown_width;
+use crate::page::hooks::photo::held_touch::use_held_touch;
+use crate::page::hooks::photo::photo_file::PhotoFile;
+use crate::page::hooks::photo::shown_size::use_shown_width;
 use crate::session::{Action, Aim, Framing, PhotoWork, Target, Tool};
 use crate::units::{PhotoPoint, PhotoSize};
 

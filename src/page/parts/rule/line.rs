@@ -40,9 +40,9 @@ pub fn RuleLine(props: &RuleLineProps) -> Html {
     html! {
         <button id="go-rules" type="button" class="rule-line" onclick={move |_| act.emit(Action::Show(Screen::Rules))}>
             <span id="rule-in-force">
-                <strong class="rule-water">{ water }</strong>{ " " }
+                <strong class="rule-water">{ water }</strong>
                 if !props.season.is_empty() {
-                    <span id="rule-season">{ &props.season }</span>
+                    { ": " }<span id="rule-season">{ &props.season }</span>
                 }
             </span>
             <span class="rule-change">{ if props.rule.is_some() { "Change" } else { "Choose" } }</span>

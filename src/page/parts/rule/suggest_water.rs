@@ -6,7 +6,7 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use super::area_button::AreaButton;
-use crate::page::hooks::position::{NoPosition, ask_position};
+use crate::page::hooks::device::position::{Need, NoPosition, ask_position};
 use crate::rules::{AreaEntry, Choice, Pack, suggest};
 use crate::session::Action;
 
@@ -40,7 +40,7 @@ pub fn SuggestWater(props: &SuggestWaterProps) -> Html {
             let (asked, packs) = (asked.clone(), packs.clone());
             asked.set(Asked::Waiting);
             spawn_local(async move {
-                asked.set(match ask_position().await {
+                asked.set(match ask_position(Need::Coarse).await {
                     Ok(place) => Asked::Found(suggest(&packs, place)),
                     Err(why) => Asked::Failed(why),
                 });

@@ -14,7 +14,7 @@ pub struct DespiteProps {
     pub act: Callback<Action>,
 }
 
-/// The form, folded.
+/// The form.
 #[component]
 pub fn Despite(props: &DespiteProps) -> Html {
     let reason = use_state(String::new);
@@ -32,12 +32,12 @@ pub fn Despite(props: &DespiteProps) -> Html {
         }
     };
     html! {
-        <details id="despite">
-            <summary>{ "It was kept all the same" }</summary>
+        <div id="despite">
+            <h2>{ "It was kept all the same" }</h2>
             <p>{ "It counts, and stays flagged in the day with your reason." }</p>
             <label for="despite-reason">{ "Reason" }</label>
             <input id="despite-reason" type="text" maxlength="120" autocomplete="off" value={(*reason).clone()} oninput={typed} />
             <div class="tools">{ for props.keepers.iter().enumerate().map(button) }</div>
-        </details>
+        </div>
     }
 }

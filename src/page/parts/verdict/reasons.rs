@@ -1,4 +1,4 @@
-//! The reasons of a verdict, the deciding one first, each with its source one tap away.
+//! The reasons of a verdict, each with its source.
 
 use yew::prelude::*;
 
@@ -14,36 +14,45 @@ pub struct ReasonsProps {
     /// The number of the first.
     #[prop_or(1)]
     pub from: usize,
+    /// Each with its source, folded.
+    #[prop_or(true)]
+    pub with_sources: bool,
 }
 
 /// A list of reasons.
 #[component]
 pub fn Reasons(props: &ReasonsProps) -> Html {
     let reasons = props.reasons.iter().enumerate().map(|(i, reason)| {
-        let detail = reason.detail().map(|detail| html! { <p>{ detail }</p> });
-        let source = reason.rule.as_ref().map(|rule| {
-            let address = rule.source.as_ref().map(|source| source.address.clone()).unwrap_or_default();
-            html! {
-                <details class="source">
-                    <summary>{ "The rule and its source" }</summary>
-                    { detail.clone() }
-                    <p>{ format!("{}: {}", rule.area, rule.words) }</p>
-                    <p>{ rule.citation() }</p>
-                    if let Some(note) = &rule.note {
-                        <p>{ note }</p>
-                    }
-                    if !address.is_empty() {
-                        <p class="address">{ format!("Look it up at {address}") }</p>
-                    }
-                </details>
-            }
-        });
+        let source = source(reason).filter(|_| props.with_sources);
         html! {
             <li id={format!("reason-{}", props.from + i - 1)}>
                 <p>{ reason.sentence() }</p>
-                { source }
+                if let Some(source) = source {
+                    <details class="source"><summary>{ "The rule and its source" }</summary>{ source }</details>
+                }
             </li>
         }
     });
     html! { <ol id={props.id} class="reasons" start={props.from.to_string()} aria-label="Reasons">{ for reasons }</ol> }
+}
+
+/// The rule that a reason rests on, in its own words, and where they stand.
+pub fn source(reason: &Reason) -> Option<Html> {
+    let rule = reason.rule.as_ref()?;
+    let address = rule.source.as_ref().map(|source| source.address.clone()).unwrap_or_default();
+    Some(html! {
+        <>
+            if let Some(detail) = reason.detail() {
+                <p>{ detail }</p>
+            }
+            <p>{ format!("{}: {}", rule.area, rule.words) }</p>
+            <p>{ rule.citation() }</p>
+            if let Some(note) = &rule.note {
+                <p>{ note }</p>
+            }
+            if !address.is_empty() {
+                <p class="address">{ format!("Look it up at {address}") }</p>
+            }
+        </>
+    })
 }

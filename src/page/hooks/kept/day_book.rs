@@ -10,14 +10,14 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{BroadcastChannel, MessageEvent};
 use yew::prelude::*;
 
-use super::crab_photos::{Waiting, drop_old_pictures};
-use super::not_kept::NotKept;
-use super::offline::ask_to_persist;
-use super::photo_files::PhotoFiles;
+use super::not_kept::{NotKept, UNREADABLE};
 use super::remembered::{Remembered, changes, forget, on_change, recall};
-use super::rules::recall_rules;
 use crate::day::rows::Row;
 use crate::day::{Book, Id};
+use crate::page::hooks::device::offline::ask_to_persist;
+use crate::page::hooks::photo::crab_photos::{Waiting, drop_old_pictures};
+use crate::page::hooks::photo::photo_files::PhotoFiles;
+use crate::page::hooks::rules::recall_rules;
 use crate::session::{Action, DayAct, OldCount, Session};
 use crate::store::{Store, StoreError};
 
@@ -31,6 +31,8 @@ pub const SETTINGS: &str = "settings";
 pub const KIND: &str = "kind";
 /// What could not be written is tried again after so long.
 const AGAIN_MS: u32 = 4000;
+/// How a browser names that the database has a newer schema (Indexed Database API 3.0, W3C).
+const NEWER_SCHEMA: &str = "VersionError";
 /// Opening and reading take some 20 ms; a database that does not open at all must not hold up the page.
 const OPEN_MS: u32 = 3000;
 
@@ -88,8 +90,12 @@ struct Keeper {
     files: PhotoFiles,
     /// Photos of crabs that are not on the disk yet.
     pictures: RefCell<Waiting>,
-    /// Tells when the browser closes the database by itself.
-    closed: RefCell<Option<EventListener>>,
+    /// Tell when the browser closes the database by itself, and when a newer build takes it over.
+    closed: RefCell<Option<[EventListener; 2]>>,
+    /// A tab with an older build holds the database.
+    is_blocked: Cell<bool>,
+    /// A newer build has the database: this page writes nothing any more.
+    is_taken_over: Cell<bool>,
     shown: UseStateSetter<Option<NotKept>>,
     /// What was said last: each thing is said once.
     said: RefCell<Option<NotKept>>,
@@ -98,6 +104,7 @@ struct Keeper {
     newest: RefCell<Rc<Book>>,
     is_loaded: Cell<bool>,
     is_writing: Cell<bool>,
+    is_keeping_pictures: Cell<bool>,
     /// A dropped connection was just opened anew.
     is_opened_again: Cell<bool>,
     again: RefCell<Option<Timeout>>,
@@ -114,6 +121,8 @@ impl Keeper {
             files,
             pictures: RefCell::default(),
             closed: RefCell::default(),
+            is_blocked: Cell::default(),
+            is_taken_over: Cell::default(),
             shown,
             said: RefCell::default(),
             // Without it two tabs still keep all; each sees the other's after a reload.
@@ -122,6 +131,7 @@ impl Keeper {
             newest: RefCell::default(),
             is_loaded: Cell::default(),
             is_writing: Cell::default(),
+            is_keeping_pictures: Cell::default(),
             is_opened_again: Cell::default(),
             again: RefCell::default(),
             remembered: RefCell::default(),
@@ -132,13 +142,17 @@ impl Keeper {
     fn start(self: &Rc<Self>) {
         let keeper = self.clone();
         spawn_local(async move {
-            if let Err(error) = keeper.begin().await {
-                keeper.go_without(error.name);
+            match keeper.begin().await {
+                Ok(()) => {}
+                // The rows are there, and unread: no number may stand for them.
+                Err(error) if error.name == NEWER_SCHEMA => keeper.give_over(),
+                Err(error) => keeper.go_without(error.name),
             }
         });
         let keeper = self.clone();
         Timeout::new(OPEN_MS, move || {
-            if !keeper.is_loaded.get() {
+            let is_explained = keeper.is_blocked.get() || keeper.is_taken_over.get();
+            if !keeper.is_loaded.get() && !is_explained {
                 keeper.go_without("TimeoutError".into());
             }
         })
@@ -165,7 +179,15 @@ impl Keeper {
     }
 
     async fn begin(self: &Rc<Self>) -> Result<(), StoreError> {
-        let store = Store::open().await?;
+        let blocked = self.clone();
+        let store = Store::open_or_tell(move || {
+            blocked.is_blocked.set(true);
+            blocked.say(Some(NotKept::OlderTab));
+        })
+        .await?;
+        if self.is_blocked.take() {
+            self.say(None);
+        }
         let kept = store.read_remembered().await?;
         let kept = kept.and_then(|text| serde_json::from_str::<Remembered>(&text).ok());
         if let Some(kept) = kept.filter(|kept| kept.changes > changes()) {
@@ -181,7 +203,7 @@ impl Keeper {
             let rows = old.rows();
             let new: Vec<&Row> =
                 rows.iter().filter(|row| !read.rows.iter().any(|known| known.id == row.id)).collect();
-            store.write_rows(&new, &[], &[]).await?;
+            store.write_rows(&new, &[]).await?;
             // Only now: until here it was the one copy.
             forget(OLD_COUNT);
             read.rows.extend(new.into_iter().cloned());
@@ -230,17 +252,36 @@ impl Keeper {
 
     fn use_store(self: &Rc<Self>, store: Store) {
         let keeper = self.clone();
-        self.closed.replace(Some(store.on_close(move || {
+        let closed = store.on_close(move || {
             let keeper = keeper.clone();
             spawn_local(async move { keeper.open_again().await });
-        })));
+        });
+        let keeper = self.clone();
+        let taken = store.on_taken_over(move || keeper.give_over());
+        self.closed.replace(Some([closed, taken]));
         self.store.replace(Some(Rc::new(store)));
+    }
+
+    /// A newer build has the day from now on. What it has not read from the disk is told.
+    fn give_over(&self) {
+        self.is_taken_over.set(true);
+        self.store.take();
+        self.say(Some(NotKept::Newer(self.newest.borrow().unsaved().count())));
+        self.tell();
     }
 
     /// A connection that the browser dropped stays dropped: only a new one writes again. Where the disk is empty then,
     /// all that this page still knows is written anew.
     async fn open_again(self: &Rc<Self>) {
-        let Ok(store) = Store::open().await else { return };
+        if self.is_taken_over.get() {
+            return;
+        }
+        let store = match Store::open().await {
+            Ok(store) => store,
+            Err(error) if error.name == NEWER_SCHEMA => return self.give_over(),
+            // It is tried again with the next change, or the next minute.
+            Err(_) => return,
+        };
         let is_empty = store.has_rows().await.is_ok_and(|has| !has);
         self.use_store(store);
         if is_empty && self.newest.borrow().all_rows().next().is_some() {
@@ -268,6 +309,9 @@ impl Keeper {
         // At once: the next crab takes the photos out of hand.
         self.pictures.borrow_mut().take_in(&newest, in_hand, photos, &self.files);
         self.newest.replace(newest);
+        if self.is_taken_over.get() {
+            self.give_over();
+        }
         self.tell();
         self.go_on();
     }
@@ -276,7 +320,8 @@ impl Keeper {
     fn tell(&self) {
         let is_kept = self.store.borrow().is_some()
             && !self.newest.borrow().has_unsaved()
-            && self.remembering.get() == 0;
+            && self.remembering.get() == 0
+            && !self.is_keeping_pictures.get();
         // Nobody else reads it.
         let _ = gloo::utils::body().set_attribute("data-day-kept", if is_kept { "yes" } else { "no" });
     }
@@ -303,17 +348,7 @@ impl Keeper {
     async fn write(self: &Rc<Self>, store: &Store, book: &Book) {
         let rows: Vec<&Row> = book.unsaved().map(|row| &**row).collect();
         let gone = book.forgotten().to_vec();
-        let (pictures, unread) = Waiting::encoded(&self.pictures).await;
-        let mut written = store.write_rows(&rows, &pictures, &gone).await;
-        let mut photos_left = (unread > 0).then(|| NotKept::CrabPhoto(unread, "EncodingError".into()));
-        if let (Err(error), false) = (&written, pictures.is_empty()) {
-            // A photo is large, what is said of its crab is small: that may still find room.
-            photos_left = Some(NotKept::CrabPhoto(pictures.len().div_ceil(2), error.name.clone()));
-            written = store.write_rows(&rows, &[], &gone).await;
-        } else if written.is_ok() {
-            self.pictures.borrow_mut().are_kept(&pictures);
-        }
-        match written {
+        match store.write_rows(&rows, &gone).await {
             Ok(()) => {
                 self.is_opened_again.set(false);
                 let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
@@ -325,12 +360,12 @@ impl Keeper {
                     // A tab that does not hear it reads it at its next start.
                     let _ = channel.post_message(&text.into());
                 }
-                let had_failed =
-                    matches!(*self.said.borrow(), Some(NotKept::Day(..) | NotKept::CrabPhoto(..)));
-                if photos_left.is_some() || had_failed {
-                    self.say(photos_left);
+                let had_failed = matches!(*self.said.borrow(), Some(NotKept::Day(..)));
+                if had_failed {
+                    self.say(None);
                 }
                 self.act.emit(Action::Day(DayAct::Saved(saved, gone)));
+                self.keep_pictures();
             }
             Err(error) => {
                 if error.name == "InvalidStateError" && !self.is_opened_again.replace(true) {
@@ -349,6 +384,38 @@ impl Keeper {
                 self.again.replace(Some(again));
             }
         }
+    }
+
+    /// Keeps the photos that wait: after the rows, which wait for no photo. A photo is large and takes its time, or more
+    /// room than there is; what is said of its crab is small.
+    fn keep_pictures(self: &Rc<Self>) {
+        let store = self.store.borrow().clone();
+        let is_waiting = self.pictures.borrow().is_waiting();
+        let Some(store) = store.filter(|_| is_waiting && !self.is_keeping_pictures.get()) else { return };
+        self.is_keeping_pictures.set(true);
+        self.tell();
+        let keeper = self.clone();
+        spawn_local(async move {
+            let (pictures, unread) = Waiting::encoded(&keeper.pictures).await;
+            let mut left = (unread > 0).then(|| NotKept::CrabPhoto(unread, UNREADABLE.into()));
+            let written = store.write_pictures(&pictures).await;
+            match &written {
+                Ok(()) => keeper.pictures.borrow_mut().are_kept(&pictures),
+                Err(error) => {
+                    left = Some(NotKept::CrabPhoto(pictures.len().div_ceil(2), error.name.clone()));
+                }
+            }
+            let had_failed = matches!(*keeper.said.borrow(), Some(NotKept::CrabPhoto(..)));
+            if left.is_some() || had_failed {
+                keeper.say(left);
+            }
+            keeper.is_keeping_pictures.set(false);
+            keeper.tell();
+            // What came meanwhile; what found no room is tried again with the next crab.
+            if written.is_ok() {
+                keeper.keep_pictures();
+            }
+        });
     }
 
     /// Another tab changed rows: they are read from the disk, where they already are.

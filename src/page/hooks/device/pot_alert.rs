@@ -9,8 +9,8 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use yew::prelude::*;
 
-use super::remembered::{recall, remember};
 use crate::day::{Book, Id, Moment};
+use crate::page::hooks::kept::remembered::{recall, remember};
 use crate::session::words::{is_overdue, overdue_words};
 
 /// Whether the person asked for it.

@@ -1,5 +1,8 @@
 //! What of the crab in hand would be lost by a reload, and why.
 
+/// Stands for the DOM error of a photo that the browser could not decode or encode in time.
+pub const UNREADABLE: &str = "EncodingError";
+
 /// What is not kept, or was not brought back.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotKept {
@@ -17,6 +20,10 @@ pub enum NotKept {
     Cleared,
     /// So many rows of the day cannot be read by this build.
     DayUnread(usize),
+    /// A tab with an older version of the page holds the database.
+    OlderTab,
+    /// A newer version of the page has the database; so many changes of the day are not kept here.
+    Newer(usize),
     /// Another tab keeps its crab.
     OtherTab,
     /// What was kept cannot be read by this build.
@@ -36,6 +43,8 @@ impl NotKept {
             Self::CrabPhoto(..) => "crab-photo",
             Self::Cleared => "cleared",
             Self::DayUnread(_) => "day-unread",
+            Self::OlderTab => "older-tab",
+            Self::Newer(_) => "newer",
             Self::OtherTab => "other-tab",
             Self::Unread => "unread",
             Self::PhotoGone => "photo-gone",
@@ -68,6 +77,9 @@ impl NotKept {
                  a copy (Crabs), or make room. The page tries again.",
                 full(name)
             ),
+            Self::CrabPhoto(count, name) if name == UNREADABLE => format!(
+                "The crab is kept, {count} of its photos not: the browser could not read what the camera made."
+            ),
             Self::CrabPhoto(count, name) => format!(
                 "{} ({name}): the crab is kept, {count} of its pictures are not. They stay while the page is open, and \
                  are tried again with the next crab. Save a copy with photos (Crabs), or make room.",
@@ -81,6 +93,22 @@ impl NotKept {
                 "{count} entries of the day's book cannot be read by this version of the page. They are left as they \
                  are, for a version that can: take the update."
             ),
+            Self::OlderTab => "Another tab has an older version of this page open and holds the day. Close the other \
+                               tab: nothing is lost, and the day comes up here by itself."
+                .into(),
+            Self::Newer(left) => {
+                let left = match left {
+                    0 => "Nothing is lost.".to_owned(),
+                    1 => "The last change made here is not kept: note it down, and make it again.".to_owned(),
+                    left => format!(
+                        "The last {left} changes made here are not kept: note them down, and make them again."
+                    ),
+                };
+                format!(
+                    "A newer version of this page keeps the day now. {left} Close the other tabs of this page, then \
+                     load this one again to take the newer version."
+                )
+            }
             Self::OtherTab => {
                 "Another tab of this page keeps its crab. This tab keeps none: closing or reloading it \
                                loses the crab in hand here. What the other tab keeps is safe."

@@ -1,4 +1,4 @@
-//! Where the device is: asked of the browser once, on a tap, handed over and forgotten.
+//! Where the device is: asked of the browser once, on a tap, and handed over.
 
 use js_sys::{Promise, Reflect};
 use wasm_bindgen::JsValue;
@@ -11,6 +11,17 @@ use crate::rules::pack::Place;
 const LONGEST_WAIT_MS: u32 = 20_000;
 /// A boat does not leave a state in ten minutes: an old position is good enough, and costs no battery.
 const OLDEST_MS: u32 = 600_000;
+/// A drifting boat goes some metres in this time.
+const OLDEST_FINE_MS: u32 = 5_000;
+
+/// How well the place has to be known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// In which water.
+    Coarse,
+    /// Where a buoy lies.
+    Fine,
+}
 
 /// Why there is no position.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,6 +35,16 @@ pub enum NoPosition {
 }
 
 impl NoPosition {
+    /// What it means where a pot's place was asked for.
+    pub fn words_of_pot(self) -> &'static str {
+        match self {
+            Self::Refused => "This browser may not tell where you are. Write the place on paper.",
+            Self::Unavailable | Self::TooLong => {
+                "This device does not know where it is just now. Try again under open sky."
+            }
+        }
+    }
+
     /// What it means, and what to do.
     pub fn words(self) -> &'static str {
         match self {
@@ -39,13 +60,13 @@ impl NoPosition {
     }
 }
 
-/// Asks the browser for the device's position, coarsely.
-pub async fn ask_position() -> Result<Place, NoPosition> {
+/// Asks the browser for the device's position.
+pub async fn ask_position(need: Need) -> Result<Place, NoPosition> {
     let geolocation = gloo::utils::window().navigator().geolocation().map_err(|_| NoPosition::Unavailable)?;
     let options = PositionOptions::new();
-    options.set_enable_high_accuracy(false);
+    options.set_enable_high_accuracy(need == Need::Fine);
     options.set_timeout(LONGEST_WAIT_MS);
-    options.set_maximum_age(OLDEST_MS);
+    options.set_maximum_age(if need == Need::Fine { OLDEST_FINE_MS } else { OLDEST_MS });
     let asked = Promise::new(&mut |found, failed| {
         let called =
             geolocation.get_current_position_with_error_callback_and_options(&found, Some(&failed), &options);

@@ -2,7 +2,12 @@
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::future::poll_fn;
+use std::pin::{Pin, pin};
+use std::task::Poll;
 
+use gloo::timers::future::TimeoutFuture;
+use wasm_bindgen::JsValue;
 use web_sys::Blob;
 
 use super::photo_files::PhotoFiles;
@@ -10,11 +15,14 @@ use super::pixels::kept_and_small;
 use crate::day::picture::{crab_of, small};
 use crate::day::rows::{Row, What};
 use crate::day::{Book, Id};
-use crate::page::hooks::today::today;
+use crate::page::hooks::device::today::today;
 use crate::store::Store;
 
 /// So many photos wait at most where the disk takes none: each holds some megabytes.
 const MOST_WAITING: usize = 12;
+
+/// A photo of 12 megapixels takes a second on a slow phone; a decoder that is stuck must not hold up those behind it.
+const LONGEST_MS: u32 = 5000;
 
 /// A photo that waits.
 #[derive(Clone)]
@@ -68,7 +76,7 @@ impl Waiting {
         for (name, photo) in photos {
             let pair = match photo {
                 Photo::Ready(pair) => pair,
-                Photo::Raw(blob) => match kept_and_small(&blob).await {
+                Photo::Raw(blob) => match in_time(kept_and_small(&blob)).await {
                     Ok(pair) => pair,
                     Err(error) => {
                         web_sys::console::warn_2(&"a photo was not read".into(), &error);
@@ -86,10 +94,27 @@ impl Waiting {
         (ready, unread)
     }
 
+    /// A photo waits.
+    pub fn is_waiting(&self) -> bool {
+        !self.photos.is_empty()
+    }
+
     /// These are on the disk.
     pub fn are_kept(&mut self, pictures: &[(String, Blob)]) {
         self.photos.retain(|name, _| !pictures.iter().any(|(kept, _)| kept == name));
     }
+}
+
+/// What comes of it within [`LONGEST_MS`]; an error where nothing does.
+async fn in_time<T>(work: impl Future<Output = Result<T, JsValue>>) -> Result<T, JsValue> {
+    let mut work = pin!(work);
+    let mut late = TimeoutFuture::new(LONGEST_MS);
+    poll_fn(|context| match (work.as_mut().poll(context), Pin::new(&mut late).poll(context)) {
+        (Poll::Ready(done), _) => Poll::Ready(done),
+        (Poll::Pending, Poll::Ready(())) => Poll::Ready(Err(JsValue::from("it took too long"))),
+        (Poll::Pending, Poll::Pending) => Poll::Pending,
+    })
+    .await
 }
 
 /// Takes away the photos of crabs that were taken off on an earlier day: no step leads back to them.

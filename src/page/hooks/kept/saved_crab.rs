@@ -10,8 +10,8 @@ use web_sys::VisibilityState;
 use yew::prelude::*;
 
 use super::not_kept::NotKept;
-use super::photo_files::PhotoFiles;
 use super::remembered::{recall, remember};
+use crate::page::hooks::photo::photo_files::PhotoFiles;
 use crate::session::{Action, SavedCrab, Session};
 use crate::store::lock::{self, Lock};
 use crate::store::{Change, Kept, Store, StoreError};

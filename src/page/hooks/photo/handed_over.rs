@@ -8,7 +8,7 @@ use wasm_bindgen::JsCast;
 use web_sys::{ClipboardEvent, DragEvent, Event, File, FileList};
 use yew::prelude::*;
 
-use crate::page::hooks::photo_file::ChosenPhoto;
+use crate::page::hooks::photo::photo_file::ChosenPhoto;
 
 /// Gives the files that are dropped or pasted to `take`.
 #[hook]
