@@ -6,6 +6,7 @@ mod curve;
 pub mod edges;
 pub mod find;
 pub mod judge;
+mod lines;
 pub mod look;
 mod radius;
 mod readings;
