@@ -8,6 +8,7 @@ pub mod find;
 pub mod judge;
 mod lines;
 pub mod look;
+mod playing;
 mod radius;
 mod readings;
 pub mod rims;
