@@ -314,6 +314,10 @@ fn roundness(photo: &Photo, light: &LinearLight, corners: &[PhotoPoint; 4]) -> O
     }
 }
 
+/// From where a card is photographed, in mm: phones focus from some 100 mm on (common practice), and the focal length
+/// that tells it is a tenth off where the file is silent.
+const DISTANCES_MM: std::ops::Range<f64> = 90.0..2200.0;
+
 fn score(sides: &[Side; 4], refined: &Refined, roundness: Option<f64>) -> f64 {
     let mut seen: Vec<f64> = sides.iter().map(|side| side.support * side.salience).collect();
     seen.sort_by(f64::total_cmp);
@@ -325,7 +329,7 @@ fn score(sides: &[Side; 4], refined: &Refined, roundness: Option<f64>) -> f64 {
     let rounded = roundness.map_or(0.4, |roundness| roundness / 0.72);
     // Nobody holds a phone so far off or so slanted: most such finds are something else.
     let tilt = if refined.pose.tilt_deg() > 47.0 { 0.6 } else { 1.0 };
-    let distance = if (150.0..2200.0).contains(&refined.pose.distance_mm()) { 1.0 } else { 0.5 };
+    let distance = if DISTANCES_MM.contains(&refined.pose.distance_mm()) { 1.0 } else { 0.5 };
     tilt * distance * edges * (0.4 + 0.6 * rigid) * (0.35 + 0.65 * rounded.clamp(0.0, 1.0))
 }
 

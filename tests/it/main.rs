@@ -3,6 +3,7 @@
 mod blur;
 mod by_geometry;
 mod card_hints;
+mod card_kinds;
 mod command;
 mod command_odd;
 mod contrast;

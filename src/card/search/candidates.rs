@@ -70,8 +70,8 @@ impl SearchPicture {
     /// All hypotheses with four sides, or three and a card's shape, in no order.
     fn hypotheses(&self, prior: &CameraPrior, near: Option<PhotoPoint>) -> Vec<Candidate> {
         let [width, height] = self.size();
-        // The card's long side spans 5 to 50 % of the photo's width; cropped pictures more.
-        let sides = [(0.05 * width * 0.5).max(12.0), 0.75 * width.max(height)];
+        // The card's long side spans 5 to 50 % of the photo's width; close photos and crops are all but filled by it.
+        let sides = [(0.05 * width * 0.5).max(12.0), 0.85 * width.max(height)];
         let mut corners: Vec<(f64, Corner)> = corners(&self.segments(), 4.0)
             .into_iter()
             .map(|corner| (corner_merit(self, &corner), corner))

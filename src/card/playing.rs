@@ -1,0 +1,47 @@
+//! Is it a playing card? Its corners are as round as a bank card's; its sides are of another ratio, which a camera of
+//! unknown focal length hides only where the card leans much.
+
+use super::ID1_MM;
+use super::judge::Judged;
+use crate::camera::ippe::two_poses;
+use crate::camera::refine::refine;
+use crate::camera::{CameraPrior, Intrinsics};
+
+/// Long over short side of playing and trading cards: 63 x 88 mm, 2.25 x 3.5 inches and cuts between (common practice).
+const RATIOS: [f64; 3] = [1.40, 1.54, 1.556];
+/// An ID-1 card's shape fits worse than one of these by this much, in chi-square: none of 524 right cards of renderings and
+/// photographs does, and a drawn playing card that leans by up to 15 degrees does by 9 and more.
+const FITS_WORSE: f64 = 6.0;
+/// The focal lengths that are tried where it is not known, as shares of the likeliest, and the relative standard
+/// uncertainty from which it counts as not known.
+const FOCAL_SHARES: [f64; 6] = [1.0, 0.7, 0.85, 1.2, 1.5, 2.0];
+const UNKNOWN_FOCAL_U: f64 = 0.05;
+/// How well a corner is known at best, in px.
+const LEAST_U_PX: f64 = 0.35;
+/// Of a camera of which little is known, two sides make a card of anything.
+const MOST_UNSURE_SIDES: usize = 2;
+
+/// True where the sides speak for a playing card, or where camera and sides tell too little.
+pub(super) fn may_be_playing_card(card: &Judged, prior: &CameraPrior) -> bool {
+    let unsure = card.unsure_edges().iter().filter(|&&unsure| unsure).count();
+    if prior.focal_relative_u > UNKNOWN_FOCAL_U && unsure > MOST_UNSURE_SIDES {
+        return true;
+    }
+    let Some(of_id1) = misfit(card, prior, ID1_MM[0] / ID1_MM[1]) else { return false };
+    let others = RATIOS.iter().filter_map(|&ratio| misfit(card, prior, ratio));
+    of_id1 - others.fold(f64::MAX, f64::min) > FITS_WORSE
+}
+
+/// What is left, in chi-square, of a rectangle whose sides have this ratio. Its size is of no account: it only moves
+/// the camera nearer or farther.
+fn misfit(card: &Judged, prior: &CameraPrior, ratio: f64) -> Option<f64> {
+    let size_mm = [ID1_MM[0], ID1_MM[0] / ratio];
+    let corner_u_px = card.corner_u_px.map(|u_px| u_px.max(LEAST_U_PX));
+    let tried = if prior.focal_relative_u > UNKNOWN_FOCAL_U { &FOCAL_SHARES[..] } else { &FOCAL_SHARES[..1] };
+    let fits = tried.iter().filter_map(|share| {
+        let intrinsics = Intrinsics { focal_px: share * prior.intrinsics.focal_px, ..prior.intrinsics };
+        let (pose, _) = two_poses(&card.corners, size_mm, &intrinsics)?[0];
+        Some(refine(&pose, &card.corners, &corner_u_px, size_mm, prior)?.chi_square)
+    });
+    fits.min_by(f64::total_cmp)
+}
