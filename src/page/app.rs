@@ -134,7 +134,7 @@ pub fn App() -> Html {
         Screen::Day => html! {
             <DayScreen book={session.book.clone()} today={session.today} counts={counts.clone()} {is_held_up}
                 clock_words={clock_words(&session.book, &session.now())} now={session.moment()} kind={kind_in_hand(session)}
-                in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
+                gauge_limits={session.gauge_limits()} in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
         },
         Screen::Record => html! {
@@ -158,7 +158,8 @@ pub fn App() -> Html {
             <ChecksScreen told={told_at_checks(session)} times={session.season().map(|(_, words)| words).unwrap_or_default()}
                 look_up={look_up(session)} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
                 kinds={Rc::new(session.rules.kinds())} kind={session.crab.answers.kind.given().cloned()}
-                has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)} act={act.clone()} />
+                gauge_limits={session.gauge_limits()} has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)}
+                act={act.clone()} />
         },
         Screen::Verdict => html! {
             <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={counts.map(|counts| counts.lines).unwrap_or_default()} let_go={session.crab.let_go}

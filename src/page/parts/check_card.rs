@@ -30,6 +30,8 @@ pub struct CheckCardProps {
     pub times: Vec<String>,
     /// Where the season can be looked up.
     pub look_up: Vec<String>,
+    /// What a gauge is held against, in words.
+    pub gauge_limits: Option<String>,
     /// A photo is in hand.
     pub has_photo: bool,
     /// What was done.
@@ -120,7 +122,7 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
                         <span class="answer-words">{ "Measure it in a photo" }</span>
                     </button>
                 </div>
-                <GaugeForm heading="Or by the gauge" act={props.act.clone()} />
+                <GaugeForm heading="Or by the gauge" limits={props.gauge_limits.clone()} act={props.act.clone()} />
                 <p class="hint">{ words.not_sure }</p>
             } else {
                 <div class="answers">{ for offers }{ not_sure }</div>

@@ -26,6 +26,8 @@ pub struct ChecksProps {
     pub kinds: Rc<Vec<String>>,
     /// The kind that was answered.
     pub kind: Option<String>,
+    /// What a gauge is held against, in words.
+    pub gauge_limits: Option<String>,
     /// A photo is in hand.
     pub has_photo: bool,
     /// The verdict stands already.
@@ -62,7 +64,7 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
         Some(check) => html! {
             <CheckCard key={check_id(check)} {check} kinds={props.kinds.clone()} kind={props.kind.clone()}
                 told={props.told.clone()} times={props.times.clone()} look_up={props.look_up.clone()}
-                has_photo={props.has_photo} act={props.act.clone()} />
+                gauge_limits={props.gauge_limits.clone()} has_photo={props.has_photo} act={props.act.clone()} />
         },
         None if props.is_settled => html! {
             <p class="settled">{ "Every check that matters is answered." }</p>

@@ -31,6 +31,8 @@ pub struct DayProps {
     pub today: Date,
     /// The kind that is sorted: id and name.
     pub kind: Option<(String, String)>,
+    /// What a gauge is held against for that kind, in words.
+    pub gauge_limits: Option<String>,
     /// What is in hand, in a few words.
     pub in_hand: Option<String>,
     /// The screen where the crab in hand goes on.
@@ -105,7 +107,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
                     <button id="put-away" type="button" onclick={does(Action::NextCrab)}>{ "Forget this crab" }</button>
                 </div>
             } else if props.has_water {
-                <Sorting kind={props.kind.clone()} take={props.take.clone()} act={props.act.clone()} />
+                <Sorting kind={props.kind.clone()} gauge_limits={props.gauge_limits.clone()} take={props.take.clone()} act={props.act.clone()} />
             } else {
                 <button id="choose-water" type="button" class="main-act wide-act"
                     onclick={does(Action::Show(Screen::Rules))}>{ "Choose your water" }</button>

@@ -10,6 +10,7 @@ use crate::decide::{
 use crate::rules::RuleInForce;
 
 use crate::session::Session;
+use crate::session::catch::crab::GaugedAgainst;
 
 /// A limit to draw on the ruler.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +22,12 @@ pub struct LimitInForce {
 }
 
 impl Session {
+    /// What a gauge is held against here for the answered kind, in words: a gauge cut for another water is soon taken.
+    pub fn gauge_limits(&self) -> Option<String> {
+        let rule = self.rules.in_force.as_ref().filter(|_| self.crab.answers.kind.given().is_some())?;
+        Some(GaugedAgainst::of(&rule.facts.sizes).limits).filter(|limits| !limits.is_empty())
+    }
+
     /// The confirmed width, as a decision takes it.
     pub fn measured(&self) -> Option<MeasuredWidth> {
         // Photos that show the card elsewhere than it was said to lie decide nothing until that is settled: a crab that

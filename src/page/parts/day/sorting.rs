@@ -13,6 +13,8 @@ use crate::session::{Action, DayAct, Plain, Screen};
 pub struct SortingProps {
     /// The kind: id and name.
     pub kind: Option<(String, String)>,
+    /// What a gauge is held against for it, in words.
+    pub gauge_limits: Option<String>,
     /// Where a photo goes.
     pub take: Callback<ChosenPhoto>,
     /// What was done.
@@ -51,6 +53,9 @@ pub fn Sorting(props: &SortingProps) -> Html {
             <PhotoInput id="day-photo" words="Close? Photograph it" by_camera=true same_crab=false is_main=true
                 take={props.take.clone()} />
             { plain(Plain::Keeper, "wide-act") }
+            if let Some(limits) = &props.gauge_limits {
+                <p id="gauge-limits" class="hint">{ "The gauge here: " }{ limits }</p>
+            }
             <h2>{ "Let go" }</h2>
             <div class="sort-out">
                 { for Plain::RELEASES.map(|one| plain(one, "")) }

@@ -12,6 +12,9 @@ use crate::session::{Action, Reply};
 pub struct GaugeFormProps {
     /// What stands above it.
     pub heading: &'static str,
+    /// What the gauge is held against, in words; none where it stands near by already.
+    #[prop_or_default]
+    pub limits: Option<String>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -46,6 +49,9 @@ pub fn GaugeForm(props: &GaugeFormProps) -> Html {
     html! {
         <section class="gauge-form" aria-label="By the gauge">
             <h2>{ props.heading }</h2>
+            if let Some(limits) = &props.limits {
+                <p id="gauge-limits" class="told">{ "Here: " }{ limits }</p>
+            }
             <div class="answers">
                 <button id="answer-gauge-of-size" type="button" class="answer" onclick={says(GaugeReading::OfSize)}>
                     <span class="answer-words">{ "Of size: the gauge does not go over the shell" }</span>
