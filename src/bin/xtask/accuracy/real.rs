@@ -14,7 +14,7 @@ use shellspan::terms::{Dimension, Placement};
 use shellspan::units::PhotoPoint;
 use shellspan::width::on_height_plane;
 
-use super::row::{SAME_CARD, corner_errors, rms};
+use super::row::{corner_errors, is_same_card, rms};
 
 /// Labels of a photo; more may stand beside them.
 #[derive(Deserialize)]
@@ -83,15 +83,21 @@ fn judge(path: &Path) -> Result<Judged> {
     let scene = match find_scene(&photo, &request) {
         Ok((scene, _)) => scene,
         Err(refused) => {
-            let card = if refused.scene.is_some() { Card::Wrong } else { Card::None(refused.refusal) };
+            let is_other = |corners| {
+                labels.as_ref().is_none_or(|labels| !is_same_card(corners, &labels.card.corners_px))
+            };
+            let card = match &refused.scene {
+                Some(scene) if is_other(&scene.card.corners) => Card::Wrong,
+                _ => Card::None(refused.refusal),
+            };
             return Ok(Judged { name, labels, card, width_off: None });
         }
     };
     let card = labels.as_ref().map_or(Card::Wrong, |labels| {
-        let truth = labels.card.corners_px.map(PhotoPoint::from);
-        let long_px = truth[0].distance_px(truth[1]).max(truth[1].distance_px(truth[2]));
-        match <[f64; 4]>::try_from(corner_errors(&scene.card.corners, &truth)) {
-            Ok(off_px) if off_px.iter().all(|&off| off < SAME_CARD * long_px) => Card::Right(off_px),
+        let corners = &scene.card.corners;
+        let truth = labels.card.corners_px;
+        match <[f64; 4]>::try_from(corner_errors(corners, &truth.map(PhotoPoint::from))) {
+            Ok(off_px) if is_same_card(corners, &truth) => Card::Right(off_px),
             _ => Card::Wrong,
         }
     });

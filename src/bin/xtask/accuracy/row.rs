@@ -17,7 +17,7 @@ use super::keeps::Tried;
 use super::truth::{TrueShell, Truth};
 
 /// Within this share of the card's longer side at every corner, the right card was found.
-pub const SAME_CARD: f64 = 0.04;
+const SAME_CARD: f64 = 0.04;
 
 #[derive(Default)]
 pub struct Row {
@@ -120,14 +120,17 @@ impl Row {
         let scene = match find_scene(&photo, &request) {
             Ok((scene, _)) => scene,
             Err(refused) => {
-                row.found =
-                    if refused.scene.is_some() { Find::Wrong } else { Find::Refused(refused.refusal) };
+                // A card that is seen and leans too much is refused, and is no other card.
+                let is_other = |scene: &Scene| !is_same_card(&scene.card.corners, &truth.card.corners_px);
+                row.found = match &refused.scene {
+                    Some(scene) if is_other(scene) => Find::Wrong,
+                    _ => Find::Refused(refused.refusal),
+                };
                 return Ok(row);
             }
         };
         let errors = corner_errors(&scene.card.corners, &truth.card.corners_px.map(PhotoPoint::from));
-        let long_px = truth.card.long_side_px();
-        let is_same = errors.iter().all(|&error| error < SAME_CARD * long_px);
+        let is_same = is_same_card(&scene.card.corners, &truth.card.corners_px);
         row.found = if is_same { Find::Right } else { Find::Wrong };
         if row.found == Find::Wrong {
             return Ok(row);
@@ -199,6 +202,13 @@ fn judged(
         Conformity::Fails => Call::ReleasedLegal,
     };
     Some(Judged { width, geometry_error_mm, call })
+}
+
+/// True where each corner lies near its true place.
+pub fn is_same_card(found: &[PhotoPoint; 4], truth_px: &[[f64; 2]; 4]) -> bool {
+    let truth = truth_px.map(PhotoPoint::from);
+    let long_px = truth[0].distance_px(truth[1]).max(truth[1].distance_px(truth[2]));
+    corner_errors(found, &truth).iter().all(|&error| error < SAME_CARD * long_px)
 }
 
 /// Distances of the corners, matched by the turn that fits best: which corner is the print's first cannot

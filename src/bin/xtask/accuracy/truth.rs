@@ -80,16 +80,6 @@ pub struct TrueCard {
     pub placement: Placement,
 }
 
-impl TrueCard {
-    /// Length of the longer side in the photo, in px.
-    pub fn long_side_px(&self) -> f64 {
-        let side = |i: usize| {
-            PhotoPoint::from(self.corners_px[i]).distance_px(PhotoPoint::from(self.corners_px[(i + 1) % 4]))
-        };
-        (0..4).map(side).fold(0.0, f64::max)
-    }
-}
-
 #[derive(Deserialize)]
 pub struct TrueShell {
     pub species: String,
