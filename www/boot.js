@@ -69,12 +69,17 @@ function isWhole(worker, question) {
 // The person took the new version. It starts once the old service worker rests: a question to the old one that is
 // open, or comes later, can hold it back for minutes (seen in Chromium 148).
 let accepted = false;
-let looks = Promise.resolve();
+const looks = new Set();
 
-function lookAgain(question) {
-  const look = looks.then(() => (accepted ? { whole: false, mended: false } : lookNow(question)));
-  looks = look.catch(() => {});
-  return look;
+async function lookAgain(question) {
+  if (accepted) return { whole: false, mended: false };
+  const look = lookNow(question);
+  looks.add(look);
+  try {
+    return await look;
+  } finally {
+    looks.delete(look);
+  }
 }
 
 async function lookNow(question) {
@@ -114,7 +119,7 @@ async function serveOffline() {
   window.addEventListener("shellspan-update-accept", () => {
     accepted = true;
     const tooLong = new Promise((resolve) => setTimeout(resolve, 10_000));
-    Promise.race([looks, tooLong]).then(() => registration.waiting?.postMessage("take-over"));
+    Promise.race([Promise.allSettled(looks), tooLong]).then(() => registration.waiting?.postMessage("take-over"));
   });
 
   const ready = await service.ready;
