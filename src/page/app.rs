@@ -18,7 +18,7 @@ use super::hooks::kept::saved_crab::use_saved_crab;
 use super::hooks::photo::handed_over::use_handed_over;
 use super::hooks::photo::photo_file::{ChosenPhoto, PhotoFile};
 use super::hooks::photo::photo_files::use_photo_files;
-use super::hooks::rules::{recall_rules, use_packs, use_remembered_rules};
+use super::hooks::rules::{recall_all_rules, use_packs, use_remembered_rules, use_rules_of_other_tabs};
 use super::hooks::worker::WorkerClient;
 use super::parts::day::reading::ReadingDay;
 use super::parts::frame::Frame;
@@ -52,7 +52,7 @@ pub fn App() -> Html {
         if let Some(settings) = recall::<Settings>(SETTINGS) {
             session = session.apply(Action::Restore(settings));
         }
-        session = session.apply(recall_rules());
+        session = session.apply(recall_all_rules());
         session = session.apply(Action::Day(DayAct::Begin { seed: random(), kind: recall(KIND) }));
         Store(session)
     });
@@ -104,6 +104,7 @@ pub fn App() -> Html {
     use_remembered_rules(&session.rules);
     use_effect_with(session.last_kind.clone(), |kind| remember(KIND, kind));
     use_packs(&act);
+    use_rules_of_other_tabs(&act);
     use_clock(&act);
     use_effect_with(session.screen, |screen| gloo::utils::document().set_title(title(*screen)));
     let is_first = use_memo((), |()| Cell::new(true));

@@ -2,12 +2,15 @@
 
 use std::rc::Rc;
 
+use gloo::events::EventListener;
 use js_sys::Promise;
 use serde::de::DeserializeOwned;
+use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::spawn_local;
+use web_sys::StorageEvent;
 use yew::prelude::*;
 
-use super::kept::remembered::{recall, remember};
+use super::kept::remembered::{is_key, recall, remember};
 use super::meta::meta;
 use super::photo::photo_file::{fetch_text, start_fetch, text_of};
 use crate::rules::{Choice, Pack, built_in_pack};
@@ -20,9 +23,14 @@ const SEASONS: &str = "seasons";
 const OWN: &str = "own-packs";
 
 /// What an earlier day left.
-pub fn recall_rules() -> Action {
+pub fn recall_all_rules() -> Action {
+    recall_rules(recall(CHOICE))
+}
+
+/// What is kept now, with a choice of the water or without.
+fn recall_rules(choice: Option<Choice>) -> Action {
     Action::RestoreRules {
-        choice: recall(CHOICE),
+        choice,
         confirmations: one_by_one(CONFIRMATIONS),
         season_words: one_by_one(SEASONS),
         own: recall(OWN).unwrap_or_default(),
@@ -44,6 +52,24 @@ pub fn use_remembered_rules(book: &RuleBook) {
         let texts: Vec<String> =
             own.iter().map(crate::rules::write_pack).chain(unread.iter().cloned()).collect();
         remember(OWN, &texts);
+    });
+}
+
+/// What another tab was told of seasons and figures, and its own packs, hold here too: a water that was looked up as
+/// closed there must not stay open here, nor be written over. Each tab keeps its own water.
+#[hook]
+pub fn use_rules_of_other_tabs(act: &Callback<Action>) {
+    let act = act.clone();
+    use_effect_with((), move |()| {
+        let listener = EventListener::new(&gloo::utils::window(), "storage", move |event| {
+            let key = event.dyn_ref::<StorageEvent>().and_then(StorageEvent::key);
+            // Data that were cleared are told by the day's book.
+            if key.is_some_and(|key| [CONFIRMATIONS, SEASONS, OWN].into_iter().any(|ours| is_key(&key, ours)))
+            {
+                act.emit(recall_rules(None));
+            }
+        });
+        move || drop(listener)
     });
 }
 

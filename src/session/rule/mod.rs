@@ -138,7 +138,8 @@ impl RuleBook {
         confirmations.retain(|confirmation| !confirmation.facts.is_empty());
     }
 
-    /// What an earlier day left. A water whose pack is not there yet stays chosen: it may still be loaded.
+    /// What an earlier day left, or another tab now: it replaces what was known, but for the choice where none is
+    /// given. A water whose pack is not there yet stays chosen: it may still be loaded.
     pub(in crate::session) fn restore(
         &mut self,
         choice: Option<Choice>,
@@ -149,12 +150,15 @@ impl RuleBook {
         self.choice = choice.or(self.choice.take());
         self.confirmations = Rc::new(confirmations);
         self.season_words = Rc::new(season_words);
+        let known = std::mem::take(&mut self.unread);
         let mut packs = Vec::new();
         for text in own {
             match read_pack(&text) {
                 Ok(pack) => packs.push(pack),
                 Err(mistakes) => {
-                    self.mistakes.extend(mistakes);
+                    if !known.contains(&text) {
+                        self.mistakes.extend(mistakes);
+                    }
                     self.unread.push(text);
                 }
             }
@@ -265,7 +269,45 @@ mod tests {
         assert_eq!(session.rules.unread, [bad]);
         assert!(session.rules.mistakes.iter().any(|mistake| mistake.field == "checked"));
         assert_eq!(session.rules.outdated(), ["us-wa"], "the page's own was checked later");
+        // Told again by another tab: kept once, and the mistakes are told once.
+        let own = session.rules.own.iter().map(crate::rules::write_pack).chain(session.rules.unread.clone());
+        let again = session.apply(Action::RestoreRules {
+            choice: None,
+            confirmations: Vec::new(),
+            season_words: Vec::new(),
+            own: own.collect(),
+        });
+        assert_eq!(
+            (&again.rules.unread, &again.rules.mistakes),
+            (&session.rules.unread, &session.rules.mistakes)
+        );
         assert!(session.apply(Action::ForgetUnread).rules.unread.is_empty());
+    }
+
+    /// Another tab looked the water up anew: closed there is closed here, for the crab in hand too. The water that this
+    /// tab chose stays.
+    #[test]
+    fn what_another_tab_was_told_holds_here() {
+        use crate::decide::{Call, Verdict};
+        use crate::session::Reply;
+        use crate::session::tests::{keeper, start};
+        let told = |is_open| {
+            let named = start().apply(Action::Reply(Reply::Kind("dungeness".into())));
+            named.apply(Action::Reply(Reply::Season(is_open))).rules
+        };
+        let heard = |rules: &RuleBook| Action::RestoreRules {
+            choice: None,
+            confirmations: rules.confirmations.to_vec(),
+            season_words: rules.season_words.to_vec(),
+            own: Vec::new(),
+        };
+        let call =
+            |session: &Session| session.outcome().and_then(|outcome| outcome.verdict().map(Verdict::call));
+        let keeps = keeper(start());
+        assert_eq!(call(&keeps), Some(Call::Keep));
+        let closed = keeps.apply(heard(&told(false)));
+        assert_eq!((call(&closed), &closed.rules.choice), (Some(Call::Release), &keeps.rules.choice));
+        assert_eq!(call(&closed.apply(heard(&told(true)))), Some(Call::Keep));
     }
 
     #[test]

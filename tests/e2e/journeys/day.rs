@@ -290,6 +290,29 @@ pub async fn two_tabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     is_read(visit).await?;
     let told = counts(visit).await?;
     ensure!(told.contains("4 of 5"), "{told}");
+    // Looked up anew in one tab: closed in the other too, and not written over by what that one is told.
+    visit.click("#start-checks").await?;
+    visit.click("#check-season").await?;
+    visit.click("#asks-season #answer-season-closed").await?;
+    visit.browser.switch_to_window(first).await?;
+    visit
+        .wait_until(
+            "the other tab's word on the season",
+            "return document.getElementById('rule-season')?.innerText.includes('closed')",
+        )
+        .await?;
+    visit.click("#go-day").await?;
+    visit.click("#sort-kind").await?;
+    visit.click("#answer-red-rock").await?;
+    visit.click("#answer-season-open").await?;
+    visit.find("#asks-sex").await?;
+    visit.reload().await?;
+    visit.click("#go-checks").await?;
+    visit.click("#check-kind").await?;
+    visit.click("#answer-dungeness").await?;
+    visit.find("#screen-verdict").await?;
+    let verdict = visit.text().await?;
+    ensure!(verdict.contains("Release") && !verdict.contains("I kept it"), "{verdict}");
     Ok(())
 }
 

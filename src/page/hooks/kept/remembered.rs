@@ -28,6 +28,11 @@ pub fn recall<T: DeserializeOwned>(key: &str) -> Option<T> {
     serde_json::from_str(&text).ok()
 }
 
+/// True where the browser's storage calls `key` so.
+pub fn is_key(name: &str, key: &str) -> bool {
+    name.strip_prefix(PREFIX) == Some(key)
+}
+
 /// Takes away what was kept under `key`.
 pub fn forget(key: &str) {
     // Without a storage there is nothing.
