@@ -19,6 +19,7 @@ mod geometry;
 mod glare;
 mod holes;
 mod hostile_packs;
+mod hours;
 mod joint;
 mod jpeg;
 mod lens;

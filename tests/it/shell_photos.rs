@@ -23,7 +23,6 @@ pub struct Sample {
     pub truth: [PhotoPoint; 2],
     pub tips: [PhotoPoint; 2],
     pub notches: [PhotoPoint; 2],
-    pub outline: Vec<PhotoPoint>,
     pub height_mm: f64,
 }
 
@@ -67,7 +66,6 @@ pub fn load(json: &Path) -> Sample {
         truth: [point(&shell["left_px"]), point(&shell["right_px"])],
         tips: [point(&shell["tips_px"][0]), point(&shell["tips_px"][1])],
         notches: [point(&shell["notchs_px"][0]), point(&shell["notchs_px"][1])],
-        outline: shell["outline_px"].as_array().map_or(Vec::new(), |line| line.iter().map(point).collect()),
         height_mm: number(&shell["mean_height_above_card_mm"]),
     }
 }
@@ -91,21 +89,6 @@ impl Sample {
         let eye = self.pose.camera_in_card_mm();
         let ray = self.pose.rotation.transpose() * self.intrinsics.ray(point);
         eye + ray * ((self.height_mm - eye.z) / ray.z)
-    }
-
-    /// Makes the ends of the outline across its axis the truth.
-    #[allow(dead_code, reason = "one of the two that share this file")]
-    pub fn measure_widest(&mut self) {
-        let across = self.on_shell(self.notches[1]) - self.on_shell(self.notches[0]);
-        let along = |at: &&PhotoPoint| self.on_shell(**at).dot(&across);
-        let ends = (
-            self.outline.iter().min_by(|a, b| along(a).total_cmp(&along(b))),
-            self.outline.iter().max_by(|a, b| along(a).total_cmp(&along(b))),
-        );
-        if let (Some(&left), Some(&right)) = ends {
-            self.truth = [left, right];
-            self.dimension = Dimension::Widest;
-        }
     }
 
     /// The larger of the two distances from the truth, for the pairing that fits better.

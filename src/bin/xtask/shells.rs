@@ -1,7 +1,7 @@
 //! `cargo xtask shells`: what the finder of shells sees on photos of known truth, with the card's true pose; one JSON a line,
 //! for fitting the chance of a proposal and for judging.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use anyhow::Context;
 use serde_json::{Value, json};
@@ -32,19 +32,15 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
     files.retain(|path| path.extension().is_some_and(|extension| extension == "json"));
     files.sort();
     for file in files {
+        let truth: Value = serde_json::from_slice(&std::fs::read(&file)?)?;
         let mut sample = load(&file);
         if options.widest {
-            sample.measure_widest();
+            measure_widest(&mut sample, &truth);
         }
-        println!("{}", judged(&sample, is_upside_down(&file)?));
+        println!("{}", judged(&sample, truth["scene"]["upside_down"].as_bool().unwrap_or(false)));
         println!("{}", elsewhere(&sample));
     }
     Ok(())
-}
-
-fn is_upside_down(truth: &Path) -> anyhow::Result<bool> {
-    let truth: Value = serde_json::from_slice(&std::fs::read(truth)?)?;
-    Ok(truth["scene"]["upside_down"].as_bool().unwrap_or(false))
 }
 
 /// A look for a shell on the other side of the card, where there is none.
@@ -110,4 +106,21 @@ fn outward_mm(sample: &Sample, points: [PhotoPoint; 2]) -> [f64; 2] {
 fn width_error_mm(sample: &Sample, points: [PhotoPoint; 2]) -> f64 {
     let width = |[a, b]: [PhotoPoint; 2]| (sample.on_shell(a) - sample.on_shell(b)).norm();
     width(points) - width(sample.truth)
+}
+
+/// Makes the ends of the outline across its axis the truth.
+fn measure_widest(sample: &mut Sample, truth: &Value) {
+    let point = |at: &Value| Some(PhotoPoint::new(at[0].as_f64()?, at[1].as_f64()?));
+    let outline: Vec<PhotoPoint> =
+        truth["shell"]["outline_px"].as_array().into_iter().flatten().filter_map(point).collect();
+    let across = sample.on_shell(sample.notches[1]) - sample.on_shell(sample.notches[0]);
+    let along = |at: &&PhotoPoint| sample.on_shell(**at).dot(&across);
+    let ends = (
+        outline.iter().min_by(|a, b| along(a).total_cmp(&along(b))),
+        outline.iter().max_by(|a, b| along(a).total_cmp(&along(b))),
+    );
+    if let (Some(&left), Some(&right)) = ends {
+        sample.truth = [left, right];
+        sample.dimension = Dimension::Widest;
+    }
 }

@@ -10,6 +10,8 @@ pub mod season;
 pub mod sort;
 
 #[cfg(test)]
+mod gauge_tests;
+#[cfg(test)]
 mod steps_tests;
 #[cfg(test)]
 mod tests;

@@ -305,7 +305,8 @@ pub async fn two_tabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#sort-kind").await?;
     visit.click("#answer-red-rock").await?;
     visit.click("#answer-season-open").await?;
-    visit.find("#asks-sex").await?;
+    // Red rock crabs are kept of either sex here.
+    visit.find("#asks-eggs").await?;
     visit.reload().await?;
     visit.click("#go-checks").await?;
     visit.click("#check-kind").await?;
