@@ -23,6 +23,7 @@ use std::pin::Pin;
 use std::time::Duration;
 
 use anyhow::Context;
+use fantoccini::error::CmdError;
 use tokio::time::Instant;
 
 use browser::Driver;
@@ -68,8 +69,7 @@ pub struct Tally {
 /// load needs a multiple of what it takes alone.
 const LIMIT: Duration = Duration::from_secs(240);
 
-/// What was waited for did not come in time. Only this failure is tried again, alone: a machine under load may be
-/// slow. Whatever shows a wrong page fails at once.
+/// What was waited for did not come in time.
 #[derive(Debug, thiserror::Error)]
 #[error("waited {} s for {what}", .limit.as_secs())]
 pub struct Waited {
@@ -79,14 +79,21 @@ pub struct Waited {
     pub what: String,
 }
 
+/// True for a wait that was too short on a machine under load, and for an element that the page had replaced between
+/// its finding and its use. Whatever shows a wrong page fails at once.
+fn shows_no_wrong_page(error: &anyhow::Error) -> bool {
+    let is_stale = |cause: &CmdError| cause.is_stale_element_reference();
+    error.chain().any(|cause| cause.is::<Waited>() || cause.downcast_ref().is_some_and(is_stale))
+}
+
 /// Goes all journeys whose name contains `filter`, two at a time: a browser waits more than it works.
 ///
-/// A journey for which the time was too short goes once more when the others are done.
+/// A journey that failed without showing a wrong page goes once more when the others are done.
 pub async fn run(workshop: &Workshop, filter: &str) -> anyhow::Result<Tally> {
     let driver = Driver::start(&workshop.driver, &workshop.folder.join("driver.log"))?;
     let tally = Cell::new(Tally::default());
     let waiting = RefCell::new(journeys::ALL.iter().filter(|journey| journey.name.contains(filter)));
-    let too_slow = RefCell::new(Vec::new());
+    let once_more = RefCell::new(Vec::new());
     let lane = || async {
         loop {
             let Some(journey) = waiting.borrow_mut().next() else { return };
@@ -98,9 +105,9 @@ pub async fn run(workshop: &Workshop, filter: &str) -> anyhow::Result<Tally> {
                     so_far.passed += 1;
                     println!("ok {:>4.0} s  {}", started.elapsed().as_secs_f64(), journey.name);
                 }
-                Err(error) if error.chain().any(|cause| cause.is::<Waited>()) => {
-                    println!("too slow   {}\n        {error:#}", journey.name);
-                    too_slow.borrow_mut().push(journey);
+                Err(error) if shows_no_wrong_page(&error) => {
+                    println!("once more  {}\n        {error:#}", journey.name);
+                    once_more.borrow_mut().push(journey);
                 }
                 Err(error) => {
                     so_far.failed += 1;
@@ -112,7 +119,7 @@ pub async fn run(workshop: &Workshop, filter: &str) -> anyhow::Result<Tally> {
     };
     tokio::join!(lane(), lane());
     let mut tally = tally.get();
-    for journey in too_slow.into_inner() {
+    for journey in once_more.into_inner() {
         match run_one(workshop, &driver, journey).await {
             Ok(()) => {
                 tally.passed += 1;

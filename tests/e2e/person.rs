@@ -171,8 +171,7 @@ pub async fn tap_photo(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> 
 
 /// Brings the cross of the open aiming window to an upright pixel and sets it.
 pub async fn aim(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
-    let pane = visit.find("#aim .aim-pane").await?;
-    let label = pane.attr("aria-label").await?.context("the window says where it is")?;
+    let label = visit.attribute_of("#aim .aim-pane", "aria-label").await?;
     let numbers: Vec<f64> =
         label.split(|letter: char| !letter.is_ascii_digit()).filter_map(|word| word.parse().ok()).collect();
     ensure!(numbers.len() >= 2, "no place in \"{label}\"");
@@ -188,6 +187,7 @@ pub async fn aim(visit: &Visit<'_>, x: f64, y: f64) -> anyhow::Result<()> {
         keys.extend(std::iter::repeat_n(key, steps / 10));
         keys.push(char::from(Key::Shift));
     }
+    let pane = visit.find("#aim .aim-pane").await?;
     pane.send_keys(&keys).await?;
     pane.send_keys(&char::from(Key::Enter).to_string()).await.context("setting the point")
 }

@@ -181,12 +181,44 @@ impl<'a> Visit<'a> {
             ),
         )
         .await?;
-        for element in self.browser.find_all(Locator::Css(selector)).await? {
-            if element.is_displayed().await? {
-                return Ok(element);
+        let shown = async {
+            loop {
+                for element in self.browser.find_all(Locator::Css(selector)).await? {
+                    match element.is_displayed().await {
+                        Ok(true) => return anyhow::Ok(element),
+                        Ok(false) => {}
+                        // The page put another element in its place meanwhile.
+                        Err(error) if error.is_stale_element_reference() => {}
+                        Err(error) => return Err(error.into()),
+                    }
+                }
+                tokio::time::sleep(LOOK_AGAIN).await;
             }
+        };
+        match tokio::time::timeout(PATIENCE, shown).await {
+            Ok(shown) => shown,
+            Err(_) => Err(Waited { limit: PATIENCE, what: format!("{selector} to stay") }.into()),
         }
-        bail!("{selector} was shown and went away")
+    }
+
+    /// The text of the first element of a CSS selector that is shown, waiting for it; read in one go, so that the page
+    /// cannot put another in its place meanwhile.
+    pub async fn text_of(&self, selector: &str) -> anyhow::Result<String> {
+        self.read_of(selector, "innerText.trim()").await
+    }
+
+    /// An attribute of the first element of a CSS selector that is shown, as [`Self::text_of`].
+    pub async fn attribute_of(&self, selector: &str, name: &str) -> anyhow::Result<String> {
+        self.read_of(selector, &format!("getAttribute('{name}') ?? ''")).await
+    }
+
+    async fn read_of(&self, selector: &str, what: &str) -> anyhow::Result<String> {
+        let read = format!(
+            "[...document.querySelectorAll({})].find((e) => e.checkVisibility())?.{what}",
+            json!(selector)
+        );
+        self.wait_until(&format!("{selector} to show"), &format!("return ({read}) !== undefined")).await?;
+        self.ask_text(&format!("return {read} ?? ''")).await
     }
 
     /// Clicks the element of a selector once it is shown and enabled. Where the page put another element in its place
@@ -207,6 +239,13 @@ impl<'a> Visit<'a> {
     /// All text shown.
     pub async fn text(&self) -> anyhow::Result<String> {
         self.ask_text("return document.body.innerText").await
+    }
+
+    /// Types `text` over what stands in the field of a selector.
+    pub async fn write(&self, field: &str, text: &str) -> anyhow::Result<()> {
+        let field = self.find(field).await?;
+        field.clear().await?;
+        field.send_keys(text).await.context("typing")
     }
 
     /// Chooses a file in one of the page's file inputs; it need not be shown.

@@ -85,10 +85,10 @@ pub async fn every_screen_is_in_reach(visit: &Visit<'_>) -> anyhow::Result<()> {
             visit.click(answer).await?;
         }
     }
-    let verdict = visit.find("#verdict").await?;
+    visit.find("#verdict").await?;
     let focus = visit.ask_text("return document.activeElement.id").await?;
     ensure!(focus == "verdict", "the verdict is not read out: the focus is on \"{focus}\"");
-    ensure!(verdict.attr("data-call").await?.as_deref() == Some("gauge"), "another verdict");
+    ensure!(visit.attribute_of("#verdict", "data-call").await? == "gauge", "another verdict");
     look(visit, "verdict", &mut seen).await?;
     visit.click("#check-size, #back-to-checks").await?;
     visit.click("#check-size").await?;

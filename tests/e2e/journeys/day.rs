@@ -74,11 +74,6 @@ async fn only_the_full_count_was_shown(visit: &Visit<'_>) -> anyhow::Result<()> 
     Ok(())
 }
 
-async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
-    visit.find(&format!("#{id}")).await?.send_keys(text).await?;
-    Ok(())
-}
-
 /// Dungeness come up, and the water was looked up as open.
 pub async fn begin(visit: &Visit<'_>) -> anyhow::Result<()> {
     at_noon_in_summer(visit).await?;
@@ -113,12 +108,12 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     let deck = Deck { visit, taps: Cell::new(0) };
 
     visit.click("#go-aboard").await?;
-    write(visit, "person-new", "Bo").await?;
+    visit.write("#person-new", "Bo").await?;
     visit.click("#person-add").await?;
     visit.find("#person-aboard-1").await?;
     for (at, (label, depth)) in [("A", "8"), ("B", "14"), ("C", "22"), ("D", "31")].into_iter().enumerate() {
-        write(visit, "pot-label", label).await?;
-        write(visit, "pot-depth", depth).await?;
+        visit.write("#pot-label", label).await?;
+        visit.write("#pot-depth", depth).await?;
         visit.click("#pot-add").await?;
         visit.click(&format!("#pot-set-{at}")).await?;
         visit.find(&format!("#pot-pull-{at}")).await?;
@@ -184,7 +179,7 @@ pub async fn whole_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     // The double-check: ten crabs for the card, by two persons; ticked, it stays so.
     visit.find("#to-write").await?;
     visit.click("#go-record").await?;
-    let text = visit.find("#screen-record").await?.text().await?;
+    let text = visit.text_of("#screen-record").await?;
     ensure!(text.contains("5 Dungeness crab, all male"), "{text}");
     // The printed sheet has every crab, unfolded.
     visit.ask("globalThis.print = () => { sheet = document.getElementById('day-sheet').innerText; }; return true").await?;
@@ -374,12 +369,12 @@ pub async fn kept_against_the_verdict(visit: &Visit<'_>) -> anyhow::Result<()> {
         visit.ask("return document.getElementById('despite-0').disabled").await? == true,
         "kept without a reason"
     );
-    write(visit, "despite-reason", "tagged for the survey").await?;
+    visit.write("#despite-reason", "tagged for the survey").await?;
     visit.click("#despite-0").await?;
     visit.find("#kept-undo").await?;
     visit.click("#next-crab").await?;
     visit.click("#go-record").await?;
-    let flags = visit.find("#flags-0").await?.text().await?;
+    let flags = visit.text_of("#flags-0").await?;
     ensure!(flags.contains("release") && flags.contains("tagged for the survey"), "{flags}");
     Ok(())
 }

@@ -79,12 +79,6 @@ pub async fn ten_thousand_crabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
-async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
-    let field = visit.find(&format!("#{id}")).await?;
-    field.clear().await?;
-    field.send_keys(text).await.context("typing")
-}
-
 /// What the page would show over other programs.
 const NOTIFIED: &str = "globalThis.notified = [];
     globalThis.Notification = class {
@@ -108,17 +102,17 @@ pub async fn pots_change(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.resize(360, 740).await?;
     begin(visit).await?;
     visit.click("#go-aboard").await?;
-    write(visit, "pot-label", "A").await?;
-    write(visit, "pot-depth", "deep").await?;
+    visit.write("#pot-label", "A").await?;
+    visit.write("#pot-depth", "deep").await?;
     visit.click("#pot-add").await?;
-    let said = visit.find("#pot-mistake").await?.text().await?;
+    let said = visit.text_of("#pot-mistake").await?;
     ensure!(said.contains("depth"), "{said}");
-    write(visit, "pot-depth", "40 ft").await?;
+    visit.write("#pot-depth", "40 ft").await?;
     visit.click("#pot-add").await?;
     visit.find("#pot-set-0").await?;
-    write(visit, "pot-label", "a").await?;
+    visit.write("#pot-label", "a").await?;
     visit.click("#pot-add").await?;
-    let said = visit.find("#pot-mistake").await?.text().await?;
+    let said = visit.text_of("#pot-mistake").await?;
     ensure!(said.contains("mark"), "{said}");
     visit.click("#pot-set-0").await?;
     // Where it lies is noted on request alone.
@@ -128,11 +122,11 @@ pub async fn pots_change(visit: &Visit<'_>) -> anyhow::Result<()> {
     let place = json!({ "latitude": 49.1659, "longitude": -123.9401, "accuracy": 5 });
     devtools(visit, "Emulation.setGeolocationOverride", place).await?;
     visit.click("#pot-place-0").await?;
-    let told = visit.find(".pot-place").await?.text().await?;
+    let told = visit.text_of(".pot-place").await?;
     ensure!(told == "49° 09.954′ N, 123° 56.406′ W", "{told}");
     visit.click("#pot-change-0").await?;
-    write(visit, "change-pot-bait", "clam").await?;
-    write(visit, "change-pot-due", "1").await?;
+    visit.write("#change-pot-bait", "clam").await?;
+    visit.write("#change-pot-due", "1").await?;
     visit.click("#change-pot-take").await?;
     let pots = "return document.getElementById('pots').innerText";
     visit.wait_until("the change", &format!("{pots}.includes('clam')")).await?;
@@ -152,13 +146,13 @@ pub async fn pots_change(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(told == "Overdue: pot A.", "{told}");
     visit.click("#pot-remove-0").await?;
     visit.wait_until("the pot to go", &format!("{pots} === ''")).await?;
-    let undo = visit.find("#undo-step").await?.text().await?;
+    let undo = visit.text_of("#undo-step").await?;
     ensure!(undo.contains("pot A removed"), "{undo}");
     visit.click("#undo-step").await?;
     visit.wait_until("the pot", &format!("{pots}.includes('clam')")).await?;
     // What was taken back can be made again, on the day's screen.
     visit.click("#go-day").await?;
-    let redo = visit.find("#redo-step").await?.text().await?;
+    let redo = visit.text_of("#redo-step").await?;
     ensure!(redo.contains("pot A removed"), "{redo}");
     visit.click("#redo-step").await?;
     visit.click("#go-aboard").await?;
@@ -181,7 +175,7 @@ pub async fn cleared_while_open(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.devtools("Storage.clearDataForOrigin", all).await?;
     visit.click("#sort-female").await?;
     visit.click("#next-crab").await?;
-    let said = visit.find("#not-kept[data-code=cleared]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=cleared]").await?;
     ensure!(said.contains("cleared"), "{said}");
     on_disk(visit).await?;
     visit.reload().await?;

@@ -156,7 +156,7 @@ pub async fn kept_with_the_crab(visit: &Visit<'_>) -> anyhow::Result<()> {
         .await?;
     visit.click("#go-day").await?;
     keep_measured(visit).await?;
-    let said = visit.find("#not-kept[data-code=crab-photo]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=crab-photo]").await?;
     ensure!(said.contains("full") && said.contains("the crab is kept"), "{said}");
     on_disk(visit).await?;
     visit.ask("IDBObjectStore.prototype.put = put; return true").await?;
@@ -220,7 +220,7 @@ pub async fn earlier_schema(visit: &Visit<'_>) -> anyhow::Result<()> {
         ))
         .await?;
     visit.open().await?;
-    let said = visit.find("#not-kept[data-code=older-tab]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=older-tab]").await?;
     ensure!(said.contains("Close the other tab"), "{said}");
     no_count_shows(visit).await?;
     // Longer than a start waits for a database that does not open at all.
@@ -246,14 +246,14 @@ pub async fn earlier_schema(visit: &Visit<'_>) -> anyhow::Result<()> {
          opening.onerror = () => done(String(opening.error));";
     let opened = visit.ask_text(newer).await?;
     ensure!(opened == "open", "{opened}");
-    let said = visit.find("#not-kept[data-code=newer]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=newer]").await?;
     ensure!(said.contains("newer version") && said.contains("Nothing is lost"), "{said}");
     let kept = rows_on_disk(visit).await?;
     visit.click("#not-kept-seen").await?;
     visit.click("#go-day").await?;
     visit.click("#sort-female").await?;
     visit.click("#next-crab").await?;
-    let said = visit.find("#not-kept[data-code=newer]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=newer]").await?;
     ensure!(said.contains("not kept"), "{said}");
     visit.reload().await?;
     visit.find("#not-kept[data-code=newer]").await?;

@@ -25,11 +25,11 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(counted(visit).await?.is_empty(), "counted before the person said that it was kept");
     in_sight_on_a_phone(visit, "#kept-it").await?;
     keep(visit, "1/5 kept").await?;
-    let acts = visit.find("#next-acts").await?.text().await?;
+    let acts = visit.text_of("#next-acts").await?;
     ensure!(acts.contains("catch record card at once"), "no word of the official record: {acts}");
     visit.reload().await?;
     counts(visit, "1/5 kept").await?;
-    let day = visit.find("#kept-today").await?.text().await?;
+    let day = visit.text_of("#kept-today").await?;
     ensure!(day.contains("1 of 5 Dungeness crab"), "{day}");
     ensure!(!visit.find_now("#kept-it").await?, "the same crab can be counted again after a reload");
     visit.click("#next-crab").await?;
@@ -56,7 +56,7 @@ pub async fn grows_with_each_keeper(visit: &Visit<'_>) -> anyhow::Result<()> {
 
     // The release, and what came before it.
     for undone in ["let go", "kept by You"] {
-        let words = visit.find("#undo-step").await?.text().await?;
+        let words = visit.text_of("#undo-step").await?;
         ensure!(words.contains(undone), "{words}");
         visit.click("#undo-step").await?;
     }
@@ -151,7 +151,7 @@ pub async fn by_photo_in_eight_taps(visit: &Visit<'_>) -> anyhow::Result<()> {
         ensure!(taps.len() <= 8, "the ninth tap after {taps:?}");
     }
     ensure!(counted(visit).await? == "1/5 kept", "after {taps:?}: {}", counted(visit).await?);
-    let said = visit.find("#not-kept[data-code=crab-photo]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=crab-photo]").await?;
     ensure!(said.contains("crab is kept, 1 of its photos not"), "{said}");
     let order =
         visit.ask_text("return order.filter((what) => what === 'rows' || what === 'photo').join()").await?;

@@ -129,13 +129,13 @@ pub async fn full_day_with_long_names(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(call == "keep", "{call}");
     fits(visit, "keep").await?;
     visit.click("#kept-it").await?;
-    let told = visit.find("#kept-today").await?.text().await?;
+    let told = visit.text_of("#kept-today").await?;
     ensure!(told.contains("31 of 31"), "{told}");
     fits(visit, "kept").await?;
     visit.click("#next-crab").await?;
     visit.click("#go-verdict").await?;
     let call = visit.ask_text("return document.getElementById('verdict').dataset.call").await?;
-    let reason = visit.find("#reason-0").await?.text().await?;
+    let reason = visit.text_of("#reason-0").await?;
     ensure!(call == "release" && reason.contains("31 kept, and 31 is the limit"), "{call}: {reason}");
     fits(visit, "full").await
 }

@@ -31,7 +31,7 @@ pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(focus == "question", "the new screen's heading has no focus: {focus}");
     visit.click("#lesson-leave").await?;
     visit.find("#asks-shell").await.context("not back at the check")?;
-    let kind = visit.find("#check-kind").await?.text().await?;
+    let kind = visit.text_of("#check-kind").await?;
     ensure!(!kind.contains("open"), "the answer is lost: {kind}");
 
     // A lesson to its end, by keyboard, is remembered.
@@ -42,7 +42,7 @@ pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
     for _ in 0..2 {
         visit.press_on("#lesson-next", &[Key::Enter]).await?;
     }
-    let told = || async { Ok::<_, anyhow::Error>(visit.find("#stand-flat").await?.text().await?) };
+    let told = || visit.text_of("#stand-flat");
     let before = told().await?;
     ensure!(
         before.starts_with("10.8") || before.starts_with("10.9"),
@@ -52,18 +52,18 @@ pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
     let after = told().await?;
     // 158.75 * 32 / (480 - 32).
     ensure!(after.starts_with("11.3"), "two steps lower: {after}");
-    while visit.find("#lesson-next").await?.text().await? != "Done" {
+    while visit.text_of("#lesson-next").await? != "Done" {
         visit.press_on("#lesson-next", &[Key::Enter]).await?;
     }
     visit.press_on("#lesson-next", &[Key::Enter]).await?;
-    let state = visit.find("#lesson-height .lesson-state").await?.text().await?;
+    let state = visit.text_of("#lesson-height .lesson-state").await?;
     ensure!(state.contains("read"), "{state}");
 
     // The guide follows the rule in force; on paper there is the sheet alone.
     visit.click("#go-guide").await?;
     let mut asked = Vec::new();
     loop {
-        asked.push(visit.find("#screen-guide .question").await?.text().await?);
+        asked.push(visit.text_of("#screen-guide .question").await?);
         let is_last = visit.ask("return document.querySelector('#guide-next').disabled").await?;
         if is_last == true {
             break;

@@ -13,7 +13,7 @@ use crate::e2e::visit::Visit;
 pub async fn sample_gives_width(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     measure_by_hand(visit, 2).await?;
-    let inches = visit.find("#width-inches").await?.text().await?;
+    let inches = visit.text_of("#width-inches").await?;
     ensure!(inches.contains("in"), "inches: {inches}");
     Ok(())
 }

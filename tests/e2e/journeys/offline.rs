@@ -103,7 +103,7 @@ pub async fn tells_a_failed_start(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.site.borrow().spoil(&format!("b-{build}/page_bg.wasm"))?;
     let address = visit.site.borrow().address().to_owned();
     visit.browser.goto(&address).await?;
-    let failed = visit.find("#failed").await?.text().await?;
+    let failed = visit.text_of("#failed").await?;
     for words in ["Shellspan could not start", "Reload it", "use a physical gauge"] {
         ensure!(failed.contains(words), "no \"{words}\" in: {failed}");
     }

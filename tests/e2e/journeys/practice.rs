@@ -23,9 +23,7 @@ pub async fn crab_is_sorted_and_kept(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     to_practice(visit).await?;
     visit.click("#practice-sheet").await?;
-    let input = visit.find("#practice-seed").await?;
-    input.clear().await?;
-    input.send_keys(SEED).await?;
+    visit.write("#practice-seed", SEED).await?;
     visit.click("#practice-seed-do").await?;
     visit.find("#practice-drawing").await?;
 
@@ -58,7 +56,7 @@ pub async fn crab_is_sorted_and_kept(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.reload().await?;
     to_practice(visit).await?;
     visit.find("#practice-mark[data-right='true']").await?;
-    let score = visit.find("#practice-sheet").await?.text().await?;
+    let score = visit.text_of("#practice-sheet").await?;
     ensure!(score.contains("1 of 1"), "after a reload: {score}");
 
     visit.click("#practice-photo").await?;
@@ -72,11 +70,11 @@ pub async fn crab_is_sorted_and_kept(visit: &Visit<'_>) -> anyhow::Result<()> {
     }
     visit.click("#confirm-points").await?;
     visit.find("#right-points circle.right-point").await?;
-    let apart = visit.find("#points-apart").await?.text().await?;
+    let apart = visit.text_of("#points-apart").await?;
     let mm = apart.split(" mm").filter_map(|part| part.rsplit(' ').next()?.parse::<f64>().ok());
     let mm: Vec<f64> = mm.collect();
     ensure!(mm.len() == 2 && mm.iter().all(|mm| *mm < 1.0), "{apart}");
-    let truth = visit.find("#hint").await?.text().await?;
+    let truth = visit.text_of("#hint").await?;
     ensure!(truth.contains("The true width is"), "{truth}");
     visit.click("#back-to-practice").await?;
     visit.find("#practice-mark").await?;

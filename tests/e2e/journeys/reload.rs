@@ -151,7 +151,7 @@ pub async fn blocked(visit: &Visit<'_>) -> anyhow::Result<()> {
         )
         .await?;
     visit.open().await?;
-    let said = visit.find("#not-kept[data-code=blocked]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=blocked]").await?;
     ensure!(said.contains("SecurityError") && said.contains("loses the day and the crab"), "{said}");
     visit.click("#not-kept-seen").await?;
     measure_by_hand(visit, 2).await?;
@@ -173,7 +173,7 @@ pub async fn full(visit: &Visit<'_>) -> anyhow::Result<()> {
     // Chromium 148 asks for the room that is left once in half a minute, and the page has just written.
     tokio::time::sleep(Duration::from_secs(32)).await;
     let before = measure_file_by_hand(visit, 2).await?;
-    let said = visit.find("#not-kept").await?.text().await?;
+    let said = visit.text_of("#not-kept").await?;
     ensure!(said.contains("QuotaExceededError") && said.contains("full"), "{said}");
     visit.devtools("Storage.overrideQuotaForOrigin", json!({ "origin": origin })).await?;
     visit.click("#confirm-points").await?;
@@ -199,7 +199,7 @@ pub async fn two_tabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.find("#screen-day").await?;
     ensure!(!visit.find_now("#not-kept").await?, "nothing is in hand here");
     take_sample(visit, &sample(5)?).await?;
-    let said = visit.find("#not-kept[data-code=other-tab]").await?.text().await?;
+    let said = visit.text_of("#not-kept[data-code=other-tab]").await?;
     ensure!(said.contains("Another tab"), "{said}");
     // The second is closed, the first loaded again.
     visit.browser.close_window().await?;

@@ -11,16 +11,16 @@ use crate::repo;
 /// An emergency order for the chosen water: every mistake first, then in force and marked, after a reload too.
 pub async fn own_rule(visit: &Visit<'_>) -> anyhow::Result<()> {
     open_form(visit).await?;
-    write(visit, "own-min", "six").await?;
+    visit.write("#own-min", "six").await?;
     visit.click("#own-take-it").await?;
-    let mistakes = visit.find("#own-mistakes").await?.text().await?;
+    let mistakes = visit.text_of("#own-mistakes").await?;
     ensure!(mistakes.lines().count() == 3, "size, text and name: {mistakes}");
-    write(visit, "own-min", "6 1/2 in").await?;
-    write(visit, "own-title", "Emergency order 26-1").await?;
-    write(visit, "own-who", "Ann").await?;
+    visit.write("#own-min", "6 1/2 in").await?;
+    visit.write("#own-title", "Emergency order 26-1").await?;
+    visit.write("#own-who", "Ann").await?;
     visit.click("#own-read").await?;
     visit.click("#own-take-it").await?;
-    let taken = visit.find("#own-taken").await?.text().await?;
+    let taken = visit.text_of("#own-taken").await?;
     ensure!(taken.contains("Dungeness") && taken.contains("Puget Sound"), "{taken}");
     visit.reload().await?;
     visit.click("#go-checks").await?;
@@ -34,18 +34,18 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open_first().await?;
     in_force(visit, "No water chosen").await?;
     visit.click("#choose-water").await?;
-    write(visit, "rule-search", "puget").await?;
+    visit.write("#rule-search", "puget").await?;
     visit.click("#area-us-wa-puget-sound").await?;
     in_force(visit, "Puget Sound").await?;
     in_force(visit, "not known if open").await?;
-    let source = visit.find("#rule-source").await?.text().await?;
+    let source = visit.text_of("#rule-source").await?;
     ensure!(source.contains("20") && source.contains("checked"), "source and age: {source}");
     visit.click("#go-checks").await?;
     visit.click(GOOD[0].1).await?;
     visit.find("#asks-season").await?;
     let told = visit.text().await?;
     ensure!(told.contains("open weekdays are set each year"), "the pack's words: {told}");
-    ensure!(visit.find("#look-up").await?.text().await?.contains("https://"), "nowhere to look it up");
+    ensure!(visit.text_of("#look-up").await?.contains("https://"), "nowhere to look it up");
     visit.click("#answer-season-open").await?;
     visit.find("#asks-sex").await?;
     in_force(visit, "open, looked up").await?;
@@ -62,7 +62,7 @@ pub async fn first_visit(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#answer-red-rock").await?;
     visit.find("#asks-season").await?;
     visit.click("#answer-season-closed").await?;
-    let told = visit.find("#reason-0").await?.text().await?;
+    let told = visit.text_of("#reason-0").await?;
     ensure!(told.contains("closed for this kind on this day"), "{told}");
     Ok(())
 }
@@ -79,8 +79,8 @@ pub async fn season_word_taken_back(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#check-season").await?;
     visit.click("#asks-season #answer-not-sure").await?;
     in_force(visit, "not known if open").await?;
-    let verdict = visit.find("#verdict").await?.attr("data-call").await?;
-    ensure!(verdict.as_deref() == Some("release"), "{verdict:?}");
+    let verdict = visit.attribute_of("#verdict", "data-call").await?;
+    ensure!(verdict == "release", "{verdict}");
     visit.reload().await?;
     in_force(visit, "not known if open").await?;
     visit.click("#next-crab").await?;
@@ -92,7 +92,7 @@ pub async fn season_word_taken_back(visit: &Visit<'_>) -> anyhow::Result<()> {
 /// Sizes that differ by stage and day have a field each; Chesapeake Bay has five of blue crab.
 pub async fn sizes_that_differ(visit: &Visit<'_>) -> anyhow::Result<()> {
     open_form(visit).await?;
-    write(visit, "rule-search", "chesapeake").await?;
+    visit.write("#rule-search", "chesapeake").await?;
     visit.click("#area-us-md-chesapeake-bay").await?;
     in_force(visit, "Chesapeake").await?;
     visit
@@ -118,7 +118,7 @@ pub async fn new_water(visit: &Visit<'_>) -> anyhow::Result<()> {
         ("own-title", "Club table"),
         ("own-who", "Ann"),
     ] {
-        write(visit, id, text).await?;
+        visit.write(&format!("#{id}"), text).await?;
     }
     visit.click("#own-take-it").await?;
     in_force(visit, "Lagoon of our club").await?;
@@ -158,7 +158,7 @@ pub async fn rules_file(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#go-rules").await?;
     let root = repo::root();
     visit.choose_file("#import-pack", &root.join("tests/bad/rules/many-mistakes.json")).await?;
-    let mistakes = visit.find("#pack-mistakes").await?.text().await?;
+    let mistakes = visit.text_of("#pack-mistakes").await?;
     // Source of the count: tests/bad/rules/messages.txt.
     ensure!(mistakes.lines().count() == 22 && mistakes.contains("line 7, checked: "), "{mistakes}");
     in_force(visit, "Puget Sound").await?;
@@ -173,7 +173,7 @@ pub async fn rules_file(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn length_by_gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     visit.click("#go-rules").await?;
-    write(visit, "rule-search", "new south wales").await?;
+    visit.write("#rule-search", "new south wales").await?;
     visit.click("#area-au-nsw-nsw").await?;
     visit.click("#go-checks").await?;
     let mut answers = GOOD;
@@ -184,9 +184,9 @@ pub async fn length_by_gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(told.contains("along the midline of the shell, which a photo cannot tell"), "{told}");
     visit.find("#screen-verdict #landmarks-length").await?;
     visit.click("#screen-verdict #answer-gauge-too-small").await?;
-    let told = visit.find("#reason-0").await?.text().await?;
+    let told = visit.text_of("#reason-0").await?;
     ensure!(told.contains("so the gauge says"), "{told}");
-    ensure!(visit.find("#verdict").await?.attr("data-call").await?.as_deref() == Some("release"), "{told}");
+    ensure!(visit.attribute_of("#verdict", "data-call").await? == "release", "{told}");
     Ok(())
 }
 
@@ -194,7 +194,7 @@ pub async fn length_by_gauge(visit: &Visit<'_>) -> anyhow::Result<()> {
 pub async fn own_least_size(visit: &Visit<'_>, least: &str) -> anyhow::Result<()> {
     open_form(visit).await?;
     for (id, text) in [("own-min", least), ("own-title", "Club order 7"), ("own-who", "Ann")] {
-        write(visit, id, text).await?;
+        visit.write(&format!("#{id}"), text).await?;
     }
     visit.click("#own-read").await?;
     visit.click("#own-take-it").await?;
@@ -206,14 +206,6 @@ async fn open_form(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#go-rules").await?;
     visit.click("#own-rules summary").await?;
     visit.find("#own-rule").await.map(|_| ())
-}
-
-/// Types `text` over what stands in a field.
-async fn write(visit: &Visit<'_>, id: &str, text: &str) -> anyhow::Result<()> {
-    let field = visit.find(&format!("#{id}")).await?;
-    field.clear().await?;
-    field.send_keys(text).await?;
-    Ok(())
 }
 
 async fn in_force(visit: &Visit<'_>, words: &str) -> anyhow::Result<()> {
@@ -252,9 +244,9 @@ pub async fn open_only(visit: &Visit<'_>) -> anyhow::Result<()> {
             ))
             .await?;
     }
-    write(visit, "own-title", "Order 26-7").await?;
-    write(visit, "own-date", "July 2026").await?;
-    write(visit, "own-who", "Ann").await?;
+    visit.write("#own-title", "Order 26-7").await?;
+    visit.write("#own-date", "July 2026").await?;
+    visit.write("#own-who", "Ann").await?;
     visit.click("#own-read").await?;
     visit.click("#own-take-it").await?;
     visit.find("#own-taken").await?;

@@ -31,7 +31,7 @@ pub async fn second_photo_settles(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.click("#confirm-points").await?;
     let call = walk(visit, &GOOD).await?;
     ensure!(call == "gauge", "one photo: {call}, {alone:?}");
-    let gain = visit.find("#one-more-gain").await?.text().await?;
+    let gain = visit.text_of("#one-more-gain").await?;
     ensure!(gain.contains('±'), "what a second photo would bring: {gain}");
 
     let second = add(visit, 'b').await?;
@@ -55,7 +55,7 @@ pub async fn second_photo_settles(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!((second.width_mm - by_command).abs() <= AGREEMENT_MM, "{second:?}; by the command {by_command}");
     visit.click("#confirm-points").await?;
     visit.wait_until("a keep", "return document.querySelector('#verdict')?.dataset.call === 'keep'").await?;
-    let fit = visit.find("#fit").await?.text().await?;
+    let fit = visit.text_of("#fit").await?;
     ensure!(fit.contains("2 photos"), "{fit}");
 
     visit.click("#go-photo").await?;
@@ -82,7 +82,7 @@ pub async fn moved_crab_is_said(visit: &Visit<'_>) -> anyhow::Result<()> {
     }
     take_more(visit, &sample).await?;
     place_both(visit, &sample).await?;
-    let said = visit.find("#apart").await?.text().await?;
+    let said = visit.text_of("#apart").await?;
     ensure!(said.contains("moved"), "{said}");
     visit.click("#confirm-points").await?;
     visit.wait_until("a verdict", "return !!document.querySelector('#verdict')").await?;

@@ -19,7 +19,7 @@ pub async fn keep(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(call == "keep", "{call}: {}", reasons(visit).await?);
     in_sight_on_a_phone(visit, "#reason-0").await?;
     // Kind and placement can both be wrong, and both decide.
-    let judged = visit.find("#for-kind").await?.text().await?;
+    let judged = visit.text_of("#for-kind").await?;
     ensure!(judged.contains("Dungeness crab; card "), "{judged}");
     let truth = visit.ask_text("return document.querySelector('#truth').textContent").await?;
     ensure!(truth.starts_with("The true width is 179.6 mm: you measured "), "{truth}");
@@ -136,8 +136,8 @@ async fn acts(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(reasons.len() > 20, "reasons: {reasons}");
     let acts = visit.ask_text("return document.getElementById('next-acts').innerText").await?;
     ensure!(acts.len() > 10, "next acts: {acts}");
-    ensure!(visit.find("#not-legal-advice").await?.text().await?.len() > 10, "no word on legal advice");
-    let rule = visit.find("#rule-in-force").await?.text().await?;
+    ensure!(visit.text_of("#not-legal-advice").await?.len() > 10, "no word on legal advice");
+    let rule = visit.text_of("#rule-in-force").await?;
     ensure!(rule.contains("Puget Sound"), "the rule in force: {rule}");
     Ok(())
 }

@@ -40,7 +40,7 @@ pub async fn dropped(visit: &Visit<'_>) -> anyhow::Result<()> {
     }
     gives_width(visit, &sample).await?;
     visit.click("#go-checks").await?;
-    let kind = visit.find("#check-kind").await?.text().await?;
+    let kind = visit.text_of("#check-kind").await?;
     ensure!(!kind.contains("open"), "the drop took the answers away: {kind}");
     Ok(())
 }
@@ -121,7 +121,7 @@ pub async fn broken_worker(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(started == 2, "{started} workers were started");
     visit.click("#go-checks").await?;
     for check in ["kind", "sex"] {
-        let state = visit.find(&format!("#check-{check}")).await?.text().await?;
+        let state = visit.text_of(&format!("#check-{check}")).await?;
         ensure!(!state.contains("open"), "the answer to {check} is lost: {state}");
     }
     Ok(())
