@@ -5,7 +5,9 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use super::rows::{CrabEntry, FORMAT, Id, Licence, Moment, Person, Pot, Pull, Row, What, write_row};
+use super::rows::{
+    CrabEntry, FORMAT, Id, Licence, Moment, Person, Pot, Pull, Row, What, same_name, write_row,
+};
 use super::shelves::{Shelf, Shelves};
 use super::steps::Steps;
 
@@ -132,6 +134,11 @@ impl Book {
             }
         }
         people
+    }
+
+    /// The person of a name, whatever its capitals.
+    pub fn person_named(&self, name: &str) -> Option<(Id, Person)> {
+        self.people().into_iter().find(|(_, person)| same_name(&person.name, name))
     }
 
     /// Those aboard; the person who uses the page where nobody is said to be.

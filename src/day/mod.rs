@@ -4,8 +4,9 @@
 //! it holds, [`book`] keeps them, found by [`shelves`], [`steps`] changes it and takes changes back, [`pots`] reads what
 //! is typed of a pot, [`picture`] is a photo of a measured crab. [`counts`] gives what limits ask, [`record`]
 //! double-checks a day before it goes on the official record, [`list`] finds crabs, [`season`] adds them up, [`effort`]
-//! tells what fished best, [`line`] how long a pot's line must be, [`table`] and [`backup`] take it out of the page.
+//! tells what fished best, [`line`] how long a pot's line must be, [`table`] and [`backup`] take it out of the page, `another` takes in what another device saved.
 
+mod another;
 pub mod backup;
 pub mod book;
 pub mod counts;

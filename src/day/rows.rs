@@ -86,6 +86,11 @@ pub struct Person {
     pub licence: Licence,
 }
 
+/// True for the same name, whatever its capitals.
+pub fn same_name(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
+}
+
 /// What a person says of their licence. The page asks for no number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -197,6 +202,25 @@ pub struct CrabEntry {
     pub pictures: Vec<Picture>,
 }
 
+#[cfg(test)]
+impl CrabEntry {
+    /// A crab of which nothing is known but who kept it.
+    pub fn kept(kind: Option<&str>, by: Id, at: Moment) -> Self {
+        Self {
+            at,
+            water: Water::default(),
+            kind: kind.map(str::to_owned),
+            traits: Traits::default(),
+            end: End::Kept { by, despite: None },
+            verdict: None,
+            width: None,
+            gauge: None,
+            pull: None,
+            pictures: Vec::new(),
+        }
+    }
+}
+
 /// A water, as its pack names it.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(default)]
@@ -282,6 +306,13 @@ pub struct Earlier {
     pub count: Option<u32>,
 }
 
+impl Earlier {
+    /// The name of its row: one for each day, person and kind.
+    pub fn row_name(&self) -> Id {
+        Id(format!("earlier-{}-{}-{}", self.day, self.person.0, self.kind).into())
+    }
+}
+
 /// What a person wrote on the official record.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Written {
@@ -291,6 +322,13 @@ pub struct Written {
     pub person: Id,
     /// The crabs that are on it.
     pub crabs: Vec<Id>,
+}
+
+impl Written {
+    /// The name of its row: one for each day and person.
+    pub fn row_name(&self) -> Id {
+        Id(format!("written-{}-{}", self.day, self.person.0).into())
+    }
 }
 
 /// A step that can be taken back.

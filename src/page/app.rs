@@ -37,6 +37,7 @@ use super::screens::rules::RulesScreen;
 use super::screens::start::StartScreen;
 use super::screens::verdict::VerdictScreen;
 use super::store::Store;
+use crate::day::Book;
 use crate::decide::{Notice, checks};
 use crate::rules::pack::ANY_CRAB;
 use crate::session::words::{clock_words, kept_in_short, practice_truth};
@@ -124,6 +125,7 @@ pub fn App() -> Html {
 
     let counts = session.counts();
     let is_held_up = matches!(day_not_kept, Some(NotKept::OlderTab | NotKept::Newer(_)));
+    let is_without_disk = matches!(day_not_kept, Some(NotKept::Blocked(_)));
     let short = counts.as_ref().and_then(|counts| kept_in_short(&counts.lines, counts.all));
     let screen = match session.screen {
         _ if kept.is_coming => {
@@ -133,7 +135,7 @@ pub fn App() -> Html {
             html! { <section class="screen"><ReadingDay {is_held_up} /></section> }
         }
         Screen::Day => html! {
-            <DayScreen book={session.book.clone()} today={session.today} counts={counts.clone()} {is_held_up}
+            <DayScreen book={session.book.clone()} today={session.today} counts={counts.clone()} {is_held_up} {is_without_disk}
                 clock_words={clock_words(&session.book, &session.now())} now={session.moment()} kind={kind_in_hand(session)}
                 gauge_limits={session.gauge_limits()} in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
@@ -146,7 +148,8 @@ pub fn App() -> Html {
             <AboardScreen book={session.book.clone()} rule={session.rules.rule_of(ANY_CRAB).map(Rc::new)} now={session.now()} today={session.today} act={act.clone()} />
         },
         Screen::Crabs => html! {
-            <CrabsScreen book={session.book.clone()} sizes={session.sizes_shown()} kinds={kind_names(session)} act={act.clone()} />
+            <CrabsScreen book={session.book.clone()} sizes={session.sizes_shown()} kinds={kind_names(session)}
+                copy_in_question={session.copy_in_question.as_deref().map(Book::crabs_of_its_user)} act={act.clone()} />
         },
         Screen::Measure => html! {
             <MeasureScreen work={session.photo.clone()} file={photo} limits={session.limits_in_force()}
@@ -185,7 +188,7 @@ pub fn App() -> Html {
                 act={act.clone()} />
         },
         Screen::Start => {
-            html! { <StartScreen is_in_hand={session.is_in_hand() && !session.is_practice() && !session.is_ended()} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
+            html! { <StartScreen in_hand={in_hand(session).filter(|_| !session.is_practice())} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
         }
     };
     html! {

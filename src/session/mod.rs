@@ -23,6 +23,7 @@ pub use catch::crab::{Crab, Reply};
 pub use catch::decision::LimitInForce;
 pub use catch::ruler::{Ruler, Tick};
 pub use day::act::DayAct;
+pub use day::boat::BoatLine;
 pub use day::limits::{DayCounts, HeldLine, Keeper, KeptLine};
 pub use day::old_count::OldCount;
 pub use day::season::SizesShown;
@@ -43,6 +44,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use crate::day::Row;
 use crate::day::book::{Book, Names};
 use crate::decide::{Check, LocalClock, next_check};
 use crate::width::Joined;
@@ -109,6 +111,8 @@ pub struct Session {
     pub names: Names,
     /// The kind that was last sorted.
     pub last_kind: Option<String>,
+    /// A copy of which it is not known whose it is.
+    pub copy_in_question: Option<Rc<[Row]>>,
     /// The lesson that was opened last.
     pub lesson: Option<OpenLesson>,
 }
@@ -130,6 +134,7 @@ impl Session {
             day_is_loaded: false,
             names: Names::default(),
             last_kind: None,
+            copy_in_question: None,
             lesson: None,
         }
     }

@@ -9,6 +9,7 @@ use crate::page::parts::day::copies::Copies;
 use crate::page::parts::day::crab_list::CrabList;
 use crate::page::parts::day::sizes::SizesPlot;
 use crate::page::parts::day::totals::Totals;
+use crate::rules::species;
 use crate::session::{Action, SizesShown};
 
 /// What is shown of all days.
@@ -20,6 +21,8 @@ pub struct CrabsProps {
     pub sizes: Vec<SizesShown>,
     /// Names of kinds by their ids.
     pub kinds: Vec<(String, String)>,
+    /// How many crabs a copy has of which it is not known who kept them.
+    pub copy_in_question: Option<usize>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -38,14 +41,15 @@ pub fn CrabsScreen(props: &CrabsProps) -> Html {
                 <Totals book={props.book.clone()} kinds={props.kinds.clone()} />
             }
             { for props.sizes.iter().map(|shown| html! { <SizesPlot shown={shown.clone()} /> }) }
-            <Copies book={props.book.clone()} act={props.act.clone()} />
+            <Copies book={props.book.clone()} in_question={props.copy_in_question} act={props.act.clone()} />
         </section>
     }
 }
 
-/// The name of a kind; its id where no rule of the chosen water names it.
+/// The name of a kind, also of one that the chosen water has no rule for; its id where it is no known kind.
 pub fn kind_name(kinds: &[(String, String)], kind: Option<&str>) -> String {
     let Some(kind) = kind else { return "Kind not said".to_owned() };
     let named = kinds.iter().find(|(id, _)| id == kind);
-    named.map_or_else(|| kind.to_owned(), |(_, name)| name.clone())
+    let of_elsewhere = || species(kind).map_or_else(|| kind.to_owned(), |info| info.name().to_owned());
+    named.map_or_else(of_elsewhere, |(_, name)| name.clone())
 }

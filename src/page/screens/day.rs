@@ -10,7 +10,7 @@ use crate::page::parts::day::reading::ReadingDay;
 use crate::page::parts::day::sorting::Sorting;
 use crate::page::parts::message::Message;
 use crate::session::words::{left_words, overdue_words, pull_words, redo_words, undo_words};
-use crate::session::{Action, DayAct, DayCounts, KeptLine, Screen};
+use crate::session::{Action, BoatLine, DayAct, DayCounts, KeptLine, Screen};
 use crate::text::{Notice, unbroken};
 use jiff::civil::Date;
 
@@ -23,6 +23,8 @@ pub struct DayProps {
     pub counts: Option<DayCounts>,
     /// Something holds up the reading of the book, and is said.
     pub is_held_up: bool,
+    /// Nothing that was kept before this page was opened is known.
+    pub is_without_disk: bool,
     /// What is wrong with the device's clock.
     pub clock_words: Option<String>,
     /// Now, on the day that is looked at.
@@ -68,12 +70,25 @@ pub fn DayScreen(props: &DayProps) -> Html {
         };
         html! { <li><strong>{ whose }{ count }</strong>{ " " }{ &line.kind }{ more }</li> }
     };
+    let boat = |line: &BoatLine| {
+        html! {
+            <li class="of-boat">
+                <strong>{ format!("The whole boat: {}", left_words(line.kept, line.limit)) }</strong>{ " " }{ line.kinds.join(", ") }
+            </li>
+        }
+    };
     let counts = match &props.counts {
         None => html! { <ReadingDay is_held_up={props.is_held_up} /> },
-        Some(counts) if counts.lines.is_empty() && counts.beside == 0 => Html::default(),
+        Some(counts) if counts.lines.is_empty() && counts.beside == 0 && !props.is_without_disk => {
+            Html::default()
+        }
         Some(counts) => html! {
             <ul id="kept-today" class="counts" role="status">
                 { for counts.lines.iter().map(line) }
+                { for counts.boat.iter().map(boat) }
+                if props.is_without_disk {
+                    <li id="counted-here">{ "Counted since this page was opened: add what you kept before." }</li>
+                }
                 if counts.beside > 0 {
                     <li id="kept-beside">{ format!("{} more kept, of no kind that has a rule here", counts.beside) }</li>
                 }

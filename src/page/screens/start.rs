@@ -12,8 +12,8 @@ use crate::text::Notice;
 /// What the start screen shows.
 #[derive(Properties, PartialEq)]
 pub struct StartProps {
-    /// A real crab is in hand.
-    pub is_in_hand: bool,
+    /// The real crab in hand, in a few words.
+    pub in_hand: Option<String>,
     /// What did not work.
     pub notice: Option<Notice>,
     /// A photo was chosen.
@@ -29,12 +29,25 @@ pub fn StartScreen(props: &StartProps) -> Html {
         let act = props.act.clone();
         move |_| act.emit(Action::Show(Screen::Checks))
     };
+    let other = {
+        let act = props.act.clone();
+        move |_: MouseEvent| {
+            act.emit(Action::NextCrab);
+            act.emit(Action::Show(Screen::Start));
+        }
+    };
     let practise = props.act.reform(|_: MouseEvent| Action::Show(Screen::Practice));
     html! {
         <section id="screen-start" class="screen">
             <h1>{ "Crab beside a card: how wide is it?" }</h1>
             if let Some(notice) = &props.notice {
                 <Message notice={notice.clone()} />
+            }
+            if let Some(in_hand) = &props.in_hand {
+                <div class="in-hand">
+                    <p id="photo-of"><strong>{ "A photo is of the crab in hand: " }</strong>{ in_hand }{ ". What you answered of it stays." }</p>
+                    <button id="other-crab" type="button" onclick={other}>{ "It is another crab" }</button>
+                </div>
             }
             <div class="start-columns">
                 <div>
@@ -50,7 +63,7 @@ pub fn StartScreen(props: &StartProps) -> Html {
                 </div>
                 <div>
                     <h2>{ "Practice photos" }</h2>
-                    if props.is_in_hand {
+                    if props.in_hand.is_some() {
                         <p class="hint">{ "A crab is in hand: finish it first." }</p>
                     } else {
                         <Samples take={props.take.clone()} act={props.act.clone()} />

@@ -35,8 +35,12 @@ pub enum DayAct {
     Heard(Vec<Row>, Vec<Id>),
     /// These are on the disk now, and these gone from it.
     Saved(Vec<(Id, u64)>, Vec<Id>),
-    /// The rows of a copy.
+    /// The rows of a copy: taken, or kept aside until it is said whose they are.
     Restore(Vec<Row>),
+    /// The copy that was kept aside was saved by another person of this name; none: by the person who uses the page.
+    CopyIsOf(Option<String>),
+    /// Nothing is taken of it.
+    LeaveCopy,
 
     /// A crab is sorted at a glance.
     Sort(Plain),
@@ -97,7 +101,21 @@ impl Session {
             }
             DayAct::DiskLost => Rc::make_mut(&mut self.book).write_all_again(),
             DayAct::Saved(rows, gone) => Rc::make_mut(&mut self.book).saved(&rows, &gone),
-            DayAct::Restore(rows) => drop(Rc::make_mut(&mut self.book).merge_unsaved(rows)),
+            DayAct::Restore(rows) => {
+                if self.book.must_ask_whose(&rows) {
+                    self.copy_in_question = Some(rows.into());
+                } else {
+                    self.copy_in_question = None;
+                    Rc::make_mut(&mut self.book).take_copy(rows, None);
+                }
+            }
+            DayAct::CopyIsOf(name) => {
+                if let Some(rows) = self.copy_in_question.take() {
+                    let other = name.map(|name| (self.names.draw(), name));
+                    Rc::make_mut(&mut self.book).take_copy(rows.to_vec(), other);
+                }
+            }
+            DayAct::LeaveCopy => self.copy_in_question = None,
             DayAct::Sort(plain) => self.sort(plain),
             DayAct::Keep(by) => {
                 if self.may_count() && self.may_be_kept_by(&by) {
@@ -136,7 +154,7 @@ impl Session {
                 let day = self.today;
                 Rc::make_mut(&mut self.book).take_away(&mut self.names, StepName::Pot, day, &id);
             }
-            DayAct::Person(id, person) => self.put(StepName::Person, id, What::Person(person)),
+            DayAct::Person(id, person) => self.put_person(id, person),
             DayAct::Pot(id, pot) => self.put(StepName::Pot, id, What::Pot(pot)),
             DayAct::SetPot(id) => {
                 if let Some(pot) = self.pot(&id) {
@@ -158,13 +176,12 @@ impl Session {
             }
             DayAct::Earlier { person, species, count } => {
                 let day = self.today;
-                let id = Id(format!("earlier-{day}-{}-{species}", person.0).into());
                 let said = Earlier { day, person, kind: species, count };
-                self.put(StepName::Earlier, Some(id), What::Earlier(said));
+                self.put(StepName::Earlier, Some(said.row_name()), What::Earlier(said));
             }
             DayAct::Written(person, day, crabs) => {
-                let id = Id(format!("written-{day}-{}", person.0).into());
-                self.put(StepName::Written, Some(id), What::Written(Written { day, person, crabs }));
+                let written = Written { day, person, crabs };
+                self.put(StepName::Written, Some(written.row_name()), What::Written(written));
             }
         }
     }
@@ -201,6 +218,17 @@ impl Session {
         rows.push((self.names.draw(), What::Pull(pull)));
         self.step(StepName::Pull, rows);
         self.screen = Screen::Day;
+    }
+
+    /// Two persons of one name would have two limits that nobody can tell apart: a name that is known is that person's.
+    fn put_person(&mut self, id: Option<Id>, person: Person) {
+        let (id, person) = match (id, self.book.person_named(&person.name)) {
+            (Some(id), Some((known, _))) if id != known => return,
+            (None, Some((_, known))) if known.is_aboard => return,
+            (None, Some((id, known))) => (Some(id), Person { is_aboard: true, ..known }),
+            (id, _) => (id, person),
+        };
+        self.put(StepName::Person, id, What::Person(person));
     }
 
     fn put(&mut self, name: StepName, id: Option<Id>, what: What) {

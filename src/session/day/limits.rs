@@ -1,5 +1,6 @@
 //! Who may keep what: each person's count against the limits of the rule in force.
 
+use super::boat::BoatLine;
 use crate::day::Id;
 use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, bag_limits, decide};
 use crate::rules::facts::{Holder, Period};
@@ -57,6 +58,8 @@ pub struct Keeper {
 pub struct DayCounts {
     /// One line for each person and kind.
     pub lines: Vec<KeptLine>,
+    /// One line for each limit of the boat.
+    pub boat: Vec<BoatLine>,
     /// Crabs kept that stand in no line.
     pub beside: usize,
     /// All that were kept, of every kind, by all.
@@ -70,6 +73,7 @@ impl Session {
     pub fn counts(&self) -> Option<DayCounts> {
         let lines = self.day_is_loaded.then(|| self.kept_lines())?;
         Some(DayCounts {
+            boat: self.boat_lines(),
             beside: self.kept_beside(&lines),
             all: self.all_kept(),
             unwritten: self.unwritten(),
@@ -175,14 +179,10 @@ impl Session {
         let answers = if is_in_hand { self.crab.answers.clone() } else { of_any() };
         let (daily, held, together_with) = self.with_case_for(person, &rule, &answers, |case| {
             let limits: Vec<BagLimit<'_>> = bag_limits(case).into_iter().filter(is_for_all_persons).collect();
-            let tightest = |per: Period| {
-                let of_period = limits.iter().filter(|bag| bag.limit.per == per);
-                of_period.filter_map(|bag| Some((bag.most?, *bag))).min_by_key(|(most, _)| *most)
-            };
-            let daily = tightest(Period::Day);
+            let daily = tightest(&limits, Period::Day);
             let others = daily.map(|(_, bag)| bag.limit.together_with.clone()).unwrap_or_default();
             let daily = daily.map(|(most, bag)| (most, bag.kept));
-            (daily, tightest(Period::Possession).map(|(most, _)| most), others)
+            (daily, tightest(&limits, Period::Possession).map(|(most, _)| most), others)
         });
         let own = |wanted: &dyn Fn(&str) -> bool| {
             let all = self.book.kept_on(day);
@@ -222,6 +222,12 @@ impl Session {
             kind: rule.species_name.clone(),
         })
     }
+}
+
+/// The smallest number among the limits of a period.
+pub(super) fn tightest<'a>(limits: &[BagLimit<'a>], per: Period) -> Option<(u32, BagLimit<'a>)> {
+    let of_period = limits.iter().filter(|bag| bag.limit.per == per);
+    of_period.filter_map(|bag| Some((bag.most?, *bag))).min_by_key(|(most, _)| *most)
 }
 
 /// A limit that holds for each person, whatever their licence.

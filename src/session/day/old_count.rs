@@ -59,9 +59,8 @@ impl OldCount {
             row(format!("old-count-{day}-{at:03}"), What::Crab(Box::new(entry)))
         });
         let earlier = self.earlier.iter().map(|(kind, count)| {
-            let person = Id::first_person();
-            let id = format!("earlier-{day}-{}-{kind}", person.0);
-            row(id, What::Earlier(Earlier { day, person, kind: kind.clone(), count: Some(*count) }))
+            let said = Earlier { day, person: Id::first_person(), kind: kind.clone(), count: Some(*count) };
+            row(said.row_name().0.to_string(), What::Earlier(said))
         });
         crabs.chain(earlier).collect()
     }

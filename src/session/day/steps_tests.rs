@@ -115,18 +115,8 @@ fn a_photo_that_was_not_confirmed_is_not_kept() {
 #[test]
 fn a_crab_that_no_limit_counts_is_told_all_the_same() {
     let mut session = after(keeper(start()), [keep(), Action::NextCrab]);
-    let other = CrabEntry {
-        at: session.moment(),
-        water: crate::day::rows::Water::default(),
-        kind: None,
-        traits: crate::decide::Traits::default(),
-        end: End::Kept { by: Id::first_person(), despite: Some("asked for".into()) },
-        verdict: None,
-        width: None,
-        gauge: None,
-        pull: None,
-        pictures: Vec::new(),
-    };
+    let mut other = CrabEntry::kept(None, Id::first_person(), session.moment());
+    other.end = End::Kept { by: Id::first_person(), despite: Some("asked for".into()) };
     let id = session.names.draw();
     let today = session.today;
     let rows = vec![(id, What::Crab(Box::new(other)))];
@@ -240,16 +230,22 @@ fn a_pot_s_place_is_noted_while_it_lies_there() {
     assert!(!table.contains("48.5"), "{table}");
 }
 
-/// A limit of the whole boat is no person's: who is told "5 of 5: full" of it would count the others' crabs as their
-/// own. Scottish zone: 5 for each unlicensed boat and day (SSI 2017/57, articles 2 and 5; the pack's own source).
+/// Two persons of one name would have two limits that nobody can tell apart.
 #[test]
-fn a_limit_of_the_boat_is_no_person_s() {
-    let pack = include_str!("../../../www/rules/uk-sct.json");
-    let choice = crate::rules::Choice { pack: "uk-sct".into(), area: "scottish-zone".into() };
-    let kind = Action::Reply(Reply::Kind("brown".into()));
-    let there = after(start(), [Action::ImportPack(pack.into()), Action::ChooseRule(choice), kind]);
-    let lines = there.kept_lines();
-    assert_eq!(lines.len(), 1, "{lines:?}");
-    assert_eq!((lines[0].limit, lines[0].kind.as_str()), (None, "brown crab"));
-    assert_eq!(there.daily_count(&Id::first_person(), "brown"), None);
+fn a_name_is_one_person_s() {
+    let named = |name: &str| {
+        let licence = crate::day::rows::Licence::NotSaid;
+        crate::day::Person { name: name.into(), is_aboard: true, licence }
+    };
+    let person = |id: Option<&Id>, name: &str| day(DayAct::Person(id.cloned(), named(name)));
+    let two = after(start(), [person(None, "Bo"), person(None, " bo ")]);
+    assert_eq!(two.book.people().len(), 2);
+    let bo = two.book.people()[1].0.clone();
+    assert_eq!(two.apply(person(Some(&bo), "you")).book.name_of(&bo), "Bo", "that is another person's");
+    assert_eq!(two.apply(person(Some(&bo), "BO")).book.name_of(&bo), "BO");
+    // Named again, somebody ashore is aboard again, with what is known of them.
+    let ashore = crate::day::Person { is_aboard: false, ..named("Bo") };
+    let back = after(two, [day(DayAct::Person(Some(bo.clone()), ashore)), person(None, "Bo")]);
+    assert_eq!(back.book.aboard().len(), 2);
+    assert_eq!(back.book.aboard()[1].0, bo);
 }

@@ -59,8 +59,8 @@ impl NotKept {
         match self {
             Self::Blocked(name) => format!(
                 "This browser keeps nothing for the page ({name}). All of it works, but closing or reloading the page \
-                 loses the day and the crab in hand: save a copy of the day first (Crabs). A window that is not \
-                 private may keep it."
+                 loses the day and the crab in hand: save a copy of the day first (Crabs). What was kept before this \
+                 page was opened is not counted. A window that is not private may keep it."
             ),
             Self::LastChange(name) => format!(
                 "{} ({name}): your last steps on this crab are not kept. They stay while the page is open: finish this \

@@ -16,6 +16,8 @@ use crate::session::{Action, DayAct};
 pub struct CopiesProps {
     /// The book.
     pub book: Rc<Book>,
+    /// How many crabs a copy has of which it is not known who kept them.
+    pub in_question: Option<usize>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -41,6 +43,53 @@ async fn give(book: &Book, file: File, way: Way) -> Result<(), String> {
         File::RowsAndPhotos => ("day-book-with-photos.bin", copy_with_photos(book).await?),
     };
     give_file(name, &blob, way).await
+}
+
+/// A copy of which only the person knows whose it is.
+#[derive(Properties, PartialEq)]
+struct WhoseCopyProps {
+    /// So many crabs of its user are in it.
+    crabs: usize,
+    /// What was done.
+    act: Callback<Action>,
+}
+
+/// The question whose it is.
+#[component]
+fn WhoseCopy(props: &WhoseCopyProps) -> Html {
+    let name = use_state(String::new);
+    let does = |act: DayAct| {
+        let to = props.act.clone();
+        move |_: MouseEvent| to.emit(Action::Day(act.clone()))
+    };
+    let typed = {
+        let name = name.clone();
+        move |event: InputEvent| name.set(event.target_unchecked_into::<HtmlInputElement>().value())
+    };
+    let other = {
+        let (act, name) = (props.act.clone(), name.trim().to_owned());
+        move |event: SubmitEvent| {
+            event.prevent_default();
+            if !name.is_empty() {
+                act.emit(Action::Day(DayAct::CopyIsOf(Some(name.clone()))));
+            }
+        }
+    };
+    html! {
+        <section id="whose-copy" class="in-hand" role="alert">
+            <p><strong>{ "Nothing of it is taken yet: who saved this copy?" }</strong></p>
+            <p>{ format!("Its user kept {} crabs, none of them yours here. Each person has a limit of their own.", props.crabs) }</p>
+            <div class="tools">
+                <button id="copy-mine" type="button" onclick={does(DayAct::CopyIsOf(None))}>{ "I did, on another device" }</button>
+                <button id="copy-leave" type="button" onclick={does(DayAct::LeaveCopy)}>{ "Take nothing" }</button>
+            </div>
+            <form class="row" onsubmit={other}>
+                <label for="copy-name">{ "Somebody else, called" }</label>
+                <input id="copy-name" type="text" autocomplete="off" maxlength="40" value={(*name).clone()} oninput={typed} />
+                <button id="copy-other" type="submit" disabled={name.trim().is_empty()}>{ "Take it as theirs" }</button>
+            </form>
+        </section>
+    }
 }
 
 /// The copies.
@@ -76,7 +125,7 @@ pub fn Copies(props: &CopiesProps) -> Html {
                             ),
                         };
                         said.set(Some(format!(
-                            "{} entries{photos} read. What was here already is not doubled.",
+                            "{} entries{photos} read; what is here already is not doubled.",
                             read.rows.len()
                         )));
                         act.emit(Action::Day(DayAct::Restore(read.rows)));
@@ -105,6 +154,9 @@ pub fn Copies(props: &CopiesProps) -> Html {
             </div>
             if let Some(said) = &*said {
                 <p id="copies-said" role="status">{ said }</p>
+            }
+            if let Some(crabs) = props.in_question {
+                <WhoseCopy {crabs} act={props.act.clone()} />
             }
         </>
     }

@@ -3,7 +3,7 @@
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 use yew::prelude::*;
 
-use crate::day::rows::Licence;
+use crate::day::rows::{Licence, same_name};
 use crate::day::{Id, Person};
 use crate::session::{Action, DayAct};
 
@@ -16,10 +16,15 @@ pub struct PeopleProps {
     pub act: Callback<Action>,
 }
 
+fn person_named<'a>(people: &'a [(Id, Person)], name: &str) -> Option<&'a (Id, Person)> {
+    people.iter().find(|(_, person)| same_name(&person.name, name))
+}
+
 /// The list, and the way to name one more.
 #[component]
 pub fn People(props: &PeopleProps) -> Html {
     let new_name = use_state(String::new);
+    let said = use_state_eq(|| None::<String>);
     let aboard_now = props.people.iter().filter(|(_, person)| person.is_aboard).count();
     let change = |id: &Id, person: Person| {
         let (act, id) = (props.act.clone(), id.clone());
@@ -28,9 +33,17 @@ pub fn People(props: &PeopleProps) -> Html {
     let line = |(at, (id, person)): (usize, &(Id, Person))| {
         let named = {
             let (act, id, person) = (props.act.clone(), id.clone(), person.clone());
+            let (people, said) = (props.people.clone(), said.clone());
             Callback::from(move |event: Event| {
-                let name = event.target_unchecked_into::<HtmlInputElement>().value().trim().to_owned();
-                if !name.is_empty() && name != person.name {
+                let field: HtmlInputElement = event.target_unchecked_into();
+                let name = field.value().trim().to_owned();
+                let is_taken = person_named(&people, &name).is_some_and(|(other, _)| *other != id);
+                said.set(
+                    is_taken.then(|| format!("{name} is on the list already: give a name that differs.")),
+                );
+                if name.is_empty() || is_taken {
+                    field.set_value(&person.name);
+                } else if name != person.name {
                     let person = Person { name, ..person.clone() };
                     act.emit(Action::Day(DayAct::Person(Some(id.clone()), person)));
                 }
@@ -73,9 +86,14 @@ pub fn People(props: &PeopleProps) -> Html {
     };
     let add = {
         let (act, new_name) = (props.act.clone(), new_name.clone());
+        let (people, said) = (props.people.clone(), said.clone());
         move |event: SubmitEvent| {
             event.prevent_default();
             let name = new_name.trim().to_owned();
+            said.set(person_named(&people, &name).map(|(_, known)| match known.is_aboard {
+                true => format!("{} is aboard already. Give another person a name that differs.", known.name),
+                false => format!("{} was on the list, and is aboard now.", known.name),
+            }));
             if !name.is_empty() {
                 let person = Person { name, is_aboard: true, licence: Licence::NotSaid };
                 act.emit(Action::Day(DayAct::Person(None, person)));
@@ -93,6 +111,9 @@ pub fn People(props: &PeopleProps) -> Html {
                 <input id="person-new" type="text" autocomplete="off" maxlength="40" value={(*new_name).clone()} oninput={typed} />
                 <button id="person-add" type="submit">{ "Add" }</button>
             </form>
+            if let Some(said) = &*said {
+                <p id="people-said" role="status">{ said }</p>
+            }
         </>
     }
 }

@@ -1,0 +1,184 @@
+//! A copy that another device saved. The person who uses the page has the same name in every book, and is not the same
+//! person on each device.
+//!
+//! Where the crabs of that person in the copy and in the book have nothing in common, only the person can say whose they
+//! are. Once said, the crabs tell it for every later copy, and for the way back: one crab, kept by one name there and by
+//! another here in the same revision, says that both names are one person's.
+
+use std::collections::BTreeMap;
+
+use super::book::Book;
+use super::rows::{End, Id, Licence, Person, Row, What};
+
+/// Names of persons in a copy, and what the same persons are called here.
+type Persons = BTreeMap<Id, Id>;
+
+impl Book {
+    /// True where only the person can say whose the crabs are which a copy gives to the person who uses the page.
+    pub fn must_ask_whose(&self, rows: &[Row]) -> bool {
+        let first = Id::first_person();
+        let mut theirs = rows.iter().filter(|row| keeper(row) == Some(&first)).peekable();
+        let has_own = || self.all_rows().any(|row| keeper(row) == Some(&first));
+        theirs.peek().is_some() && has_own() && theirs.all(|row| self.any_row(&row.id).is_none())
+    }
+
+    /// How many crabs a copy gives to the person who uses the page.
+    pub fn crabs_of_its_user(rows: &[Row]) -> usize {
+        let first = Id::first_person();
+        rows.iter().filter(|row| !row.is_gone && keeper(row) == Some(&first)).count()
+    }
+
+    /// Takes the rows of a copy. With `other`, the person who used the page that saved it is another one, and new here:
+    /// their id here and what they are called. Gives how many rows were new or later.
+    pub fn take_copy(&mut self, rows: Vec<Row>, other: Option<(Id, String)>) -> usize {
+        let mut persons = self.persons_known_from(&rows);
+        if let Some((id, name)) = other {
+            // Aboard there is not aboard here.
+            let person = Person { name, is_aboard: false, licence: Licence::NotSaid };
+            self.put(id.clone(), What::Person(person), false);
+            persons.insert(Id::first_person(), id);
+        }
+        self.merge_unsaved(rows.into_iter().filter_map(|row| as_known_here(row, &persons)))
+    }
+
+    fn persons_known_from(&self, rows: &[Row]) -> Persons {
+        let same = |row: &Row| {
+            let here = self.any_row(&row.id).filter(|here| here.revision == row.revision)?;
+            let (there, here) = (keeper(row)?, keeper(here)?);
+            (there != here).then(|| (there.clone(), here.clone()))
+        };
+        rows.iter().filter_map(same).collect()
+    }
+}
+
+/// The row with its persons as they are called here; none for a person that the book knows by another name.
+fn as_known_here(mut row: Row, persons: &Persons) -> Option<Row> {
+    let replace = |id: &mut Id| {
+        if let Some(here) = persons.get(id) {
+            *id = here.clone();
+        }
+    };
+    match &mut row.what {
+        What::Person(_) if persons.contains_key(&row.id) => return None,
+        What::Crab(crab) => {
+            if let End::Kept { by, .. } = &mut crab.end {
+                replace(by);
+            }
+        }
+        What::Earlier(said) => {
+            replace(&mut said.person);
+            row.id = said.row_name();
+        }
+        What::Written(written) => {
+            replace(&mut written.person);
+            row.id = written.row_name();
+        }
+        What::Person(_) | What::Pot(_) | What::Pull(_) | What::Step(_) => {}
+    }
+    Some(row)
+}
+
+/// Who kept the crab of a row, also of one that was taken away.
+fn keeper(row: &Row) -> Option<&Id> {
+    match &row.what {
+        What::Crab(crab) => match &crab.end {
+            End::Kept { by, .. } => Some(by),
+            End::Released(_) => None,
+        },
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::day::book::Names;
+    use crate::day::rows::{CrabEntry, Moment, StepName, Written};
+
+    const DAY: jiff::civil::Date = jiff::civil::date(2026, 7, 15);
+
+    /// A book of one device, on which its user kept `count` crabs and wrote them on the record.
+    fn book(seed: u64, count: usize) -> (Book, Names) {
+        let (mut book, mut names) = (Book::default(), Names { seed, given: 0 });
+        for _ in 0..count {
+            keep(&mut book, &mut names);
+        }
+        let first = Id::first_person();
+        let crabs = book.crabs().into_iter().map(|(id, _)| id.clone()).collect();
+        let written = Written { day: DAY, person: first, crabs };
+        book.step(&mut names, StepName::Written, DAY, vec![(written.row_name(), What::Written(written))]);
+        (book, names)
+    }
+
+    fn keep(book: &mut Book, names: &mut Names) {
+        let at = Moment { day: DAY, clock: None };
+        let crab = CrabEntry::kept(Some("dungeness"), Id::first_person(), at);
+        let id = names.draw();
+        book.step(names, StepName::Kept, DAY, vec![(id, What::Crab(Box::new(crab)))]);
+    }
+
+    fn copy(book: &Book) -> Vec<Row> {
+        let rows = book.all_rows().filter(|row| !matches!(row.what, What::Step(_)));
+        rows.map(|row| Row::clone(row)).collect()
+    }
+
+    fn kept_by(book: &Book, person: &Id) -> usize {
+        book.kept_on(DAY).into_iter().filter(|(_, by, _)| *by == person).count()
+    }
+
+    #[test]
+    fn a_copy_of_the_same_book_and_one_into_an_empty_book_ask_nothing() {
+        let (mut one, mut names) = book(1, 3);
+        let saved = copy(&one);
+        keep(&mut one, &mut names);
+        assert!(!one.must_ask_whose(&saved));
+        assert!(!Book::default().must_ask_whose(&saved));
+        assert!(!one.must_ask_whose(&copy(&Book::default())));
+        assert_eq!(one.take_copy(saved.clone(), None), 0);
+        let mut fresh = Book::default();
+        fresh.take_copy(saved, None);
+        assert_eq!(kept_by(&fresh, &Id::first_person()), 3);
+    }
+
+    /// Five crabs of one phone and four of another are no nine of one person.
+    #[test]
+    fn two_phones_are_two_persons_and_stay_so_in_later_copies() {
+        let ((mut one, mut names), (mut other, mut other_names)) = (book(1, 5), book(2, 4));
+        let saved = copy(&other);
+        assert!(one.must_ask_whose(&saved));
+        let bo = names.draw();
+        one.take_copy(saved, Some((bo.clone(), "Bo".into())));
+        let first = Id::first_person();
+        assert_eq!((kept_by(&one, &first), kept_by(&one, &bo)), (5, 4));
+        assert_eq!(one.name_of(&bo), "Bo");
+        let written = |book: &Book, person: &Id| {
+            book.rows().any(|row| matches!(&row.what, What::Written(said) if said.person == *person))
+        };
+        assert!(written(&one, &bo) && written(&one, &first));
+
+        // One more there: the next copy is known for whose it is.
+        keep(&mut other, &mut other_names);
+        let saved = copy(&other);
+        assert!(!one.must_ask_whose(&saved));
+        one.take_copy(saved.clone(), None);
+        assert_eq!((kept_by(&one, &first), kept_by(&one, &bo)), (5, 5));
+        assert_eq!(one.take_copy(saved, None), 0, "a second time brings nothing new");
+
+        // And the way back: the other phone asks whose the five are, and knows its own.
+        let back = copy(&one);
+        assert!(other.must_ask_whose(&back));
+        let ann = other_names.draw();
+        other.take_copy(back.clone(), Some((ann.clone(), "Ann".into())));
+        assert_eq!((kept_by(&other, &first), kept_by(&other, &ann)), (5, 5));
+        assert!(!other.people().iter().any(|(_, person)| person.name == "Bo"), "that is who uses the page");
+        assert!(!other.must_ask_whose(&back));
+    }
+
+    #[test]
+    fn one_person_with_two_phones_is_one() {
+        let ((mut one, _), (other, _)) = (book(1, 5), book(2, 4));
+        one.take_copy(copy(&other), None);
+        assert_eq!(kept_by(&one, &Id::first_person()), 9);
+        assert!(!one.must_ask_whose(&copy(&other)));
+    }
+}
