@@ -23,7 +23,7 @@ pub struct Case<'a> {
     pub answers: &'a Answers,
     /// The width from a photo.
     pub measured: Option<&'a MeasuredWidth>,
-    /// What the person's gauge or caliper says: it settles the size.
+    /// What the person's gauge or caliper says: it settles the size, unless a photo shows the opposite.
     pub gauge: Option<&'a GaugeReading>,
     /// What is kept already.
     pub catch: &'a CatchSoFar,

@@ -5,8 +5,7 @@ use jiff::civil::date;
 use super::tests::{call, sorting};
 use crate::decide::{Call, GaugeReading};
 use crate::rules::when::Sex;
-use crate::session::tests::after;
-use crate::session::tests::start;
+use crate::session::tests::{after, start};
 use crate::session::{Action, DayAct, Plain, Reply, Session};
 
 /// "Of size by the gauge" was said of one limit.

@@ -359,26 +359,6 @@ pub async fn back_key(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.press(&[Key::Escape]).await
 }
 
-/// A crab kept against the verdict asks for a reason, counts, and stays flagged.
-pub async fn kept_against_the_verdict(visit: &Visit<'_>) -> anyhow::Result<()> {
-    begin(visit).await?;
-    visit.click("#sort-female").await?;
-    visit.find("#verdict[data-call=release]").await?;
-    visit.click("#all-reasons > summary").await?;
-    ensure!(
-        visit.ask("return document.getElementById('despite-0').disabled").await? == true,
-        "kept without a reason"
-    );
-    visit.write("#despite-reason", "tagged for the survey").await?;
-    visit.click("#despite-0").await?;
-    visit.find("#kept-undo").await?;
-    visit.click("#next-crab").await?;
-    visit.click("#go-record").await?;
-    let flags = visit.text_of("#flags-0").await?;
-    ensure!(flags.contains("release") && flags.contains("tagged for the survey"), "{flags}");
-    Ok(())
-}
-
 /// Where the browser blocks all site data the page still works, and says that it keeps nothing.
 pub async fn site_data_blocked(visit: &Visit<'_>) -> anyhow::Result<()> {
     at_noon_in_summer(visit).await?;

@@ -3,6 +3,7 @@
 mod access;
 mod bad_files;
 mod card;
+mod counted;
 mod day;
 mod day_long;
 mod day_photos;
@@ -86,9 +87,9 @@ pub const ALL: &[Journey] = &[
         go: |visit| Box::pin(day::back_key(visit)),
     },
     Journey {
-        name: "a crab kept against the verdict asks for a reason and stays flagged",
+        name: "a crab counts for who kept it, on its day, also against the verdict and on another phone",
         public_url: "",
-        go: |visit| Box::pin(day::kept_against_the_verdict(visit)),
+        go: |visit| Box::pin(counted::kept_against_the_verdict(visit)),
     },
     Journey {
         name: "the page starts, and leaves no error in the console",

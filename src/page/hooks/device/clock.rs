@@ -1,6 +1,9 @@
 //! The device's clock, for waters that close by the hour.
 
-use gloo::events::EventListener;
+use std::cell::Cell;
+use std::rc::Rc;
+
+use gloo::events::{EventListener, EventListenerOptions};
 use gloo::timers::callback::Interval;
 use gloo::utils::{document, window};
 use jiff::civil::Time;
@@ -13,24 +16,37 @@ use crate::session::Action;
 /// Hours of the day matter to the minute.
 const EVERY_MS: u32 = 60_000;
 
-/// Tells the day and the time now and every minute.
+/// What tells that time may have passed: a phone that slept wakes on another day, a clock is set while the page is open.
+/// Each act begins with one of the last two, so that it belongs to the day on which it is made.
+const SIGNS: [&str; 5] = ["visibilitychange", "pageshow", "focus", "pointerdown", "keydown"];
+
+/// Tells the day and the time now, every minute, and before each act where they changed.
 #[hook]
 pub fn use_clock(act: &Callback<Action>) {
     let act = act.clone();
     use_effect_with((), move |()| {
+        let told = Rc::new(Cell::new(None));
         let tell = move || {
-            act.emit(Action::SetToday(today()));
-            if let Some(clock) = now() {
+            let time = (today(), now());
+            if told.replace(Some(time)) == Some(time) {
+                return;
+            }
+            act.emit(Action::SetToday(time.0));
+            if let Some(clock) = time.1 {
                 act.emit(Action::SetClock(clock));
             }
         };
         tell();
-        // A phone that slept wakes on another day: it is told at once, not at the next minute.
-        let woken = ["visibilitychange", "pageshow", "focus"].map(|name| {
+        let woken = SIGNS.map(|name| {
             let tell = tell.clone();
             let target: web_sys::EventTarget =
                 if name == "visibilitychange" { document().into() } else { window().into() };
-            EventListener::new(&target, name, move |_| tell())
+            EventListener::new_with_options(
+                &target,
+                name,
+                EventListenerOptions::run_in_capture_phase(),
+                move |_| tell(),
+            )
         });
         let ticking = Interval::new(EVERY_MS, tell);
         move || drop((ticking, woken))

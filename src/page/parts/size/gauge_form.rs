@@ -1,4 +1,5 @@
-//! What the person's gauge or caliper says, entered by hand. It goes before any photo.
+//! What the person's gauge or caliper says, entered by hand. It settles the size, unless a photo shows
+//! the opposite.
 
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
