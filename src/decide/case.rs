@@ -4,8 +4,8 @@ use jiff::civil::{Date, Time};
 use serde::{Deserialize, Serialize};
 
 use super::answers::Answers;
-use super::conformity::Risk;
-use super::measured::MeasuredWidth;
+use super::size::conformity::Risk;
+use super::size::measured::MeasuredWidth;
 use crate::rules::facts::Holder;
 use crate::rules::when::{Maturity, Sex, Stage, When};
 use crate::rules::{Confirmation, Length, RuleInForce};

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::answers::Check;
-use super::conformity::{Conformity, GreyZone, Size};
+use super::size::conformity::{Conformity, GreyZone, Size};
 use crate::rules::choose::Staleness;
 use crate::rules::facts::Holder;
 use crate::rules::pack::OwnNote;

@@ -1,8 +1,8 @@
 //! The size limits that fit the case: for the ruler, and for whoever else draws them.
 
 use super::case::Case;
-use super::conformity::{GreyZone, Size, grey_zones};
-use super::measured::MeasuredWidth;
+use super::size::conformity::{GreyZone, Size, grey_zones};
+use super::size::measured::MeasuredWidth;
 use super::standing::Fit;
 use crate::rules::facts::{Bound, MeasuredDimension, PublishedLength};
 

@@ -1,8 +1,8 @@
 //! The sentences a person reads of a verdict: one for each finding, act and notice.
 
 use super::answers::Check;
-use super::conformity::{Conformity, Size};
 use super::findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
+use super::size::conformity::{Conformity, Size};
 use crate::rules::choose::Staleness;
 use crate::rules::facts::Holder;
 use crate::rules::words::InWords;

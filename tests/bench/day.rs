@@ -7,9 +7,9 @@ mod many_crabs;
 
 use std::time::Instant;
 
-use shellspan::day::backup::read_copy;
 use shellspan::day::book::Names;
-use shellspan::day::list::{Order, Wanted};
+use shellspan::day::copies::backup::read_copy;
+use shellspan::day::told::list::{Order, Wanted};
 use shellspan::day::{Book, StepName, What};
 
 use many_crabs::{LAST, rows};

@@ -2,8 +2,8 @@
 
 use jiff::civil::{date, time};
 use proptest::prelude::*;
-use shellspan::day::backup::read_copy;
 use shellspan::day::book::Names;
+use shellspan::day::copies::backup::read_copy;
 use shellspan::day::rows::{CrabEntry, FORMAT, Licence, Water, read_row, write_row};
 use shellspan::day::{Book, End, Id, Moment, Person, Pot, Row, StepName, What, Why};
 use shellspan::decide::{LocalClock, Traits};

@@ -8,10 +8,10 @@ use std::time::{Duration, Instant};
 
 use jiff::civil::date;
 use proptest::prelude::*;
-use shellspan::day::backup::read_copy;
 use shellspan::day::book::Names;
-use shellspan::day::list::{Ended, Order, Wanted, crab_in};
+use shellspan::day::copies::backup::read_copy;
 use shellspan::day::rows::CrabEntry;
+use shellspan::day::told::list::{Ended, Order, Wanted, crab_in};
 use shellspan::day::{Book, End, Id, Row, StepName, What};
 
 use crate::many_crabs::{LAST, rows};

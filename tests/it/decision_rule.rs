@@ -53,7 +53,7 @@ fn close(got: f64, wanted: f64, tolerance: f64) {
 
 /// One-sided risk at a guard band of `z` standard uncertainties.
 fn risk_at(z: f64) -> f64 {
-    shellspan::decide::conformity::normal_cdf(-z)
+    shellspan::decide::size::conformity::normal_cdf(-z)
 }
 
 /// Source: JCGM 106:2012, 9.5.4: radial error motion of ball bearings, at most 2 um; production gamma with

@@ -1,7 +1,7 @@
 //! The sizes of measured crabs beside the limits that the chosen water has for them now.
 
 use crate::day::Moment;
-use crate::day::season::Sizes;
+use crate::day::told::season::Sizes;
 use crate::rules::MeasuredDimension;
 use crate::rules::facts::Bound;
 use crate::session::Session;

@@ -6,7 +6,7 @@ use anyhow::{Context, ensure};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use serde_json::json;
-use shellspan::day::backup::read_copy;
+use shellspan::day::copies::backup::read_copy;
 
 use super::day::begin;
 use super::kept::on_disk;

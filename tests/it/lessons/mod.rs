@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use shellspan::card::ID1_MM;
 use shellspan::decide::Check;
-use shellspan::decide::conformity::{Risk, normal_cdf};
+use shellspan::decide::size::conformity::{Risk, normal_cdf};
 use shellspan::decide::words::NOT_LEGAL_ADVICE;
 use shellspan::lessons::check::{drawings, facts, lesson_schema_text, words};
 use shellspan::lessons::{Lesson, Listed, Mistake, Part, Stand, guide, lesson_of, mistakes};

@@ -6,7 +6,7 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag};
 
 use crate::day::Book;
-use crate::day::backup::{BackupError, HEAD_BYTES, Opened, PictureEntry};
+use crate::day::copies::backup::{BackupError, HEAD_BYTES, Opened, PictureEntry};
 use crate::day::rows::Row;
 use crate::store::Store;
 

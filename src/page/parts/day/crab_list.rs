@@ -7,8 +7,8 @@ use web_sys::HtmlSelectElement;
 use yew::prelude::*;
 
 use super::crab_detail::CrabDetail;
-use crate::day::list::{Choices, Ended, Order, Wanted, crab_in};
 use crate::day::picture::small;
+use crate::day::told::list::{Choices, Ended, Order, Wanted, crab_in};
 use crate::day::{Book, CrabEntry, Id, Row};
 use crate::page::hooks::photo::picture_urls::{ReadPictures, use_pictures};
 use crate::page::screens::crabs::kind_name;

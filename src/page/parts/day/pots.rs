@@ -4,8 +4,8 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use super::pot_form::PotForm;
-use crate::day::effort::{By, EffortLine};
 use crate::day::pots::{depth_words, place_words};
+use crate::day::told::effort::{By, EffortLine};
 use crate::day::{Book, Id, Moment, Pot};
 use crate::page::hooks::device::position::{Need, NoPosition, ask_position};
 use crate::page::hooks::device::pot_alert::{is_alert_wanted, want_alert};

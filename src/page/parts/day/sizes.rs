@@ -2,7 +2,7 @@
 
 use yew::prelude::*;
 
-use crate::day::season::SizeStep;
+use crate::day::told::season::SizeStep;
 use crate::session::SizesShown;
 use crate::terms::Dimension;
 

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::day::Book;
-use crate::day::season::Total;
+use crate::day::told::season::Total;
 use crate::page::screens::crabs::kind_name;
 
 /// The totals.

@@ -1,7 +1,7 @@
 //! The crabs as a table for other programs: CSV (RFC 4180), one line for each crab.
 
-use super::book::Book;
-use super::rows::{CrabEntry, End, Id, Moment, What, Why};
+use crate::day::book::Book;
+use crate::day::rows::{CrabEntry, End, Id, Moment, What, Why};
 use crate::decide::{Call, GaugeReading};
 use crate::rules::when::{Sex, Stage};
 

@@ -1,12 +1,19 @@
 //! Size: the photo where it can tell, the gauge where it cannot.
+//!
+//! [`measured`] is a width with what is known of it, [`conformity`] its probability of keeping a limit, [`alone`] the
+//! answer of who asks for the size and nothing else.
 
-use super::answers::Check;
-use super::case::{Case, GaugeReading};
-use super::conformity::{Conformity, Size, conformity, grey_zones};
-use super::findings::{CitedRule, Finding, NextAct, Notice, Reason};
-use super::measured::MeasuredWidth;
-use super::standing::{Fit, Standing, is_firm, worst};
-use super::topics::unclear;
+pub mod alone;
+pub mod conformity;
+pub mod measured;
+
+use self::conformity::{Conformity, Size, conformity, grey_zones};
+use self::measured::MeasuredWidth;
+use crate::decide::answers::Check;
+use crate::decide::case::{Case, GaugeReading};
+use crate::decide::findings::{CitedRule, Finding, NextAct, Notice, Reason};
+use crate::decide::standing::{Fit, Standing, is_firm, worst};
+use crate::decide::topics::unclear;
 use crate::portable::Portable;
 use crate::rules::facts::{Bound, SizeRule};
 use crate::rules::species::Share;
@@ -215,7 +222,7 @@ fn wrong_points_would_tell(case: &Case<'_>, measured: &MeasuredWidth, size: Size
 
 /// Mean and standard deviation of the whole distribution.
 fn moments(measured: &MeasuredWidth) -> (f64, f64) {
-    let humps = super::conformity::normalised(&measured.humps).unwrap_or_default();
+    let humps = conformity::normalised(&measured.humps).unwrap_or_default();
     let mean: f64 = humps.iter().map(|hump| hump.weight * hump.mean_mm).sum();
     let square: f64 =
         humps.iter().map(|hump| hump.weight * (hump.u_mm.powi(2) + (hump.mean_mm - mean).powi(2))).sum();

@@ -9,8 +9,8 @@ use std::ops::Range;
 use crc::{CRC_32_ISO_HDLC, Crc, Table};
 use serde::{Deserialize, Serialize};
 
-use super::book::Book;
-use super::rows::{FORMAT, Row, What, read_row, write_row};
+use crate::day::book::Book;
+use crate::day::rows::{FORMAT, Row, What, read_row, write_row};
 
 /// The first line is looked for in so many bytes.
 pub const HEAD_BYTES: usize = 1024;

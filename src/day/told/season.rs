@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::book::Book;
-use super::rows::{End, Id};
+use crate::day::book::Book;
+use crate::day::rows::{End, Id};
 use crate::terms::Dimension;
 
 /// Width of a step of the sizes, mm.

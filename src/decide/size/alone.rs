@@ -2,12 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::answers::Check;
-use super::case::Case;
-use super::findings::{Notice, Reason};
-use super::size;
-use super::standing::{Fit, Standing};
-use super::topics;
+use crate::decide::answers::Check;
+use crate::decide::case::Case;
+use crate::decide::findings::{Notice, Reason};
+use crate::decide::size;
+use crate::decide::standing::{Fit, Standing};
+use crate::decide::topics;
 use crate::rules::Cited;
 use crate::terms::Dimension;
 

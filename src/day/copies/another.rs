@@ -7,8 +7,8 @@
 
 use std::collections::BTreeMap;
 
-use super::book::Book;
-use super::rows::{End, Id, Licence, Person, Row, What};
+use crate::day::book::Book;
+use crate::day::rows::{End, Id, Licence, Person, Row, What};
 
 /// Names of persons in a copy, and what the same persons are called here.
 type Persons = BTreeMap<Id, Id>;

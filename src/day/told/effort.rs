@@ -3,8 +3,8 @@
 //! Crabs are taken as a Poisson count over the hours that pots soaked. The 95 % interval is the exact one (Garwood,
 //! F., Fiducial limits for the Poisson distribution, Biometrika 28, 1936, 437-442): few crabs say little.
 
-use super::book::Book;
-use super::rows::{End, Pot, Pull};
+use crate::day::book::Book;
+use crate::day::rows::{End, Pot, Pull};
 use crate::portable::Portable;
 
 /// By what pots are compared.

@@ -5,8 +5,8 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use super::book::Book;
-use super::rows::{CrabEntry, End, Id, Row, What};
+use crate::day::book::Book;
+use crate::day::rows::{CrabEntry, End, Id, Row, What};
 
 /// What became of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
