@@ -6,8 +6,9 @@ use std::process::{Child, Command, Stdio};
 
 use anyhow::{Context, ensure};
 
-use crate::dist::{self, Files};
-use crate::{packed, repo};
+use crate::repo;
+use crate::site::dist::{self, Files};
+use crate::site::packed;
 
 /// One served site.
 pub struct Site {

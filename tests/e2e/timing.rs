@@ -10,7 +10,7 @@ use shellspan::worker::protocol::{Ask, Question, encode};
 use super::Workshop;
 use super::browser::Driver;
 use super::visit::Visit;
-use crate::dist::Files;
+use crate::site::dist::Files;
 
 /// Questions to each worker; the first pays for the browser's compiler.
 const RUNS: usize = 5;

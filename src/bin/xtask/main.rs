@@ -1,19 +1,14 @@
-//! The build tool: `cargo xtask <verb>`. A verb is one variant here and one module beside this file.
+//! The build tool: `cargo xtask <verb>`. A verb is one variant here and one module beside this file, or in [`site`].
 
 mod accuracy;
-mod build;
 mod candidates;
 mod command;
 mod corner_truth;
-mod dist;
-mod lessons;
 mod missing;
-mod packed;
 mod repo;
-mod serve;
-mod server;
 mod shells;
 mod shots;
+mod site;
 mod test;
 mod timing;
 
@@ -23,6 +18,7 @@ mod e2e;
 mod shell_photos;
 
 use clap::{Parser, Subcommand};
+use site::{build, serve};
 
 /// Builds, serves and tests Shellspan.
 #[derive(Parser)]

@@ -6,7 +6,8 @@ use std::process::Command;
 use anyhow::{Context, bail};
 
 use crate::e2e::{self, Tally, Workshop};
-use crate::{build, command, missing, repo};
+use crate::site::build;
+use crate::{command, missing, repo};
 
 /// What `test` can be told.
 #[derive(clap::Args)]

@@ -99,7 +99,7 @@ pub async fn says_ready_while_it_is(visit: &Visit<'_>) -> anyhow::Result<()> {
 
 /// The program cannot be had and there is no copy: in words what to do, and the gauge meanwhile.
 pub async fn tells_a_failed_start(visit: &Visit<'_>) -> anyhow::Result<()> {
-    let build = visit.site.borrow().publish(crate::dist::Files::new())?;
+    let build = visit.site.borrow().publish(crate::site::dist::Files::new())?;
     visit.site.borrow().spoil(&format!("b-{build}/page_bg.wasm"))?;
     let address = visit.site.borrow().address().to_owned();
     visit.browser.goto(&address).await?;

@@ -2,8 +2,8 @@
 
 use anyhow::ensure;
 
-use crate::dist::Files;
 use crate::e2e::visit::Visit;
+use crate::site::dist::Files;
 
 /// Looks for a new version and tells whether one waits. Asked for again until it does: the browser also looks by
 /// itself after a start, and a look asked for meanwhile is joined to that one and shares its outcome

@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::{build, repo, server};
+use super::{build, server};
+use crate::repo;
 
 /// What `serve` can be told.
 #[derive(clap::Args)]

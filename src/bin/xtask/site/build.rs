@@ -7,8 +7,9 @@ use std::process::Command;
 use anyhow::Context;
 use wasm_bindgen_cli_support::Bindgen;
 
-use crate::dist::{self, Built, Files};
-use crate::{command, missing, packed, repo};
+use super::dist::{self, Built, Files};
+use super::packed;
+use crate::{command, missing, repo};
 
 /// What `build` can be told.
 #[derive(clap::Args, Clone)]

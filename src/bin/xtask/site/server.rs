@@ -15,8 +15,8 @@ use hyper::server::conn::http1;
 use hyper::service::service_fn;
 use hyper_util::rt::TokioIo;
 
-use crate::dist::CONTENT_SECURITY_POLICY;
-use crate::packed;
+use super::dist::CONTENT_SECURITY_POLICY;
+use super::packed;
 
 type Answer = Response<Full<Bytes>>;
 

@@ -5,7 +5,7 @@ use std::path::Path;
 use anyhow::{Context, ensure};
 use shellspan::lessons::{Lesson, Listed, html, mistakes};
 
-use crate::dist::{Files, read_folder};
+use super::dist::{Files, read_folder};
 
 const FOLDER: &str = "lessons/";
 

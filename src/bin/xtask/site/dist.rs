@@ -14,7 +14,7 @@ use sha2::{Digest, Sha256};
 use shellspan::session::{PracticePhoto, TrueWidths};
 use shellspan::units::PhotoPoint;
 
-use crate::lessons;
+use super::lessons;
 
 /// Path relative to the root of the site, with `/`, to content.
 pub type Files = BTreeMap<String, Vec<u8>>;

@@ -8,7 +8,7 @@ use anyhow::Context;
 use flate2::Compression;
 use flate2::write::GzEncoder;
 
-use crate::dist::Files;
+use super::dist::Files;
 
 /// A way to pack, as HTTP names it (`Content-Encoding`), and the ending of its files. The tighter one first.
 pub const WAYS: [(&str, &str); 2] = [("br", "br"), ("gzip", "gz")];
