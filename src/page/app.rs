@@ -172,7 +172,7 @@ pub fn App() -> Html {
         },
         Screen::Rules => html! {
             <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today}
-                kind={session.last_kind.clone()} seasons={session.seasons()} act={act.clone()} />
+                kind={session.last_kind.clone()} seasons={session.seasons()} water_for={session.water_for} act={act.clone()} />
         },
         Screen::Practice => html! {
             <PracticeScreen rules={session.rules.clone()} today={session.today}

@@ -111,6 +111,8 @@ pub struct Session {
     pub last_kind: Option<String>,
     /// The lesson that was opened last.
     pub lesson: Option<OpenLesson>,
+    /// Practice or the guide, where the water is being chosen for it.
+    pub water_for: Option<Screen>,
 }
 
 impl Session {
@@ -131,6 +133,7 @@ impl Session {
             names: Names::default(),
             last_kind: None,
             lesson: None,
+            water_for: None,
         }
     }
 
