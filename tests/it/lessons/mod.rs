@@ -10,7 +10,8 @@ use shellspan::card::ID1_MM;
 use shellspan::decide::Check;
 use shellspan::decide::conformity::{Risk, normal_cdf};
 use shellspan::decide::words::NOT_LEGAL_ADVICE;
-use shellspan::lessons::check::{drawings, facts, lesson_schema_text, words};
+use shellspan::lessons::check::{WORDS_ON_A_SCREEN, drawings, facts, lesson_schema_text, words};
+use shellspan::lessons::diagram;
 use shellspan::lessons::{Lesson, Listed, Mistake, Part, Stand, guide, lesson_of, mistakes};
 use shellspan::lessons::{html, sheet};
 use shellspan::rules::facts::Bound;
@@ -170,14 +171,14 @@ fn a_written_lesson_holds_every_word_and_every_drawing() {
             let (body, folded) = screen.split_once(html::FOLDED).expect("both parts");
             let shown = lesson.screen(at);
             for says in &shown.says {
-                assert!(body.contains(&html::escaped(says)), "{name} {at}: {says}");
+                assert!(body.contains(&html::shown(says)), "{name} {at}: {says}");
             }
             for fact in &shown.facts {
-                assert!(folded.contains(&html::escaped(&lesson.origin(fact))), "{name} {at}: {}", fact.from);
+                assert!(folded.contains(&html::shown(&lesson.origin(fact))), "{name} {at}: {}", fact.from);
             }
             if let Some(answer) = shown.answer {
                 let (_, hidden) = body.split_once("<details").expect("the answer is folded away");
-                assert!(hidden.contains(&html::escaped(&answer.says)), "{name}");
+                assert!(hidden.contains(&html::shown(&answer.says)), "{name}");
             }
             assert_eq!(body.matches("<svg").count(), usize::from(shown.drawing.is_some()), "{name} {at}");
             if let Some(drawn) = shown.drawing {
@@ -252,6 +253,78 @@ fn the_check_sees_each_mistake() {
     assert!(matches!(long[..], [Mistake::Long { .. }]), "{long:?}");
 }
 
+/// The bound holds wherever the sliders are, the words of the diagram included; and they are counted where it stands.
+#[test]
+fn the_screen_of_the_sliders_keeps_its_bound_at_every_stand() {
+    let lesson = lesson("height");
+    let at = (0..lesson.screens()).find(|&at| lesson.screen(at).diagram).expect("a diagram");
+    let shown = lesson.screen(at);
+    let said: usize = shown.says.iter().map(|says| words(says)).sum();
+    let beside = words(&lesson.title) + words(shown.part.words()) + said;
+    let [camera, tilt, edge] = diagram::sliders(&diagram::START).map(|slider| slider.range);
+    let mut most = 0;
+    for camera_mm in [camera[0], diagram::START.camera_mm, camera[1]] {
+        for tilt_deg in [tilt[0], diagram::START.tilt_deg, tilt[1]] {
+            for edge_mm in [edge[0], diagram::START.edge_mm, edge[1]] {
+                let stand = Stand { camera_mm, tilt_deg, edge_mm };
+                let shown = diagram::words_shown(&stand);
+                assert!(shown > 20, "{stand:?} shows {shown} words");
+                most = most.max(shown);
+            }
+        }
+    }
+    assert!(beside + most < WORDS_ON_A_SCREEN, "{} words", beside + most);
+    // A task of so many words more is too much for the check as well.
+    let spare = WORDS_ON_A_SCREEN - beside - diagram::words_shown(&diagram::START);
+    let mut wordy = lesson.clone();
+    wordy.look[at - 2].facts[0].says += &" word".repeat(spare);
+    assert!(matches!(mistakes(&wordy)[..], [Mistake::Wordy { words: 60, .. }]), "{:?}", mistakes(&wordy));
+}
+
+/// Whoever asks for a kind by its name is shown what tells it, with its source, wherever a pack names it.
+#[test]
+fn every_kind_of_every_water_has_a_field_mark_and_a_lesson() {
+    let shown: BTreeSet<String> = lessons()
+        .iter()
+        .filter(|(name, _)| name.starts_with("kinds"))
+        .flat_map(|(_, lesson)| {
+            facts(lesson).into_iter().map(|fact| fact.says.to_lowercase()).collect::<Vec<_>>()
+        })
+        .collect();
+    // By the word that each lesson has for the kind.
+    let taught = |kind: &str| {
+        let word = match kind {
+            "rock" | "red-rock" => "rock crab",
+            "king" | "red-king" | "blue-king" | "golden-king" => "king crab",
+            "mud" | "green-mud" | "brown-mud" => "mud crab",
+            "blue-swimmer" => "blue swimmer",
+            "atlantic-rock" => "atlantic rock crab",
+            other => other,
+        };
+        shown.iter().any(|says| says.contains(word))
+    };
+    let mut kinds = BTreeMap::<String, Vec<String>>::new();
+    for file in fs::read_dir(root().join("www/rules")).expect("the packs") {
+        let path = file.expect("an entry").path();
+        let Ok(pack) = rules::read_pack(&fs::read_to_string(&path).expect("a text")) else { continue };
+        for entry in rules::search(std::slice::from_ref(&pack), "") {
+            for kind in &entry.species {
+                let rule = RuleInForce::find(&pack, &entry.choice.area, kind).expect("a rule");
+                let marks = rule.species_info.map(|info| info.tell_tales).unwrap_or_default();
+                assert!(!marks.is_empty(), "{kind} has no field mark in {}", path.display());
+                assert!(marks.iter().all(|mark| mark.source.len() > 8), "{kind} in {}", path.display());
+                let words: Vec<String> = marks.into_iter().map(|mark| mark.value).collect();
+                let first = kinds.entry(kind.clone()).or_insert_with(|| words.clone());
+                assert_eq!(*first, words, "{kind} is told otherwise in {}", path.display());
+            }
+        }
+    }
+    assert!(kinds.len() > 18, "{:?}", kinds.keys());
+    for kind in kinds.keys() {
+        assert!(taught(kind), "no lesson tells {kind}");
+    }
+}
+
 #[test]
 fn what_the_frame_does_not_know_is_refused() {
     let good = text("www/lessons/gauge.json");
@@ -319,6 +392,15 @@ fn the_guide_asks_in_the_order_of_a_practised_hand() {
         assert!(after.rule.iter().any(|says| says.words.contains(words)), "without {words:?}");
     }
     assert_eq!(of(Check::Size).dimensions, [rules::MeasuredDimension::Notch]);
+    // A kind is told by its own marks: no tooth is asked for where the edge has none.
+    assert!(of(Check::Kind).how.contains("tenth, last tooth"));
+    let england = rules::read_pack(&text("www/rules/uk-eng.json")).expect("a pack");
+    let area = rules::search(std::slice::from_ref(&england), "")
+        .into_iter()
+        .find(|entry| entry.species.iter().any(|kind| kind == "brown"))
+        .expect("brown crabs are caught there");
+    let brown = guide(&RuleInForce::find(&england, &area.choice.area, "brown").expect("a rule"));
+    assert!(brown[0].how.contains("pie crust") && !brown[0].how.contains("tooth"), "{}", brown[0].how);
     let delaware = rules::read_pack(&text("www/rules/us-de.json")).expect("a pack");
     let asks = rules::search(std::slice::from_ref(&delaware), "").iter().any(|entry| {
         entry.species.iter().any(|kind| {
