@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::diagram;
 use super::frame::{COMMON_PRACTICE, Drawn, Fact, Lesson, Shown};
 
 /// A screen of a lesson has fewer words than this, heading and title included.
@@ -70,10 +71,12 @@ pub fn mistakes(lesson: &Lesson) -> Vec<Mistake> {
     let mut all_words = words(&lesson.title);
     for at in 0..lesson.screens() {
         // An answer is folded away until it is asked for.
-        let Shown { part, says: said, .. } = lesson.screen(at);
-        let body: usize = said.iter().map(|says| words(says)).sum();
+        let Shown { part, says: said, diagram, .. } = lesson.screen(at);
+        let said: usize = said.iter().map(|says| words(says)).sum();
+        // What the diagram says is read as well.
+        let body = said + if diagram { diagram::words_shown(&diagram::START) } else { 0 };
         let on_screen = words(&lesson.title) + words(part.words()) + body;
-        if body == 0 {
+        if said == 0 {
             found.push(Mistake::Empty(at + 1));
         }
         if on_screen >= WORDS_ON_A_SCREEN {

@@ -17,7 +17,7 @@ pub struct GuideStep {
     /// The question to ask.
     pub question: &'static str,
     /// How to look, feel or press.
-    pub how: &'static str,
+    pub how: String,
     /// What to do when nobody is sure.
     pub not_sure: &'static str,
     /// What the rule says of it, with its source.
@@ -51,7 +51,8 @@ pub fn guide(rule: &RuleInForce) -> Vec<GuideStep> {
                 check: Some(check),
                 name: words.name,
                 question: words.question,
-                how: words.more,
+                how: if check == Check::Kind { marks(rule) } else { None }
+                    .unwrap_or_else(|| words.more.to_owned()),
                 not_sure: words.not_sure,
                 rule: said(&lines, |topic| check_of(topic) == Some(check)),
                 dimensions: if check == Check::Size { dimensions(rule) } else { Vec::new() },
@@ -62,12 +63,19 @@ pub fn guide(rule: &RuleInForce) -> Vec<GuideStep> {
         check: None,
         name: "Limit and record",
         question: "How many may each person keep, and what is written down?",
-        how: "Count for each person. Write what the rule asks for before the next pot goes in.",
+        how: "Count for each person. Write what the rule asks for before the next pot goes in.".into(),
         not_sure: "Look it up before anything more is kept.",
         rule: said(&lines, |topic| check_of(topic).is_none()),
         dimensions: Vec::new(),
     });
     steps
+}
+
+/// What tells the rule's kind from others: of a shell without teeth no tooth is asked for.
+fn marks(rule: &RuleInForce) -> Option<String> {
+    let marks: Vec<&str> =
+        rule.species_info.as_ref()?.tell_tales.iter().map(|tell| tell.value.as_str()).collect();
+    (!marks.is_empty()).then(|| format!("{} Colour alone misleads: look at both claws.", marks.join(" ")))
 }
 
 /// The check that a topic of the rule belongs to.

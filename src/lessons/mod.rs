@@ -2,10 +2,11 @@
 //!
 //! A lesson is one file, `www/lessons/NAME.json` in the frame of [`Lesson`], with its own drawings beside it. [`check`] finds
 //! what is wrong with one; the build writes it as [`html`], which the page fetches when it is opened. [`stand`] computes
-//! what a place of the phone makes of a width, [`guide`] lists the checks of a rule with the rule's own words, [`sheet`]
+//! what a place of the phone makes of a width, [`diagram`] says it, [`guide`] lists the checks of a rule with the rule's own words, [`sheet`]
 //! writes them for the printer.
 
 pub mod check;
+pub mod diagram;
 pub mod frame;
 pub mod guide;
 pub mod html;

@@ -22,7 +22,7 @@ pub fn sheet(rule: &RuleInForce, steps: &[GuideStep], date: Date, today: Date) -
     );
     for step in steps {
         html += &element("h2", &escaped(&format!("☐ {}: {}", step.name, step.question)));
-        html += &element("p", &escaped(step.how));
+        html += &element("p", &escaped(&step.how));
         html += &element("ul", &said(step));
     }
     html += &element("h2", "Where it was read");

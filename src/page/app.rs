@@ -20,6 +20,7 @@ use super::hooks::photo::photo_file::{ChosenPhoto, PhotoFile};
 use super::hooks::photo::photo_files::use_photo_files;
 use super::hooks::rules::{recall_all_rules, use_packs, use_remembered_rules, use_rules_of_other_tabs};
 use super::hooks::worker::WorkerClient;
+use super::parts::check_card::KnownKind;
 use super::parts::day::reading::ReadingDay;
 use super::parts::frame::Frame;
 use super::parts::not_kept::NotKeptBar;
@@ -161,7 +162,7 @@ pub fn App() -> Html {
         Screen::Checks => html! {
             <ChecksScreen told={told_at_checks(session)} times={session.season().map(|(_, words)| words).unwrap_or_default()}
                 look_up={look_up(session)} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
-                kinds={Rc::new(session.rules.kinds())} kind={session.crab.answers.kind.given().cloned()}
+                kinds={Rc::new(known_kinds(session))} kind={session.crab.answers.kind.given().cloned()}
                 gauge_limits={session.gauge_limits()} has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)}
                 act={act.clone()} />
         },
@@ -175,7 +176,7 @@ pub fn App() -> Html {
         },
         Screen::Rules => html! {
             <RulesScreen book={session.rules.clone()} date={session.date()} today={session.today}
-                kind={session.last_kind.clone()} seasons={session.seasons()} act={act.clone()} />
+                kind={session.last_kind.clone()} seasons={session.seasons()} water_for={session.water_for} act={act.clone()} />
         },
         Screen::Practice => html! {
             <PracticeScreen rules={session.rules.clone()} today={session.today}
@@ -285,6 +286,17 @@ fn in_hand(session: &Session) -> Option<String> {
 fn kind_names(session: &Session) -> Vec<(String, String)> {
     let name = |kind: String| Some((kind.clone(), session.rules.rule_of(&kind)?.species_name));
     session.rules.kinds().into_iter().filter_map(name).collect()
+}
+
+/// The kinds of the chosen water, each with what tells it.
+fn known_kinds(session: &Session) -> Vec<KnownKind> {
+    let known = |id: String| {
+        let rule = session.rules.rule_of(&id)?;
+        let marks: Vec<String> =
+            rule.species_info.into_iter().flat_map(|info| info.tell_tales).map(|tell| tell.value).collect();
+        Some(KnownKind { id, name: rule.species_name, marks: marks.join(" ") })
+    };
+    session.rules.kinds().into_iter().filter_map(known).collect()
 }
 
 /// What is said beside the question: answers that contradict each other.

@@ -64,6 +64,8 @@ pub enum Block {
     },
     /// A page to be printed.
     Certificate(Vec<String>),
+    /// The lesson of this name tells what was missed.
+    Lesson(String),
     /// The water is still to be chosen, or another one.
     ChooseWater,
 }
@@ -117,6 +119,9 @@ pub fn blocks(course: &Course, grounds: &Grounds, water: &Water) -> Vec<Block> {
         blocks.extend(looks(now, grounds, &crab));
         return blocks;
     }
+    if course.tally.crabs == 0 {
+        blocks.push(Block::Words(FIRST.into()));
+    }
     blocks.extend(looks(now, grounds, &crab));
     let kinds = grounds.all().map(|ground| Choice {
         pressed: now.kind.as_deref() == Some(ground.kind.id),
@@ -140,6 +145,17 @@ pub fn blocks(course: &Course, grounds: &Grounds, water: &Water) -> Vec<Block> {
     blocks
 }
 
+/// What a learner reads above the first crab.
+const FIRST: &str = "Sort it as on deck: look, turn it over, press it. Say the kind: then its gauge lies ready. Keep it, or \
+                     let it go and say why.";
+
+/// Where a gauge is held: the points, their name in ids, the words.
+const HELD: [(Dimension, &str, &str); 3] = [
+    (Dimension::Notch, "notch", "in the notches"),
+    (Dimension::Tips, "tips", "at the tips"),
+    (Dimension::Widest, "widest", "at the widest place"),
+];
+
 /// The drawing and the ways to look at it.
 fn looks(now: &InHand, grounds: &Grounds, crab: &Crab) -> Vec<Block> {
     let drawn = draw(crab, now.look);
@@ -157,16 +173,23 @@ fn looks(now: &InHand, grounds: &Grounds, crab: &Crab) -> Vec<Block> {
     ];
     // The gauge is set by the kind that was said: by a wrong one it misleads, as on deck.
     let said = now.kind.as_deref().and_then(|id| grounds.of(id));
+    let limits = || said.iter().flat_map(|ground| &ground.limits);
     let mut gaps: Vec<(f64, &str)> = Vec::new();
-    for limit in said.iter().flat_map(|ground| &ground.limits) {
+    for limit in limits() {
         if !gaps.iter().any(|(mm, _)| *mm == limit.mm) {
             gaps.push((limit.mm, &limit.words));
         }
     }
+    // Notches and tips are always there to be mistaken for each other; the widest place where a rule names it.
+    let has_widest = limits().any(|limit| limit.dimension == Dimension::Widest);
     for (place, (gap_mm, words)) in gaps.into_iter().enumerate() {
-        for (at, held) in [(Dimension::Notch, "in the notches"), (Dimension::Tips, "at the tips")] {
-            let id = format!("gauge-{place}-{}", if at == Dimension::Notch { "notch" } else { "tips" });
-            buttons.push(way(&id, &format!("Gauge {words}, {held}"), Look::Gauge { gap_mm, at }));
+        let figure = words.replace(' ', "\u{a0}");
+        for (at, id, held) in HELD {
+            if at == Dimension::Widest && !has_widest {
+                continue;
+            }
+            let id = format!("gauge-{place}-{id}");
+            buttons.push(way(&id, &format!("Gauge {figure}: {held}"), Look::Gauge { gap_mm, at }));
         }
     }
     buttons.push(choice("practice-photo", "Photo beside a card", Act::Photo));
@@ -214,7 +237,33 @@ fn explained(course: &Course, grounds: &Grounds, crab: &Crab, truth: &Truth, mar
     blocks.push(Block::Fold { summary: "The rule and its source".into(), words: sources });
     let next = main_choice("practice-next", "Next crab", Act::Next);
     blocks.push(Block::Choices { legend: "Go on".into(), buttons: vec![next, sheet_choice(course)] });
+    if let Some(why) = missed(truth, mark) {
+        blocks.push(Block::Lesson(lesson(why).into()));
+    }
     blocks
+}
+
+/// The check that was missed, if one was: the kind before what follows from it.
+fn missed(truth: &Truth, mark: &Mark) -> Option<Why> {
+    if mark.is_right() {
+        return None;
+    }
+    if !mark.is_kind_right {
+        return Some(Why::Kind);
+    }
+    let made_wrongly = mark.checks.iter().find(|(_, is_right)| !is_right).map(|(why, _)| *why);
+    // What was overlooked teaches more than what was named instead of it.
+    truth.fails.first().copied().or(made_wrongly)
+}
+
+/// The lesson that teaches a check, by its file.
+pub fn lesson(why: Why) -> &'static str {
+    match why {
+        Why::Kind => "kinds",
+        Why::Sex | Why::Eggs => "sex-and-eggs",
+        Why::Shell => "hard-or-soft",
+        Why::Size => "where-to-measure",
+    }
 }
 
 /// What the crab's trap was, where one was there.

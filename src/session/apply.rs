@@ -18,7 +18,7 @@ impl Session {
         match action {
             // Who goes back to the day is done with a crab whose end is written down.
             Action::Show(Screen::Day) if self.is_ended() => next.next_crab(),
-            Action::Show(screen) => next.screen = screen,
+            Action::Show(screen) => next.show(screen),
             Action::Learn(act) => next.learn(act),
             Action::SetClock(clock) => next.clock = Some(clock),
             Action::SetTheme(theme) => next.settings.theme = theme,

@@ -25,6 +25,16 @@ pub enum LearnAct {
 }
 
 impl Session {
+    /// Shows `screen`. Whoever chooses the water for practice or for a group is led back there.
+    pub(super) fn show(&mut self, screen: Screen) {
+        self.water_for = match (screen, self.screen) {
+            (Screen::Rules, Screen::Practice | Screen::Guide) => Some(self.screen),
+            (Screen::Rules, Screen::Rules) => self.water_for,
+            _ => None,
+        };
+        self.screen = screen;
+    }
+
     /// The session after `act`; what was answered of the crab in hand stays as it is.
     pub(super) fn learn(&mut self, act: LearnAct) {
         match act {
@@ -92,6 +102,18 @@ mod tests {
         let reading = at_a_check().apply(Action::Learn(LearnAct::Open("claws".into())));
         let other = reading.apply(Action::Learn(LearnAct::Open("gauge".into())));
         assert_eq!(other.lesson.map(|open| (open.name, open.from)), Some(("gauge".into(), Screen::Checks)));
+    }
+
+    #[test]
+    fn who_chooses_the_water_for_practice_is_led_back_there() {
+        let day = Session::new(jiff::civil::date(2026, 7, 15));
+        for from in [Screen::Practice, Screen::Guide] {
+            let choosing = day.apply(Action::Show(from)).apply(Action::Show(Screen::Rules));
+            assert_eq!(choosing.water_for, Some(from));
+            assert_eq!(choosing.apply(Action::Show(Screen::Rules)).water_for, Some(from));
+            assert_eq!(choosing.apply(Action::Show(from)).water_for, None);
+        }
+        assert_eq!(day.apply(Action::Show(Screen::Rules)).water_for, None);
     }
 
     #[test]

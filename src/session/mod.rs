@@ -115,6 +115,8 @@ pub struct Session {
     pub copy_in_question: Option<Rc<[Row]>>,
     /// The lesson that was opened last.
     pub lesson: Option<OpenLesson>,
+    /// Practice or the guide, where the water is being chosen for it.
+    pub water_for: Option<Screen>,
 }
 
 impl Session {
@@ -136,6 +138,7 @@ impl Session {
             last_kind: None,
             copy_in_question: None,
             lesson: None,
+            water_for: None,
         }
     }
 

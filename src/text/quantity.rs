@@ -65,9 +65,10 @@ pub fn centimetres(distance: Millimetres) -> String {
     if distance.0.is_finite() { format!("{:.0} cm", distance.0 / 10.0) } else { "unknown".into() }
 }
 
-/// A length or a difference of lengths in both units, held together where a line ends: `10.9 mm (0.43 in)`.
+/// A length or a difference of lengths in both units: `10.9 mm (0.43 in)`. A line may end before the bracket, never
+/// between a figure and its unit.
 pub fn length_both(length: Millimetres) -> String {
-    format!("{:.1} mm ({:.2} in)", length.0, length.inches()).replace(' ', "\u{a0}")
+    format!("{:.1}\u{a0}mm ({:.2}\u{a0}in)", length.0, length.inches())
 }
 
 #[cfg(test)]
@@ -119,7 +120,7 @@ mod tests {
     /// Source: 1 in = 25.4 mm exactly (agreement of 1959).
     #[test]
     fn a_length_in_both_units_holds_together() {
-        assert_eq!(length_both(Millimetres(10.85)), "10.8\u{a0}mm\u{a0}(0.43\u{a0}in)");
-        assert_eq!(length_both(Millimetres(25.4)), "25.4\u{a0}mm\u{a0}(1.00\u{a0}in)");
+        assert_eq!(length_both(Millimetres(10.85)), "10.8\u{a0}mm (0.43\u{a0}in)");
+        assert_eq!(length_both(Millimetres(25.4)), "25.4\u{a0}mm (1.00\u{a0}in)");
     }
 }

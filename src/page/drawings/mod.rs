@@ -33,7 +33,10 @@
 pub const KIND_DUNGENESS: &str = "kinds/kind_dungeness.svg";
 /// *Cancer productus*: fan-shaped shell, five even teeth between the eyes; black claw tips. Arrows at front and tips.
 pub const KIND_RED_ROCK: &str = "kinds/kind_red_rock.svg";
-/// *Callinectes sapidus*: a long spine each side, slender claws, paddles on the last legs. Arrows at the spines.
+/// *Callinectes sapidus*: two broad triangular teeth in the middle of the front and a small one beside each eye, nine
+/// teeth on each side of which the last is a long spine, slender claws, paddles on the last legs. Arrows at front and
+/// spines. Source: FAO species catalogues, page on the species (two broad front teeth, nine teeth); Texas A&M University,
+/// Texas marine species (four with those of the eyes' sockets).
 pub const KIND_BLUE: &str = "kinds/kind_blue.svg";
 /// *Cancer pagurus*: oval, pie-crust edge (a thick line follows it), heavy claws with black tips (arrows).
 pub const KIND_BROWN: &str = "kinds/kind_brown.svg";
@@ -54,20 +57,25 @@ pub const KIND_JONAH: &str = "kinds/kind_jonah.svg";
 /// *Cancer irroratus*: the same oval, nine smooth wide teeth on each side (arrows), slimmer claws. Source: as for
 /// `KIND_JONAH`; black claw tips from memory.
 pub const KIND_ATLANTIC_ROCK: &str = "kinds/kind_atlantic_rock.svg";
-/// *Necora puber*: ten narrow teeth between the eyes (arrow), five sharp ones on each side, last legs flat as paddles
-/// (arrows). Source: Alderney Wildlife Trust (teeth), Charmouth Heritage Coast Centre (paddles).
+/// *Necora puber*: ten narrow teeth between the eyes (arrow), red eyes (arrows), five sharp teeth on each side, last legs
+/// flat as paddles (arrows). Source: Alderney Wildlife Trust (teeth, eyes), Charmouth Heritage Coast Centre (paddles).
 pub const KIND_VELVET: &str = "kinds/kind_velvet.svg";
 /// *Maja brachydactyla*: spiny shell the shape of a pear, two horns in front (arrows), large spines along the sides, long
 /// legs, slender claws. From memory; spines and horns as in published descriptions.
 pub const KIND_SPIDER: &str = "kinds/kind_spider.svg";
-/// *Paralithodes*, *Lithodes*: spiny heart-shaped shell, three pairs of walking legs (a dot at each), right claw the
-/// larger. Source: NOAA's picture text on the red king crab (spines, three pairs, unlike claws); outline from memory.
+/// *Paralithodes camtschaticus*: spiny heart-shaped shell, six large spines in the middle of its back, three pairs of
+/// walking legs (a dot at each), right claw the larger. Source: Alaska Department of Fish and Game, Prince William Sound
+/// field guide to king crab identification, 2008 (spines); NOAA's picture text (legs, claws); outline from memory.
 pub const KIND_KING: &str = "kinds/kind_king.svg";
+/// *Paralithodes platypus*: the same with four large spines in the middle. Source: as for `KIND_KING`.
+pub const KIND_BLUE_KING: &str = "kinds/kind_blue_king.svg";
+/// *Lithodes aequispinus*: the same with five to nine spines in the middle, seven drawn. Source: as for `KIND_KING`.
+pub const KIND_GOLDEN_KING: &str = "kinds/kind_golden_king.svg";
 /// *Menippe*: smooth oval shell with low lobes at the edge, very heavy claws of unequal size, black tips (arrows).
 /// Source: Wikipedia, *Florida stone crab* (claws); outline from memory. Which side bears the larger claw varies.
 pub const KIND_STONE: &str = "kinds/kind_stone.svg";
-/// *Scylla*: smooth shell, four lobes between the eyes, nine equal teeth on each side, paddles (arrows). Source: FAO
-/// species identification guide, Western Central Pacific, volume 2.
+/// *Scylla*: smooth shell, four blunt lobes in line between the eyes, nine equal teeth on each side, paddles (arrows), very
+/// heavy claws. Source: FAO species identification guide, Western Central Pacific, volume 2, and FAO species catalogues.
 pub const KIND_MUD: &str = "kinds/kind_mud.svg";
 /// *Portunus armatus*: a long spine on each side, long slender claws, paddles; sharp teeth between the eyes. Arrows at
 /// spines and front. Source: Queensland Department of Agriculture and Fisheries (spines, claws, paddles); the four front

@@ -10,10 +10,20 @@ use crate::decide::{Check, Eggs, Parts};
 use crate::lessons::lesson_of;
 use crate::page::drawings as drawn;
 use crate::rules::pack::OTHER_KIND;
-use crate::rules::species;
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::session::{Action, LearnAct, Reply, Screen};
 use crate::text::check_words;
+
+/// A kind as it is offered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownKind {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// What tells it from others; empty where the water's rules say nothing.
+    pub marks: String,
+}
 
 /// Which check.
 #[derive(Properties, PartialEq)]
@@ -21,7 +31,7 @@ pub struct CheckCardProps {
     /// The check.
     pub check: Check,
     /// Kinds of the chosen water.
-    pub kinds: Rc<Vec<String>>,
+    pub kinds: Rc<Vec<KnownKind>>,
     /// The kind that was answered.
     pub kind: Option<String>,
     /// Answers that contradict each other.
@@ -146,10 +156,10 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
     }
 }
 
-fn offers(check: Check, kinds: &[String], kind: Option<&str>) -> Vec<Offer> {
+fn offers(check: Check, kinds: &[KnownKind], kind: Option<&str>) -> Vec<Offer> {
     let is_swimmer = matches!(kind, Some("blue" | "blue-swimmer"));
     match check {
-        Check::Kind => kinds.iter().map(|kind| kind_offer(kind)).chain([other_kind()]).collect(),
+        Check::Kind => kinds.iter().map(kind_offer).chain([other_kind()]).collect(),
         Check::Season => vec![
             plain("season-open", "Open: I looked it up for today", Reply::Season(true)),
             plain("season-closed", "Closed", Reply::Season(false)),
@@ -222,17 +232,13 @@ fn plain(id: &str, words: &str, reply: Reply) -> Offer {
     Offer { id: id.to_owned(), words: words.to_owned(), below: String::new(), file: None, reply }
 }
 
-fn kind_offer(kind: &str) -> Offer {
-    let info = species(kind);
-    let words = info.as_ref().map_or_else(|| kind.replace('-', " "), |info| info.name().to_owned());
-    let below =
-        info.iter().flat_map(|info| &info.tell_tales).map(|tell| tell.value.clone()).collect::<Vec<_>>();
+fn kind_offer(kind: &KnownKind) -> Offer {
     Offer {
-        id: kind.to_owned(),
-        words,
-        below: below.join(" "),
-        file: Some(kind_drawing(kind)),
-        reply: Reply::Kind(kind.to_owned()),
+        id: kind.id.clone(),
+        words: kind.name.clone(),
+        below: kind.marks.clone(),
+        file: Some(kind_drawing(&kind.id)),
+        reply: Reply::Kind(kind.id.clone()),
     }
 }
 
@@ -250,7 +256,9 @@ pub fn kind_drawing(kind: &str) -> &'static str {
         "velvet" => drawn::KIND_VELVET,
         "spider" => drawn::KIND_SPIDER,
         "tanner" => drawn::KIND_TANNER,
-        "king" | "red-king" | "blue-king" | "golden-king" => drawn::KIND_KING,
+        "king" | "red-king" => drawn::KIND_KING,
+        "blue-king" => drawn::KIND_BLUE_KING,
+        "golden-king" => drawn::KIND_GOLDEN_KING,
         "stone" => drawn::KIND_STONE,
         "blue" => drawn::KIND_BLUE,
         "blue-swimmer" => drawn::KIND_BLUE_SWIMMER,

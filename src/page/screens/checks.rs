@@ -5,7 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::decide::{Check, CheckState};
-use crate::page::parts::check_card::{CheckCard, check_id};
+use crate::page::parts::check_card::{CheckCard, KnownKind, check_id};
 use crate::session::{Action, Screen};
 use crate::text::{check_words, state_word};
 
@@ -23,7 +23,7 @@ pub struct ChecksProps {
     /// The check to show.
     pub shown: Option<Check>,
     /// Kinds of the chosen water.
-    pub kinds: Rc<Vec<String>>,
+    pub kinds: Rc<Vec<KnownKind>>,
     /// The kind that was answered.
     pub kind: Option<String>,
     /// What a gauge is held against, in words.

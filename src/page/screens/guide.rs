@@ -92,7 +92,7 @@ pub fn GuideScreen(props: &GuideProps) -> Html {
                 <h1 ref={heading} tabindex="-1" class="question">{ step.question }</h1>
                 <div class="guide-drawings">{ drawings(step, &kind) }</div>
                 <ul id="guide-rule" class="guide-rule">{ Html::from_html_unchecked(rule.into()) }</ul>
-                <p>{ step.how }</p>
+                <p>{ &step.how }</p>
                 <p><strong>{ "Nobody sure? " }</strong>{ step.not_sure }</p>
             </>
         }

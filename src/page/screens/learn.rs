@@ -42,16 +42,17 @@ pub fn LearnScreen(props: &LearnProps) -> Html {
     html! {
         <section id="screen-learn" class="screen">
             <h1>{ "Learn the checks" }</h1>
-            <p>{ "Short lessons, for the ride out. They work without a network." }</p>
-            if list == Fetched::Missing {
-                <p class="hint" role="status">{ "The lessons are not on this device yet. Open the page once with a network." }</p>
-            }
-            <ol class="lessons">{ for lessons }</ol>
+            <p>{ "Short lessons for the ride out, then drawn crabs to sort. All of it works without a network." }</p>
             <nav class="tools" aria-label="Practise and teach">
                 <button id="learn-practice" type="button" onclick={does(Action::Show(Screen::Practice))}>{ "Practise keep or let go" }</button>
                 <button id="learn-photos" type="button" onclick={does(Action::Show(Screen::Start))}>{ "Practise on photos" }</button>
                 <button id="go-guide" type="button" onclick={does(Action::Show(Screen::Guide))}>{ "Lead a group" }</button>
             </nav>
+            <h2>{ "Lessons" }</h2>
+            if list == Fetched::Missing {
+                <p class="hint" role="status">{ "The lessons are not on this device yet. Open the page once with a network." }</p>
+            }
+            <ol class="lessons">{ for lessons }</ol>
         </section>
     }
 }

@@ -4,9 +4,10 @@ use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 use yew::prelude::*;
 
+use crate::lessons::diagram::START;
 use crate::lessons::html::{DIAGRAM, FOLDED, NEXT_SCREEN};
 use crate::page::hooks::lessons::{Fetched, lesson_was_seen, use_lesson_file};
-use crate::page::parts::learn::diagram::{START, diagram};
+use crate::page::parts::learn::diagram::diagram;
 use crate::session::{Action, LearnAct, OpenLesson, Screen};
 
 /// Which lesson.
@@ -82,8 +83,16 @@ pub fn LessonScreen(props: &LessonProps) -> Html {
             }
             <nav class="lesson-ways" aria-label="Screens of the lesson">{ back }{ next }{ leave }</nav>
             <div>{ raw(folded) }</div>
+            <div class="sheet">{ raw(&on_paper(text)) }</div>
         </section>
     }
+}
+
+/// The whole lesson for the printer: every screen, its answer and its sources unfolded.
+fn on_paper(text: &str) -> String {
+    let body = text.replace(NEXT_SCREEN, "").replace(FOLDED, "").replace(DIAGRAM, "");
+    // The screen that is shown has these ids.
+    body.replace("<details id=", "<details open data-part=")
 }
 
 const NOT_THERE: &str = "This lesson is not on this device yet. Open the page once with a network.";

@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 use js_sys::{Array, Uint8Array};
-use web_sys::{Blob, BlobPropertyBag};
+use wasm_bindgen::JsCast;
+use web_sys::{Blob, BlobPropertyBag, HtmlElement};
 use yew::prelude::*;
 
 use crate::page::hooks::photo::photo_file::ChosenPhoto;
@@ -12,7 +13,7 @@ use crate::practice::course::{OPEN, PHOTO};
 use crate::practice::desk::Made;
 use crate::practice::view::Block;
 use crate::session::photo::practice::DRAWN_PHOTO;
-use crate::session::{Action, RuleBook, Screen, TrueWidths};
+use crate::session::{Action, LearnAct, RuleBook, Screen, TrueWidths};
 
 /// What practice needs.
 #[derive(Properties, PartialEq)]
@@ -52,6 +53,18 @@ pub fn PracticeScreen(props: &PracticeProps) -> Html {
             }
         })
     };
+    let turn = turn_of(&shown);
+    use_effect_with(turn, |turn| {
+        // The button that was pressed is gone: screen readers and keys go on from what came.
+        let Some((place, _)) = turn else { return };
+        let there = gloo::utils::document().get_element_by_id(place);
+        if let Some(there) = there.and_then(|there| there.dyn_into::<HtmlElement>().ok()) {
+            // Without focus nothing is lost.
+            let _ = there.focus();
+        }
+    });
+    let lessons = props.act.reform(|_: MouseEvent| Action::Show(Screen::Learn));
+    let learn = props.act.reform(|name: String| Action::Learn(LearnAct::Open(name)));
     let choose_water = props.act.reform(|()| Action::Show(Screen::Rules));
     let content = match shown {
         Shown::Waiting => html! { <p class="hint" role="status">{ "The crabs are coming." }</p> },
@@ -66,7 +79,7 @@ pub fn PracticeScreen(props: &PracticeProps) -> Html {
         }
         Shown::Blocks(blocks) => {
             let one = |(at, block): (usize, &Block)| {
-                html! { <BlockView key={at} block={block.clone()} act={act.clone()} choose_water={choose_water.clone()} /> }
+                html! { <BlockView key={at} block={block.clone()} act={act.clone()} choose_water={choose_water.clone()} learn={learn.clone()} /> }
             };
             blocks.iter().enumerate().map(one).collect::<Html>()
         }
@@ -77,8 +90,31 @@ pub fn PracticeScreen(props: &PracticeProps) -> Html {
                 <p id="practice-refused" role="alert">{ "A crab is in hand: finish it first." }</p>
             }
             { content }
+            <nav class="tools" aria-label="Learn">
+                <button id="practice-lessons" type="button" onclick={lessons}>{ "All lessons" }</button>
+            </nav>
         </section>
     }
+}
+
+/// What a turn of practice begins with: its place, the heading or the mark of an answer, and its words. While the same
+/// crab is looked at from other sides it stays the same.
+fn turn_of(shown: &Shown) -> Option<(&'static str, String)> {
+    let Shown::Blocks(blocks) = shown else { return None };
+    let words_of = |block: &Block| match block {
+        Block::Heading(words) => Some(words.clone()),
+        Block::Certificate(lines) => lines.first().cloned(),
+        _ => None,
+    };
+    let heading = blocks.iter().find_map(words_of)?;
+    let is_judged = blocks.iter().any(|block| matches!(block, Block::Mark { .. }));
+    let is_certificate = blocks.iter().any(|block| matches!(block, Block::Certificate(_)));
+    let place = match (is_judged, is_certificate) {
+        (true, _) => "practice-mark",
+        (_, true) => "certificate",
+        _ => "practice-heading",
+    };
+    Some((place, heading))
 }
 
 /// The photo that was made, as one that was chosen.

@@ -15,7 +15,7 @@ use crate::page::parts::rule::own::OwnRules;
 use crate::page::parts::rule::suggest_water::SuggestWater;
 use crate::rules::pack::ANY_CRAB;
 use crate::rules::{Pack, RuleInForce, search};
-use crate::session::{Action, RuleBook};
+use crate::session::{Action, RuleBook, Screen};
 use crate::text::{rule_in_force, season_in_short};
 
 /// More would only be scrolled past, and the rule itself stands below them: another word narrows the list.
@@ -34,6 +34,8 @@ pub struct RulesProps {
     pub kind: Option<String>,
     /// The season of each kind that is in question.
     pub seasons: Vec<(String, SeasonState)>,
+    /// Practice or the guide, where the water is chosen for it.
+    pub water_for: Option<Screen>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -100,6 +102,12 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
     html! {
         <section id="screen-rules" class="screen">
             <h1>{ if rule.is_some() { "What decides here" } else { "Which water, which day?" } }</h1>
+            if let Some(from) = props.water_for {
+                <button id="rules-back" type="button" class={classes!("wide-act", rule.is_some().then_some("main-act"))}
+                    onclick={props.act.reform(move |_: MouseEvent| Action::Show(from))}>
+                    { if from == Screen::Guide { "Back to the group" } else { "Back to practice" } }
+                </button>
+            }
             if let Some(rule) = &shown {
                 if kinds.len() > 1 {
                     <ChoiceField id="rule-kind" label="The rule for" options={names} chosen={kind_at} {picked} />

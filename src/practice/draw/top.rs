@@ -60,8 +60,9 @@ fn eyes(svg: &mut Svg, crab: &Crab) {
     let half = crab.outline.tip[0];
     let scale = crab.outline.notch[0] / half;
     let (x, y) = (crab.kind.shape.eye_at * 0.86 * scale * half, crab.kind.shape.eye_forward * scale * half);
+    let fill = crab.kind.eyes.map_or_else(|| "#0d0a09".to_owned(), |eyes| paint(eyes.value, 1.0));
     for x in [x, -x] {
-        svg.disc([x, y + 0.01 * half], 0.035 * half, "#0d0a09", 1.0);
+        svg.disc([x, y + 0.01 * half], 0.035 * half, &fill, 1.0);
     }
 }
 

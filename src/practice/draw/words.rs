@@ -34,8 +34,9 @@ fn top(crab: &Crab) -> String {
     };
     let legs = if crab.lost_leg.is_some() { ", one leg is missing" } else { "" };
     let paddles = if crab.kind.paddles.value { " The last legs are flat as paddles." } else { "" };
+    let eyes = crab.kind.eyes.map_or_else(String::new, |eyes| format!(" The eyes are {}.", eyes.value.words));
     format!(
-        "From above. The back is {}, {coat}. The edge has {}. {claws}{legs}; {}.{paddles}",
+        "From above. The back is {}, {coat}.{eyes} The edge has {}. {claws}{legs}; {}.{paddles}",
         crab.colour.words,
         crab.kind.teeth.value,
         tips(crab)

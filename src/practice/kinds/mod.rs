@@ -124,6 +124,8 @@ pub struct Kind {
     pub claw_size: f64,
     /// The last legs are flat as paddles.
     pub paddles: Told<bool>,
+    /// The eyes, where they are not black.
+    pub eyes: Option<Told<Colour>>,
     /// The male's flap.
     pub flap: Told<Flap>,
     /// What tells it: said when the answer is explained.
@@ -182,6 +184,7 @@ mod tests {
                 kind.tell.source,
             ];
             let sources = sources.into_iter().chain(kind.tips_by_sex.map(|told| told.source));
+            let sources = sources.chain(kind.eyes.map(|told| told.source));
             assert!(sources.into_iter().all(|source| source.len() > 8), "{}", kind.id);
             assert!(kind.look_alikes.iter().all(|id| Kind::of(id).is_some()), "{}", kind.id);
         }

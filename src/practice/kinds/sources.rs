@@ -30,5 +30,5 @@ pub const QUEENSLAND: &str = "Queensland Department of Agriculture and Fisheries
 pub const FAO_ATLANTIC: &str = "FAO species identification guide, Western Central Atlantic, volume 1";
 /// Lobes, teeth and paddles of mud crabs.
 pub const FAO: &str = "FAO species identification guide, Western Central Pacific, volume 2";
-/// Teeth between the eyes of the velvet crab.
+/// Teeth and eyes of the velvet crab.
 pub const ALDERNEY: &str = "Alderney Wildlife Trust, velvet swimming crab";

@@ -59,6 +59,17 @@ pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
     let state = visit.text_of("#lesson-height .lesson-state").await?;
     ensure!(state.contains("read"), "{state}");
 
+    // On paper a lesson is whole: a screen that is not shown, and an answer that is folded away.
+    visit.click("#lesson-height").await?;
+    visit.find("#lesson-next").await?;
+    visit.devtools("Emulation.setEmulatedMedia", serde_json::json!({ "media": "print" })).await?;
+    let printed = visit.text().await?;
+    visit.devtools("Emulation.setEmulatedMedia", serde_json::json!({ "media": "" })).await?;
+    for words in ["The trap", "never nothing", "Shellspan, README.md"] {
+        ensure!(printed.contains(words), "{words:?} is not printed: {printed}");
+    }
+    visit.click("#lesson-leave").await?;
+
     // The guide follows the rule in force; on paper there is the sheet alone.
     visit.click("#go-guide").await?;
     let mut asked = Vec::new();

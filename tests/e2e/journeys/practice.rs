@@ -51,7 +51,7 @@ pub async fn crab_is_sorted_and_kept(visit: &Visit<'_>) -> anyhow::Result<()> {
             visit.click(&format!("#practice-why-{}", format!("{why:?}").to_lowercase())).await?;
         }
     }
-    visit.find("#practice-mark[data-right='true']").await?;
+    visit.find("#practice-mark[data-right='true']:focus").await.context("the mark has no focus")?;
 
     visit.reload().await?;
     to_practice(visit).await?;
@@ -78,6 +78,8 @@ pub async fn crab_is_sorted_and_kept(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(truth.contains("The true width is"), "{truth}");
     visit.click("#back-to-practice").await?;
     visit.find("#practice-mark").await?;
+    visit.click("#practice-next").await?;
+    visit.find("#practice-heading:focus").await.context("the next crab's heading has no focus")?;
     Ok(())
 }
 

@@ -1,6 +1,8 @@
 //! Every lesson: each fact with its source, few words, drawings that tell, and figures as the rest of the house has them.
 
+mod guided;
 mod numbers;
+mod weight;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -10,7 +12,8 @@ use shellspan::card::ID1_MM;
 use shellspan::decide::Check;
 use shellspan::decide::size::conformity::{Risk, normal_cdf};
 use shellspan::decide::words::NOT_LEGAL_ADVICE;
-use shellspan::lessons::check::{drawings, facts, lesson_schema_text, words};
+use shellspan::lessons::check::{WORDS_ON_A_SCREEN, drawings, facts, lesson_schema_text, words};
+use shellspan::lessons::diagram;
 use shellspan::lessons::{Lesson, Listed, Mistake, Part, Stand, guide, lesson_of, mistakes};
 use shellspan::lessons::{html, sheet};
 use shellspan::rules::facts::Bound;
@@ -170,14 +173,14 @@ fn a_written_lesson_holds_every_word_and_every_drawing() {
             let (body, folded) = screen.split_once(html::FOLDED).expect("both parts");
             let shown = lesson.screen(at);
             for says in &shown.says {
-                assert!(body.contains(&html::escaped(says)), "{name} {at}: {says}");
+                assert!(body.contains(&html::shown(says)), "{name} {at}: {says}");
             }
             for fact in &shown.facts {
-                assert!(folded.contains(&html::escaped(&lesson.origin(fact))), "{name} {at}: {}", fact.from);
+                assert!(folded.contains(&html::shown(&lesson.origin(fact))), "{name} {at}: {}", fact.from);
             }
             if let Some(answer) = shown.answer {
                 let (_, hidden) = body.split_once("<details").expect("the answer is folded away");
-                assert!(hidden.contains(&html::escaped(&answer.says)), "{name}");
+                assert!(hidden.contains(&html::shown(&answer.says)), "{name}");
             }
             assert_eq!(body.matches("<svg").count(), usize::from(shown.drawing.is_some()), "{name} {at}");
             if let Some(drawn) = shown.drawing {
@@ -190,28 +193,6 @@ fn a_written_lesson_holds_every_word_and_every_drawing() {
     let lesson = lesson("gauge");
     assert_eq!(html::written(&lesson, |_| None), Err(html::NoDrawing("gauge_passes".into())));
     assert_eq!(html::escaped("a < b & \"c\" > d"), "a &lt; b &amp; &quot;c&quot; &gt; d");
-}
-
-#[test]
-fn the_sheet_says_the_rule_its_sources_and_its_date() {
-    let pack = rules::built_in_pack();
-    let mut rule = RuleInForce::find(&pack, "puget-sound", "dungeness").expect("a rule");
-    let day = jiff::civil::date(2026, 7, 15);
-    let sheet = sheet::sheet(&rule, &guide(&rule), day, day);
-    for line in rule.lines() {
-        for words in [&line.words, &line.source] {
-            assert!(sheet.contains(&html::escaped(words)), "{words}");
-        }
-    }
-    for source in rule.sources.values() {
-        assert!(sheet.contains(&html::escaped(&source.address)), "{}", source.address);
-    }
-    for words in ["2026-07-15", &rule.checked.to_string(), NOT_LEGAL_ADVICE, "from memory: look it up"] {
-        assert!(sheet.contains(words), "{words}");
-    }
-    // Words of a person's own pack are no markup.
-    rule.species_name = "<b>crab</b>".into();
-    assert!(!sheet::sheet(&rule, &guide(&rule), day, day).contains("<b>"));
 }
 
 fn changed(edit: impl FnOnce(&mut Lesson)) -> Vec<Mistake> {
@@ -252,6 +233,86 @@ fn the_check_sees_each_mistake() {
     assert!(matches!(long[..], [Mistake::Long { .. }]), "{long:?}");
 }
 
+/// The bound holds wherever the sliders are, the words of the diagram included; and they are counted where it stands.
+#[test]
+fn the_screen_of_the_sliders_keeps_its_bound_at_every_stand() {
+    let lesson = lesson("height");
+    let at = (0..lesson.screens()).find(|&at| lesson.screen(at).diagram).expect("a diagram");
+    let shown = lesson.screen(at);
+    let said: usize = shown.says.iter().map(|says| words(says)).sum();
+    let beside = words(&lesson.title) + words(shown.part.words()) + said;
+    let [camera, tilt, edge] = diagram::sliders(&diagram::START).map(|slider| slider.range);
+    let mut most = 0;
+    for camera_mm in [camera[0], diagram::START.camera_mm, camera[1]] {
+        for tilt_deg in [tilt[0], diagram::START.tilt_deg, tilt[1]] {
+            for edge_mm in [edge[0], diagram::START.edge_mm, edge[1]] {
+                let stand = Stand { camera_mm, tilt_deg, edge_mm };
+                let shown = diagram::words_shown(&stand);
+                assert!(shown > 20, "{stand:?} shows {shown} words");
+                most = most.max(shown);
+            }
+        }
+    }
+    assert!(beside + most < WORDS_ON_A_SCREEN, "{} words", beside + most);
+    // A task of so many words more is too much for the check as well.
+    let spare = WORDS_ON_A_SCREEN - beside - diagram::words_shown(&diagram::START);
+    let mut wordy = lesson.clone();
+    wordy.look[at - 2].facts[0].says += &" word".repeat(spare);
+    assert!(matches!(mistakes(&wordy)[..], [Mistake::Wordy { words: 60, .. }]), "{:?}", mistakes(&wordy));
+}
+
+/// Whoever asks for a kind by its name is shown what tells it, with its source, wherever a pack names it.
+#[test]
+fn every_kind_of_every_water_has_a_field_mark_and_a_lesson() {
+    // Drawing and words of every screen of the lessons of kinds.
+    let mut screens: Vec<(String, String)> = Vec::new();
+    for (_, lesson) in lessons().iter().filter(|(name, _)| name.starts_with("kinds")) {
+        for shown in (0..lesson.screens()).map(|at| lesson.screen(at)) {
+            let drawn = shown.drawing.map(|drawn| drawn.name.clone()).unwrap_or_default();
+            screens.push((drawn, shown.says.join(" ").to_lowercase()));
+        }
+    }
+    let taught = |kind: &str| {
+        let own = format!("kind_{}", kind.replace('-', "_"));
+        let (drawing, word) = match kind {
+            "dungeness" => ("tip_light", "dungeness"),
+            "rock" | "red-rock" => ("tip_dark", "rock crab"),
+            "king" | "red-king" | "blue-king" | "golden-king" => ("kind_king", "king crab"),
+            "mud" | "green-mud" | "brown-mud" => ("kind_mud", "mud crab"),
+            other => (own.as_str(), other),
+        };
+        let word = word.replace('-', " ");
+        screens.iter().any(|(drawn, says)| drawn == drawing && says.contains(&word))
+    };
+    let mut kinds = BTreeMap::<String, Vec<String>>::new();
+    for file in fs::read_dir(root().join("www/rules")).expect("the packs") {
+        let path = file.expect("an entry").path();
+        let Ok(pack) = rules::read_pack(&fs::read_to_string(&path).expect("a text")) else { continue };
+        // Some kinds only share another's limit and have no rule of their own.
+        for own in &pack.species {
+            assert!(!own.tell_tales.is_empty(), "{} has no field mark in {}", own.id, path.display());
+            kinds
+                .entry(own.id.clone())
+                .or_insert_with(|| own.tell_tales.iter().map(|mark| mark.value.clone()).collect());
+        }
+        for entry in rules::search(std::slice::from_ref(&pack), "") {
+            for kind in &entry.species {
+                let rule = RuleInForce::find(&pack, &entry.choice.area, kind).expect("a rule");
+                let marks = rule.species_info.map(|info| info.tell_tales).unwrap_or_default();
+                assert!(!marks.is_empty(), "{kind} has no field mark in {}", path.display());
+                assert!(marks.iter().all(|mark| mark.source.len() > 8), "{kind} in {}", path.display());
+                let words: Vec<String> = marks.into_iter().map(|mark| mark.value).collect();
+                let first = kinds.entry(kind.clone()).or_insert_with(|| words.clone());
+                assert_eq!(*first, words, "{kind} is told otherwise in {}", path.display());
+            }
+        }
+    }
+    assert!(kinds.len() > 18, "{:?}", kinds.keys());
+    for kind in kinds.keys() {
+        assert!(taught(kind), "no lesson tells {kind}");
+    }
+}
+
 #[test]
 fn what_the_frame_does_not_know_is_refused() {
     let good = text("www/lessons/gauge.json");
@@ -264,67 +325,4 @@ fn what_the_frame_does_not_know_is_refused() {
         let bad = good.replacen(from, to, 1);
         assert!(bad != good && serde_json::from_str::<Lesson>(&bad).is_err(), "{from} to {to} is taken");
     }
-}
-
-/// Every line of every rule stands in just one step of its guide, with its source.
-#[test]
-fn the_guide_leaves_nothing_of_the_rule_out() {
-    let mut lines = 0;
-    for file in fs::read_dir(root().join("www/rules")).expect("the packs") {
-        let path = file.expect("an entry").path();
-        let Ok(pack) = rules::read_pack(&fs::read_to_string(&path).expect("a text")) else { continue };
-        for entry in rules::search(std::slice::from_ref(&pack), "") {
-            for kind in &entry.species {
-                let rule = RuleInForce::find(&pack, &entry.choice.area, kind).expect("a rule");
-                let steps = guide(&rule);
-                for line in rule.lines() {
-                    let holds = steps.iter().filter(|step| {
-                        step.rule.iter().any(|says| {
-                            says.words == line.words
-                                && says.source == line.source
-                                && says.about == line.topic.noun()
-                                && says.doubt.is_none() == (line.mark == rules::Mark::Seen)
-                        })
-                    });
-                    assert_eq!(holds.count(), 1, "{} {kind}: {}", entry.choice.area, line.words);
-                    lines += 1;
-                }
-            }
-        }
-    }
-    assert!(lines > 1000, "{lines} lines were read");
-}
-
-#[test]
-fn the_guide_asks_in_the_order_of_a_practised_hand() {
-    let pack = rules::built_in_pack();
-    let rule = RuleInForce::find(&pack, "puget-sound", "dungeness").expect("a rule");
-    let steps = guide(&rule);
-    let asked: Vec<Option<Check>> = steps.iter().map(|step| step.check).collect();
-    // Nothing in Puget Sound depends on whether a female is mature.
-    let wanted = Check::ALL.into_iter().filter(|check| *check != Check::Maturity).map(Some).chain([None]);
-    assert_eq!(asked, wanted.collect::<Vec<_>>());
-    let of = |check: Check| steps.iter().find(|step| step.check == Some(check)).expect("a step");
-    assert!(of(Check::Size).rule.iter().any(|says| says.words.contains("6 1/4")));
-    for (check, words) in [
-        (Check::Sex, "males only"),
-        (Check::Shell, "hard shells only"),
-        (Check::Claws, "whole crabs only"),
-        (Check::Season, "weekdays"),
-    ] {
-        assert!(of(check).rule.iter().any(|says| says.words.contains(words)), "{check:?} without {words:?}");
-    }
-    let after = steps.last().expect("limit and record");
-    for words in ["5 crabs per person", "catch record card"] {
-        assert!(after.rule.iter().any(|says| says.words.contains(words)), "without {words:?}");
-    }
-    assert_eq!(of(Check::Size).dimensions, [rules::MeasuredDimension::Notch]);
-    let delaware = rules::read_pack(&text("www/rules/us-de.json")).expect("a pack");
-    let asks = rules::search(std::slice::from_ref(&delaware), "").iter().any(|entry| {
-        entry.species.iter().any(|kind| {
-            let rule = RuleInForce::find(&delaware, &entry.choice.area, kind).expect("a rule");
-            guide(&rule).iter().any(|step| step.check == Some(Check::Maturity))
-        })
-    });
-    assert!(asks, "in Delaware mature females have no smallest size");
 }

@@ -6,12 +6,12 @@ use shellspan::practice::course::{Act, Course, ROUND};
 use shellspan::practice::desk::{Desk, Question, WaterText};
 use shellspan::practice::draw::Look;
 use shellspan::practice::judge::Why;
-use shellspan::practice::view::{Block, blocks};
+use shellspan::practice::view::{self, Block, blocks};
 use shellspan::practice::water::Grounds;
 use shellspan::rules::write_pack;
 use shellspan::terms::Dimension;
 
-use super::{PUGET_SOUND, TODAY, grounds, water};
+use super::{PUGET_SOUND, TODAY, WATERS, grounds, water};
 
 const PLACE: &str = "us-wa/puget-sound";
 
@@ -159,6 +159,38 @@ fn nothing_said_twice_counts_twice_and_nothing_counts_before_the_kind_is_said() 
     assert_eq!(course.now.and_then(|now| now.kind).as_deref(), Some("dungeness"));
 }
 
+/// Where the rule measures at the widest place a gauge can be held there; where it does not, not.
+#[test]
+fn a_gauge_is_held_where_the_rule_measures() {
+    let mut widest = 0;
+    for at in WATERS {
+        let grounds = grounds(at);
+        let mut course = Course::new(3, PLACE);
+        course.act(&Act::Open(0), &grounds, TODAY);
+        for ground in grounds.all().filter(|ground| !ground.limits.is_empty()) {
+            course.act(&Act::Kind(ground.kind.id.into()), &grounds, TODAY);
+            let shown = blocks(&course, &grounds, &water(at));
+            let buttons = shown.iter().flat_map(|block| match block {
+                Block::Choices { buttons, .. } => buttons.clone(),
+                _ => Vec::new(),
+            });
+            let held: Vec<Dimension> = buttons
+                .filter_map(|button| match Act::of(&button.act) {
+                    Some(Act::Look(Look::Gauge { at, .. })) => Some(at),
+                    _ => None,
+                })
+                .collect();
+            for limit in &ground.limits {
+                assert!(held.contains(&limit.dimension), "{} at {at:?}: {held:?}", ground.kind.id);
+            }
+            let names_widest = ground.limits.iter().any(|limit| limit.dimension == Dimension::Widest);
+            assert_eq!(held.contains(&Dimension::Widest), names_widest, "{} at {at:?}", ground.kind.id);
+            widest += usize::from(names_widest);
+        }
+    }
+    assert!(widest > 1, "brown and mud crabs are measured at the widest place");
+}
+
 #[test]
 fn the_certificate_says_that_it_is_no_licence() {
     let grounds = grounds(PUGET_SOUND);
@@ -211,6 +243,43 @@ fn an_answer_is_explained_by_the_rule_and_its_source() {
             course.act(&Act::Next, &grounds, TODAY);
         }
     }
+}
+
+/// A mistake leads to the lesson of what was missed, a right answer to none; every lesson is there.
+#[test]
+fn a_mistake_leads_to_its_lesson() {
+    let grounds = grounds(PUGET_SOUND);
+    let mut course = begun(&grounds);
+    let mut led = Vec::new();
+    for turn in 0..60 {
+        let (crab, truth) = course.crab(&grounds).expect("a crab in hand");
+        let is_named = turn % 5 != 0;
+        let kind = if is_named { crab.kind.id } else { "no such kind" };
+        course.act(&Act::Kind(kind.into()), &grounds, TODAY);
+        let keeps = turn % 2 == 0;
+        course.act(&Act::Say((!keeps).then_some(Why::Eggs)), &grounds, TODAY);
+        let shown = blocks(&course, &grounds, &water(PUGET_SOUND));
+        let lesson = shown.iter().find_map(|block| match block {
+            Block::Lesson(name) => Some(name.clone()),
+            _ => None,
+        });
+        let (_, mark) = course.now.as_ref().and_then(|now| now.judged.clone()).expect("judged");
+        assert_eq!(lesson.is_none(), mark.is_right());
+        if !is_named {
+            assert_eq!(lesson.as_deref(), Some("kinds"));
+        } else if let Some(why) = truth.fails.first().filter(|_| lesson.is_some()) {
+            assert_eq!(lesson.as_deref(), Some(view::lesson(*why)), "{truth:?}");
+        }
+        led.extend(lesson);
+        course.act(&Act::Next, &grounds, TODAY);
+    }
+    let listed = include_str!("../../../www/lessons/index.json");
+    for why in Why::ALL {
+        assert!(listed.contains(&format!("\"name\": \"{}\"", view::lesson(why))), "{why:?}");
+    }
+    led.sort_unstable();
+    led.dedup();
+    assert!(led.len() >= 3, "only {led:?} were missed");
 }
 
 #[test]

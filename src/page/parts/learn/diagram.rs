@@ -5,13 +5,10 @@ use std::fmt::Write;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
+use crate::lessons::diagram::{COVERAGE, lines, sliders, true_width};
 use crate::lessons::stand::SHELL_MM;
 use crate::lessons::{Reading, Stand, Told};
-use crate::text::quantity::length_both;
-use crate::units::Millimetres;
 
-/// Where the sliders start: the stand that is advised, and the height of the figures in the lesson.
-pub const START: Stand = Stand { camera_mm: 500.0, tilt_deg: 15.0, edge_mm: 32.0 };
 /// Units of the drawing for a millimetre; the deck's line; where the shell stands.
 const SCALE: f64 = 0.16;
 const DECK: f64 = 176.0;
@@ -23,20 +20,8 @@ const BARS_SCALE: f64 = 5.5;
 /// The diagram for the stand that the sliders are at.
 pub fn diagram(stand: &UseStateHandle<Stand>) -> Html {
     let at = **stand;
-    let both = |mm: f64| length_both(Millimetres(mm));
     let Some(reading) = at.reading() else { return Html::default() };
-    let told = |told: Told| format!("{}, give or take {}", wide(told.off_mm), both(told.u_mm));
-    let lines = [
-        ("stand-flat", "A: read off the deck", wide(reading.flat_mm)),
-        ("stand-one", "B: one photo, height guessed", told(reading.one)),
-        ("stand-two", "C: with a second photo", told(reading.two)),
-    ];
-    let sliders = [
-        ("stand-camera", "Phone above the deck", [300.0, 1000.0, 10.0], at.camera_mm, both(at.camera_mm)),
-        ("stand-tilt", "Tilt from straight down", [0.0, 30.0, 1.0], at.tilt_deg, format!("{}°", at.tilt_deg)),
-        ("stand-edge", "Edge of the shell above the deck", [15.0, 50.0, 1.0], at.edge_mm, both(at.edge_mm)),
-    ];
-    let sliders = sliders.into_iter().enumerate().map(|(which, (id, label, [min, max, step], value, words))| {
+    let moved = sliders(&at).into_iter().enumerate().map(|(which, slider)| {
         let stand = stand.clone();
         let oninput = move |event: InputEvent| {
             let input: HtmlInputElement = event.target_unchecked_into();
@@ -44,11 +29,12 @@ pub fn diagram(stand: &UseStateHandle<Stand>) -> Html {
             *[&mut camera_mm, &mut tilt_deg, &mut edge_mm][which] = input.value_as_number();
             stand.set(Stand { camera_mm, tilt_deg, edge_mm });
         };
+        let [min, max, step] = slider.range.map(|value| value.to_string());
         html! {
             <div class="slider">
-                <label for={id}>{ format!("{label}: ") }<output for={id}>{ words.clone() }</output></label>
-                <input {id} type="range" min={min.to_string()} max={max.to_string()} step={step.to_string()}
-                    value={value.to_string()} aria-valuetext={words} {oninput} />
+                <label for={slider.id}>{ slider.label }{ ": " }<output for={slider.id}>{ slider.words.clone() }</output></label>
+                <input id={slider.id} type="range" {min} {max} {step}
+                    value={slider.value.to_string()} aria-valuetext={slider.words} {oninput} />
             </div>
         }
     });
@@ -57,21 +43,10 @@ pub fn diagram(stand: &UseStateHandle<Stand>) -> Html {
         <div id="diagram" class="diagram">
             <div class="drawing" aria-hidden="true">{ Html::from_html_unchecked(drawn.into()) }</div>
             <dl aria-live="polite">
-                { for lines.into_iter().map(|(id, label, words)| html! { <><dt>{ label }</dt><dd {id}>{ words }</dd></> }) }
+                { for lines(&reading).into_iter().map(|line| html! { <><dt>{ line.label }</dt><dd id={line.id}>{ line.words }</dd></> }) }
             </dl>
-            { for sliders }
+            { for moved }
         </div>
-    }
-}
-
-/// How far off a width is, in words.
-fn wide(off_mm: f64) -> String {
-    let size = length_both(Millimetres(off_mm.abs()));
-    match off_mm {
-        // What rounds to nothing is neither.
-        off_mm if off_mm.abs() < 0.05 => "right".to_owned(),
-        off_mm if off_mm < 0.0 => format!("{size} too narrow"),
-        _ => format!("{size} too wide"),
     }
 }
 
@@ -119,11 +94,12 @@ fn bars(reading: &Reading) -> String {
     let truth = x(SHELL_MM);
     let mut drawn = format!(
         "<svg class=\"bars\" viewBox=\"0 0 330 100\" fill=\"none\" stroke-linecap=\"round\">\
-         <path d=\"M{truth:.1} 6V80\"/><text x=\"{truth:.1}\" y=\"96\" text-anchor=\"middle\">{SHELL_MM} mm, its true width</text>"
+         <path d=\"M{truth:.1} 6V80\"/><text x=\"{truth:.1}\" y=\"96\" text-anchor=\"middle\">{}</text>",
+        true_width()
     );
     for (at, name, told) in [(18, "A", flat), (42, "B", reading.one), (66, "C", reading.two)] {
         let width = SHELL_MM + told.off_mm;
-        let [from, mark, to] = [width - 2.0 * told.u_mm, width, width + 2.0 * told.u_mm].map(x);
+        let [from, mark, to] = [width - COVERAGE * told.u_mm, width, width + COVERAGE * told.u_mm].map(x);
         // Writing to a text cannot fail.
         let _ = write!(
             drawn,

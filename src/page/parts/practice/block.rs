@@ -14,16 +14,18 @@ pub struct BlockProps {
     pub act: Callback<String>,
     /// The water is to be chosen.
     pub choose_water: Callback<()>,
+    /// The lesson of this name is to be opened.
+    pub learn: Callback<String>,
 }
 
 /// The block.
 #[component]
 pub fn BlockView(props: &BlockProps) -> Html {
     match &props.block {
-        Block::Heading(words) => html! { <h1 id="practice-heading">{ words }</h1> },
+        Block::Heading(words) => html! { <h1 id="practice-heading" tabindex="-1">{ words }</h1> },
         Block::Words(words) => html! { <p>{ words }</p> },
         Block::Mark { is_right, words } => html! {
-            <p id="practice-mark" role="status" class={classes!("practice-mark", is_right.then_some("right"))}
+            <p id="practice-mark" role="status" tabindex="-1" class={classes!("practice-mark", is_right.then_some("right"))}
                 data-right={is_right.to_string()}>{ words }</p>
         },
         // Made by this program's own worker, which writes no text into it but what it escapes.
@@ -63,13 +65,18 @@ pub fn BlockView(props: &BlockProps) -> Html {
                 lines.split_first().map(|(head, rest)| (head.clone(), rest)).unwrap_or_default();
             html! {
                 <>
-                    <div id="certificate" class="certificate">
+                    <div id="certificate" tabindex="-1" class="certificate">
                         <h1>{ head }</h1>
                         { for rest.iter().map(|line| html! { <p>{ line }</p> }) }
                     </div>
                     <button id="practice-print" type="button" class="main-act wide-act" onclick={print}>{ "Print it" }</button>
                 </>
             }
+        }
+        Block::Lesson(name) => {
+            let name = name.clone();
+            let learn = props.learn.reform(move |_: MouseEvent| name.clone());
+            html! { <button id="practice-learn" type="button" class="wide-act" onclick={learn}>{ "Learn what was missed" }</button> }
         }
         Block::ChooseWater => {
             let choose = props.choose_water.reform(|_: MouseEvent| ());
@@ -80,7 +87,13 @@ pub fn BlockView(props: &BlockProps) -> Html {
 
 fn choice(choice: &Choice, act: &Callback<String>) -> Html {
     let Choice { id, words, pressed, is_main, act: does } = choice.clone();
-    let onclick = act.reform(move |_: MouseEvent| does.clone());
+    let act = act.clone();
+    // A wet finger bounces: the second half of a double tap was meant for the screen before.
+    let onclick = move |event: MouseEvent| {
+        if event.detail() < 2 {
+            act.emit(does.clone());
+        }
+    };
     let class = is_main.then_some("main-act");
     html! {
         <button {id} type="button" {class} aria-pressed={(!is_main).then(|| pressed.to_string())} {onclick}>{ words }</button>
