@@ -11,7 +11,7 @@ use super::hooks::device::back::use_back;
 use super::hooks::device::clock::use_clock;
 use super::hooks::device::pot_alert::use_pot_alert;
 use super::hooks::device::today::today;
-use super::hooks::kept::day_book::{KIND, SETTINGS, use_day_book};
+use super::hooks::kept::day_book::{DayBook, KIND, SETTINGS, use_day_book};
 use super::hooks::kept::not_kept::NotKept;
 use super::hooks::kept::remembered::{recall, remember};
 use super::hooks::kept::saved_crab::use_saved_crab;
@@ -81,7 +81,8 @@ pub fn App() -> Html {
     let photo = session.photo.in_hand.as_ref().and_then(|photo| files.get(photo.serial));
 
     let (kept, seen) = use_saved_crab(session, &files, &act);
-    let (day_not_kept, day_seen) = use_day_book(session, &files, &act);
+    let DayBook { not_kept: day_not_kept, seen: day_seen, is_without_disk } =
+        use_day_book(session, &files, &act);
     // Beside another tab nothing is lost while nothing is in hand.
     let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     // That crabs of the day are not kept weighs more than the steps of one.
@@ -126,7 +127,6 @@ pub fn App() -> Html {
 
     let counts = session.counts();
     let is_held_up = matches!(day_not_kept, Some(NotKept::OlderTab | NotKept::Newer(_)));
-    let is_without_disk = matches!(day_not_kept, Some(NotKept::Blocked(_)));
     let short = counts.as_ref().and_then(|counts| kept_in_short(&counts.lines, counts.all));
     let screen = match session.screen {
         _ if kept.is_coming => {
@@ -143,7 +143,7 @@ pub fn App() -> Html {
         },
         Screen::Record => html! {
             <RecordScreen book={session.book.clone()} days={session.double_check()} date={session.date()}
-                kinds={kind_names(session)} act={act.clone()} />
+                boat_over={session.boat_over()} {is_without_disk} kinds={kind_names(session)} act={act.clone()} />
         },
         Screen::Aboard => html! {
             <AboardScreen book={session.book.clone()} rule={session.rules.rule_of(ANY_CRAB).map(Rc::new)} now={session.now()} today={session.today} act={act.clone()} />
@@ -169,7 +169,7 @@ pub fn App() -> Html {
         Screen::Verdict => html! {
             <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={counts.map(|counts| counts.lines).unwrap_or_default()} let_go={session.crab.let_go}
                 keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
-                is_saved={!session.book.has_unsaved()} vibration={session.settings.vibration} width={session.width()}
+                is_saved={!session.book.has_unsaved()} {is_without_disk} vibration={session.settings.vibration} width={session.width()}
                 may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
                 truth={practice_truth(&session.photo)}
                 act={act.clone()} />
@@ -189,7 +189,7 @@ pub fn App() -> Html {
                 act={act.clone()} />
         },
         Screen::Start => {
-            html! { <StartScreen in_hand={in_hand(session).filter(|_| !session.is_practice())} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
+            html! { <StartScreen in_hand={in_hand(session).filter(|_| session.stays_for_a_photo() && !session.is_practice())} notice={session.photo.notice.clone()} {take} act={act.clone()} /> }
         }
     };
     html! {
@@ -273,6 +273,9 @@ fn judged_as(session: &Session) -> Option<String> {
 fn in_hand(session: &Session) -> Option<String> {
     if !session.is_in_hand() || session.is_ended() {
         return None;
+    }
+    if session.is_practice() {
+        return Some("a practice photo, no crab".to_owned());
     }
     let photos = match session.photos().len() {
         0 => String::new(),

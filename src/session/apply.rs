@@ -24,7 +24,10 @@ impl Session {
             Action::SetTheme(theme) => next.settings.theme = theme,
             Action::SetVibration(on) => next.settings.vibration = on,
             Action::Restore(settings) => next.settings = settings,
-            Action::TakePhoto { serial, name, practice, same_crab: true } if self.photo.in_hand.is_some() => {
+            // A real photo beside a practice photo is of no practice crab, and the other way round: it is the next crab's.
+            Action::TakePhoto { serial, name, practice, same_crab: true }
+                if self.photo.in_hand.is_some() && practice.is_some() == self.is_practice() =>
+            {
                 if self.may_add_photo() {
                     next.add_photo(InHand { serial, name, practice });
                 } else {
@@ -44,8 +47,7 @@ impl Session {
             Action::DropOnePhoto(serial) => next.drop_photo(serial),
             Action::TakePhoto { serial, name, practice, .. } => {
                 next.beside.clear();
-                let is_sorted = self.crab.gauge.is_some() || self.crab.let_go.is_some();
-                if next.is_ended() || is_sorted || practice.is_some() != self.is_practice() {
+                if !self.stays_for_a_photo() || practice.is_some() != self.is_practice() {
                     // That one is done with, written down or sorted without a photo: the photo shows the next. What
                     // was said of a practice photo is said of no crab, and the other way round.
                     next.crab = Crab::of(self.last_kind.clone());

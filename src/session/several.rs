@@ -64,6 +64,13 @@ impl Session {
         marked.peek().is_some() && marked.all(PhotoWork::is_confirmed)
     }
 
+    /// True where a photo that is taken now is of the crab in hand: one that is kept or let go, sorted by the gauge or at a
+    /// glance is done with.
+    pub fn stays_for_a_photo(&self) -> bool {
+        let is_sorted = self.crab.gauge.is_some() || self.crab.let_go.is_some();
+        !self.is_ended() && !is_sorted
+    }
+
     /// One more photo may be added.
     pub fn may_add_photo(&self) -> bool {
         self.photo.in_hand.is_some() && self.photos().len() < MOST_PHOTOS
@@ -191,11 +198,12 @@ fn serial_of(work: &PhotoWork) -> u64 {
 pub(super) mod tests {
     use nalgebra::{Matrix3, Vector3};
 
-    use super::super::tests::{after, answer, confirmed_with, start};
+    use super::super::tests::{after, answer, confirmed_with, keeper, start};
     use super::*;
     use crate::camera::ippe::card_corners_mm;
     use crate::camera::{FocalFrom, Intrinsics, Pose};
     use crate::card::{FoundCard, ID1_MM};
+    use crate::decide::Call;
     use crate::measure::{Measurement, PointsFrom};
     use crate::scene::{Scene, ScenePose};
     use crate::session::{Action, Screen};
@@ -208,6 +216,11 @@ pub(super) mod tests {
 
     /// What a photo from `eye` shows of the card, and of points moved by `shift`.
     pub(in crate::session) fn seen_from(eye: Vector3<f64>, shift: Vector3<f64>) -> Measurement {
+        shell_from(eye, SHELL_MM.map(|place| place + shift))
+    }
+
+    /// The same of a shell with these points.
+    fn shell_from(eye: Vector3<f64>, shell_mm: [Vector3<f64>; 2]) -> Measurement {
         let size = PhotoSize { width: 4000, height: 3000 };
         let intrinsics = Intrinsics::centred(3000.0, size);
         let forward = (Vector3::new(0.0, 60.0, 0.0) - eye).normalize();
@@ -227,7 +240,7 @@ pub(super) mod tests {
             principal_u_px: 16.0,
             lens: None,
         };
-        let points = SHELL_MM.map(|place| scene.hand_placed(see(place + shift)));
+        let points = shell_mm.map(|place| scene.hand_placed(see(place)));
         let height = HeightPrior::of(Default::default(), None);
         let width = crate::width::measure_width(&View { scene: &scene, points }, &height).expect("a width");
         let (proposal, points_hint, warnings) = (None, None, Vec::new());
@@ -291,7 +304,22 @@ pub(super) mod tests {
         assert_eq!(joined.apart, Some(crate::width::Apart::Moved));
         assert_eq!(joined.width.photos, 1);
         assert!(joined.width.humps.len() >= 2, "{:?}", joined.width.humps);
-        assert_eq!(states(&moved).iter().filter(|state| **state == PhotoState::StandsApart).count(), 1);
+        // One figure on every screen: that of the humps that decide, with all photos in it.
+        let mean: f64 = joined.width.humps.iter().map(|hump| hump.weight * hump.mean_mm).sum();
+        assert!((joined.width.width_mm - mean).abs() < 1e-9, "{} {mean}", joined.width.width_mm);
+        assert_eq!(states(&moved), [PhotoState::Carries, PhotoState::Carries]);
+    }
+
+    /// One photo is of a crab that is far too small, the other of one that is of size: the gauge's word is of one of
+    /// them, and nothing says of which.
+    #[test]
+    fn a_gauge_keeps_nothing_that_one_of_two_photos_shows_short() {
+        let short = SHELL_MM.map(|place| Vector3::new(0.6 * place.x, place.y, place.z));
+        let two = keeper(confirmed_with(&two(shell_from(NORTH, short)), None));
+        assert!(two.measured().is_some_and(|measured| measured.alone.len() == 2), "{:?}", two.measured());
+        let call = |session: &Session| session.outcome().and_then(|outcome| Some(outcome.verdict()?.call()));
+        assert_eq!(call(&two), Some(Call::Gauge));
+        assert_eq!(call(&two.apply(Action::DropOnePhoto(2))), Some(Call::Keep));
     }
 
     #[test]

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::rules::facts::{Bound, SizeRule, Take};
 use crate::rules::when::When;
 use crate::rules::words::InWords;
-use crate::rules::{Cited, Mark, RuleInForce, Topic};
+use crate::rules::{Cited, Confirmation, Mark, RuleInForce, Topic};
 
 /// One matter.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -14,12 +14,12 @@ pub struct ShortLine {
     pub topic: Topic,
     /// What the rule says of it.
     pub words: String,
-    /// Every figure in it was read in its source.
+    /// Every figure in it was read in its source, by us or by a person who said so.
     pub is_seen: bool,
 }
 
 /// What a rule says of a crab on `date`, in the order of the checks; what it says nothing of is left out.
-pub fn rule_in_short(rule: &RuleInForce, date: Date) -> Vec<ShortLine> {
+pub fn rule_in_short(rule: &RuleInForce, date: Date, confirmations: &[Confirmation]) -> Vec<ShortLine> {
     let facts = &rule.facts;
     let mut lines = Vec::new();
     let mut tell = |topic, words: String, is_seen| {
@@ -58,7 +58,20 @@ pub fn rule_in_short(rule: &RuleInForce, date: Date) -> Vec<ShortLine> {
     for fact in now(&facts.record, date).take(1) {
         tell(Topic::Record, words_of(fact), fact.mark == Mark::Seen);
     }
+    for line in &mut lines {
+        line.is_seen |= is_confirmed(rule, line.topic, date, confirmations);
+    }
     lines
+}
+
+/// True where a person confirmed all that a line on `topic` rests on and that was not read in its source.
+fn is_confirmed(rule: &RuleInForce, topic: Topic, date: Date, confirmations: &[Confirmation]) -> bool {
+    let of_size = [Topic::MinSize, Topic::MaxSize, Topic::Dimension];
+    let is_its = |of: Topic| of == topic || (topic == Topic::MinSize && of_size.contains(&of));
+    rule.lines().into_iter().filter(|fact| is_its(fact.topic) && fact.mark != Mark::Seen).all(|fact| {
+        let named = rule.fact_ref(fact.topic, &fact.value, &fact.said);
+        rule.confirmation(&named, date, confirmations).is_some()
+    })
 }
 
 /// The facts that are not for other days of the year.
@@ -117,7 +130,7 @@ mod tests {
     fn what_decides_is_told_once_in_the_order_of_the_checks() {
         let pack = crate::rules::built_in_pack();
         let rule = RuleInForce::find(&pack, "puget-sound", "dungeness").expect("a rule");
-        let lines = rule_in_short(&rule, date(2026, 7, 4));
+        let lines = rule_in_short(&rule, date(2026, 7, 4), &[]);
         let topics: Vec<Topic> = lines.iter().map(|line| line.topic).collect();
         let first = |topic| {
             topics
@@ -143,10 +156,41 @@ mod tests {
         let when: When =
             serde_json::from_str(r#"{ "days": { "from": "12-01", "to": "01-31" } }"#).expect("a span");
         rule.facts.sex.iter_mut().for_each(|fact| fact.when = Some(when.clone()));
-        let has_sex = |day| rule_in_short(&rule, day).iter().any(|line| line.topic == Topic::Sex);
+        let has_sex = |day| rule_in_short(&rule, day, &[]).iter().any(|line| line.topic == Topic::Sex);
         assert!(has_sex(date(2026, 12, 24)) && has_sex(date(2027, 1, 2)));
         assert!(!has_sex(date(2026, 7, 4)));
-        let told = rule_in_short(&rule, date(2026, 12, 24));
+        let told = rule_in_short(&rule, date(2026, 12, 24), &[]);
         assert!(told.iter().any(|line| line.words == "males only"), "the days are today's: {told:?}");
+    }
+
+    /// Once a person confirmed every figure of a line it is no longer told as not confirmed; one of them is not enough.
+    #[test]
+    fn what_a_person_confirmed_is_told_as_such() {
+        let text = include_str!("../../www/rules/uk-sct.json");
+        let pack = crate::rules::read_pack(text).expect("a pack");
+        let rule = RuleInForce::find(&pack, "except-shetland", "brown").expect("a rule");
+        let day = date(2026, 7, 15);
+        let is_seen = |confirmations: &[Confirmation]| {
+            let lines = rule_in_short(&rule, day, confirmations);
+            lines.iter().find(|line| line.topic == Topic::MinSize).expect("a size").is_seen
+        };
+        let confirmations: Vec<Confirmation> = rule
+            .confirmable(day, &[])
+            .into_iter()
+            .map(|fact| Confirmation {
+                facts: vec![fact],
+                who: "Ann".into(),
+                when: day,
+                until: rule.confirmed_until(day, day),
+            })
+            .collect();
+        assert!(!is_seen(&[]), "the pack's size was read by nobody: another kind for this test");
+        assert!(is_seen(&confirmations));
+        for left_out in 0..confirmations.len() {
+            let mut fewer = confirmations.clone();
+            let fact = fewer.remove(left_out).facts.remove(0);
+            let is_of_size = [Topic::MinSize, Topic::MaxSize, Topic::Dimension].contains(&fact.topic);
+            assert_eq!(is_seen(&fewer), !is_of_size, "{fact:?}");
+        }
     }
 }

@@ -49,8 +49,8 @@ pub struct Share {
 /// The width from several photos.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Joined {
-    /// The width; of the surest single photo where they stand apart. Where they contradict each other its humps and its
-    /// interval are those of all of them: one is wrong, and nothing says which.
+    /// The width; of the surest single photo where they stand apart. Where they contradict each other it is that of all
+    /// of them, and as unsure as they differ: one is wrong, and nothing says which.
     pub width: Width,
     /// One for each photo, in their order.
     pub shares: Vec<Share>,
@@ -67,11 +67,15 @@ pub fn join(views: &[View<'_>], height: &HeightPrior) -> Option<Joined> {
     let surest = usable.iter().copied().min_by(|&a, &b| u_of(&singles[a]).total_cmp(&u_of(&singles[b])))?;
     let alone = |apart| {
         let mut width = width_of(singles[surest].as_ref()?, height);
-        if apart == Some(Apart::Moved) || contradict(&singles) {
+        let apart = if contradict(&singles) { Some(Apart::Moved) } else { apart };
+        let stand_all = apart == Some(Apart::Moved);
+        if stand_all {
             width.humps = all_alone(&singles);
             width.interval_mm = interval(&width.humps);
+            (width.width_mm, width.u_mm) = moments(&width.humps);
         }
-        let shares = (0..views.len()).map(|i| Share { used: i == surest, ..Share::default() });
+        let is_used = |i: usize| if stand_all { singles[i].is_some() } else { i == surest };
+        let shares = (0..views.len()).map(|i| Share { used: is_used(i), ..Share::default() });
         Some(Joined { width, shares: shares.collect(), apart })
     };
     if usable.len() < 2 {

@@ -1,9 +1,10 @@
 //! A copy that another device saved. The person who uses the page has the same name in every book, and is not the same
 //! person on each device.
 //!
-//! Where the crabs of that person in the copy and in the book have nothing in common, only the person can say whose they
-//! are. Once said, the crabs tell it for every later copy, and for the way back: one crab, kept by one name there and by
-//! another here in the same revision, says that both names are one person's.
+//! Where the crabs of that person in the copy are not known here, only the person can say whose they are. Once said, the
+//! crabs tell it for every later copy, and for the way back: one crab, kept by one name there and by another here in the
+//! same revision, says that both names are one person's. So does the same name of two others aboard: two of one name
+//! would have two limits.
 
 use std::collections::BTreeMap;
 
@@ -18,8 +19,7 @@ impl Book {
     pub fn must_ask_whose(&self, rows: &[Row]) -> bool {
         let first = Id::first_person();
         let mut theirs = rows.iter().filter(|row| keeper(row) == Some(&first)).peekable();
-        let has_own = || self.all_rows().any(|row| keeper(row) == Some(&first));
-        theirs.peek().is_some() && has_own() && theirs.all(|row| self.any_row(&row.id).is_none())
+        theirs.peek().is_some() && theirs.all(|row| self.any_row(&row.id).is_none())
     }
 
     /// How many crabs a copy gives to the person who uses the page.
@@ -32,13 +32,28 @@ impl Book {
     /// their id here and what they are called. Gives how many rows were new or later.
     pub fn take_copy(&mut self, rows: Vec<Row>, other: Option<(Id, String)>) -> usize {
         let mut persons = self.persons_known_from(&rows);
-        if let Some((id, name)) = other {
-            // Aboard there is not aboard here.
-            let person = Person { name, is_aboard: false, licence: Licence::NotSaid };
-            self.put(id.clone(), What::Person(person), false);
+        let is_of_another = other.is_some();
+        if let Some((new, name)) = other {
+            let id = self.person_named(&name).map_or_else(
+                || {
+                    let person = Person { name, is_aboard: false, licence: Licence::NotSaid };
+                    self.put(new.clone(), What::Person(person), false);
+                    new
+                },
+                |(known, _)| known,
+            );
             persons.insert(Id::first_person(), id);
         }
-        self.merge_unsaved(rows.into_iter().filter_map(|row| as_known_here(row, &persons)))
+        let ashore = |mut row: Row| {
+            if let (true, What::Person(person)) = (is_of_another, &mut row.what) {
+                // Aboard there is not aboard here.
+                person.is_aboard = false;
+            }
+            row
+        };
+        let known = rows.into_iter().filter_map(|row| as_known_here(row, &persons)).map(ashore);
+        let known: Vec<Row> = known.collect();
+        self.merge_unsaved(known)
     }
 
     fn persons_known_from(&self, rows: &[Row]) -> Persons {
@@ -47,7 +62,16 @@ impl Book {
             let (there, here) = (keeper(row)?, keeper(here)?);
             (there != here).then(|| (there.clone(), here.clone()))
         };
-        rows.iter().filter_map(same).collect()
+        let named = |row: &Row| match &row.what {
+            What::Person(person) if !row.is_gone => {
+                let (here, _) = self.person_named(&person.name)?;
+                (here != row.id && row.id != Id::first_person()).then(|| (row.id.clone(), here))
+            }
+            _ => None,
+        };
+        let by_name = rows.iter().filter_map(named);
+        // What the crabs tell weighs more.
+        by_name.chain(rows.iter().filter_map(same)).collect()
     }
 }
 
@@ -127,12 +151,12 @@ mod tests {
     }
 
     #[test]
-    fn a_copy_of_the_same_book_and_one_into_an_empty_book_ask_nothing() {
+    fn a_copy_of_the_same_book_asks_nothing() {
         let (mut one, mut names) = book(1, 3);
         let saved = copy(&one);
         keep(&mut one, &mut names);
         assert!(!one.must_ask_whose(&saved));
-        assert!(!Book::default().must_ask_whose(&saved));
+        assert!(Book::default().must_ask_whose(&saved), "a phone set up from another one");
         assert!(!one.must_ask_whose(&copy(&Book::default())));
         assert_eq!(one.take_copy(saved.clone(), None), 0);
         let mut fresh = Book::default();
@@ -172,6 +196,31 @@ mod tests {
         assert_eq!((kept_by(&other, &first), kept_by(&other, &ann)), (5, 5));
         assert!(!other.people().iter().any(|(_, person)| person.name == "Bo"), "that is who uses the page");
         assert!(!other.must_ask_whose(&back));
+    }
+
+    /// Who is aboard on both phones has one limit, not two.
+    #[test]
+    fn the_same_name_is_the_same_person() {
+        let ((mut one, mut names), (mut other, mut other_names)) = (book(1, 1), book(2, 1));
+        let named = |name: &str| {
+            What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::NotSaid })
+        };
+        let (here, there) = (names.draw(), other_names.draw());
+        one.step(&mut names, StepName::Person, DAY, vec![(here.clone(), named("Bo"))]);
+        other.step(&mut other_names, StepName::Person, DAY, vec![(there.clone(), named("bo"))]);
+        let at = Moment { day: DAY, clock: None };
+        let crab = CrabEntry::kept(Some("dungeness"), there, at);
+        let id = other_names.draw();
+        other.step(&mut other_names, StepName::Kept, DAY, vec![(id, What::Crab(Box::new(crab)))]);
+        let new = names.draw();
+        one.take_copy(copy(&other), Some((new.clone(), "Dee".into())));
+        assert_eq!((kept_by(&one, &here), kept_by(&one, &new)), (1, 1));
+        assert_eq!(one.people().len(), 3, "{:?}", one.people());
+        assert_eq!(one.aboard().len(), 2, "aboard there is not aboard here");
+        // Somebody else of a name that is known is that person.
+        let more = copy(&book(3, 2).0);
+        one.take_copy(more, Some((names.draw(), "BO".into())));
+        assert_eq!((kept_by(&one, &here), one.people().len()), (3, 3));
     }
 
     #[test]

@@ -148,9 +148,14 @@ fn gauge_doubt(case: &Case<'_>, reading: GaugeReading, bounds: &Bounds, rule: &S
     let wanted = rule.dimension.known().and_then(|dimension| dimension.by_photo())?;
     let measured = case.measured.filter(|measured| measured.dimension == wanted)?;
     let size = Size { min: bounds.min.map(Length::millimetres), max: bounds.max.map(Length::millimetres) };
-    let (_, found) = conformity(measured, size, case.risk)?;
-    let (width_mm, u_mm) = moments(measured);
-    (found == Conformity::Fails).then_some(Finding::GaugeAgainstPhoto { width_mm, u_mm })
+    // One photo that shows it short is enough: which of them is of the crab in hand is not known.
+    let alone = |humps: &Vec<Hump>| MeasuredWidth { humps: humps.clone(), ..measured.clone() };
+    let against =
+        std::iter::once(measured.clone()).chain(measured.alone.iter().map(alone)).find(|measured| {
+            conformity(measured, size, case.risk).is_some_and(|(_, found)| found == Conformity::Fails)
+        })?;
+    let (width_mm, u_mm) = moments(&against);
+    Some(Finding::GaugeAgainstPhoto { width_mm, u_mm })
 }
 
 fn by_photo(case: &Case<'_>, measured: &MeasuredWidth, mut bounds: Bounds, dimension: CitedRule) -> Standing {

@@ -49,6 +49,9 @@ pub struct DayProps {
     pub act: Callback<Action>,
 }
 
+/// Said wherever something is counted while the book cannot be read.
+pub const COUNTED_HERE: &str = "Counted since this page was opened: add what you kept before.";
+
 /// The day.
 #[component]
 pub fn DayScreen(props: &DayProps) -> Html {
@@ -87,7 +90,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
                 { for counts.lines.iter().map(line) }
                 { for counts.boat.iter().map(boat) }
                 if props.is_without_disk {
-                    <li id="counted-here">{ "Counted since this page was opened: add what you kept before." }</li>
+                    <li id="counted-here">{ COUNTED_HERE }</li>
                 }
                 if counts.beside > 0 {
                     <li id="kept-beside">{ format!("{} more kept, of no kind that has a rule here", counts.beside) }</li>

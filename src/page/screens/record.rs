@@ -8,8 +8,9 @@ use yew::prelude::*;
 use crate::day::record::{Duty, PersonDay, RecordLine};
 use crate::day::{Book, CrabEntry, Id};
 use crate::page::screens::crabs::kind_name;
-use crate::session::words::{end_words, flag_words};
-use crate::session::{Action, DayAct, Screen};
+use crate::page::screens::day::COUNTED_HERE;
+use crate::session::words::{end_words, flag_words, left_words};
+use crate::session::{Action, BoatLine, DayAct, Screen};
 use crate::text::unbroken;
 
 /// What the record shows.
@@ -21,6 +22,10 @@ pub struct RecordProps {
     pub days: Vec<PersonDay>,
     /// The day.
     pub date: Date,
+    /// Limits of the boat that are passed.
+    pub boat_over: Vec<BoatLine>,
+    /// Nothing that was kept before this page was opened is known.
+    pub is_without_disk: bool,
     /// Names of kinds by their ids.
     pub kinds: Vec<(String, String)>,
     /// What was done.
@@ -45,6 +50,12 @@ pub fn RecordScreen(props: &RecordProps) -> Html {
     html! {
         <section id="screen-record" class="screen">
             <h1>{ format!("Before the record, {}", unbroken(props.date)) }</h1>
+            if props.is_without_disk {
+                <p id="recorded-here" class="flag">{ COUNTED_HERE }</p>
+            }
+            { for props.boat_over.iter().map(|line| html! {
+                <p class="flag of-boat">{ format!("The whole boat: {} ({})", left_words(line.kept, line.limit), line.kinds.join(", ")) }</p>
+            }) }
             if props.days.is_empty() {
                 <p>{ "Nothing was kept on this day. Some records are due all the same: look at yours." }</p>
             }

@@ -112,7 +112,7 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
                 if kinds.len() > 1 {
                     <ChoiceField id="rule-kind" label="The rule for" options={names} chosen={kind_at} {picked} />
                 }
-                <RuleInShort rule={rule.clone()} date={props.date} {season} />
+                <RuleInShort rule={rule.clone()} confirmations={props.book.confirmations.clone()} date={props.date} {season} />
             }
             if let Some(rule) = &rule {
                 <p id="rule-source">{ source_and_age(rule, props.today) }</p>

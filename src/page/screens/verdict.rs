@@ -17,6 +17,7 @@ use crate::page::parts::size::gauge_form::GaugeForm;
 use crate::page::parts::verdict::despite::Despite;
 use crate::page::parts::verdict::kept::Kept;
 use crate::page::parts::verdict::reasons::{Reasons, source};
+use crate::page::screens::day::COUNTED_HERE;
 use crate::session::words::{choice_words, how_they_fit, keep_words};
 use crate::session::{Action, DayAct, Keeper, KeptLine, Plain, Screen};
 use crate::text::check_words;
@@ -45,6 +46,8 @@ pub struct VerdictProps {
     pub is_ended: bool,
     /// Everything written down is on the disk.
     pub is_saved: bool,
+    /// Nothing that was kept before this page was opened is known, and nothing is written down.
+    pub is_without_disk: bool,
     /// It is to be let go, as said at the first glance.
     pub let_go: Option<Why>,
     /// It is a practice photo: no crab in hand.
@@ -226,7 +229,12 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                                 onclick={does(on)}>{ on_words }</button>
                         </div>
                     </Kept>
-                    if props.is_ended && !props.is_saved {
+                    if props.is_without_disk && !is_release {
+                        <p id="counted-here" class="flag">{ COUNTED_HERE }</p>
+                    }
+                    if props.is_ended && props.is_without_disk {
+                        <p id="not-written" role="status">{ "Not written down: closing this page loses it." }</p>
+                    } else if props.is_ended && !props.is_saved {
                         <p id="being-written" role="status">{ "Being written down." }</p>
                     }
                     if goes_back {

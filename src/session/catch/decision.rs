@@ -37,7 +37,14 @@ impl Session {
             self.is_width_confirmed() && width.placement_seen.is_none() && !is_card_elsewhere
         })?;
         let hint = self.photos().into_iter().find_map(|work| work.points_hint);
-        Some(MeasuredWidth::new(&width, self.photo.dimension).with_hint(hint))
+        let measured = MeasuredWidth::new(&width, self.photo.dimension).with_hint(hint);
+        let is_one_apart = self
+            .joined
+            .as_ref()
+            .is_some_and(|joined| joined.apart.is_some() || joined.shares.iter().any(|share| !share.used));
+        let photos = self.photos();
+        let alone = photos.iter().filter(|_| is_one_apart).filter_map(|work| work.width.as_deref());
+        Some(measured.with_alone(alone))
     }
 
     /// The next check or the verdict. `None` until a water is chosen.

@@ -13,7 +13,7 @@ use crate::session::photo::PhotoWork;
 use crate::session::{Ellipse, Screen, Session};
 use crate::terms::MarkedPoint;
 use crate::units::Millimetres;
-use crate::width::View;
+use crate::width::{Apart, View};
 
 use super::sort::{OTHER_KIND, Plain};
 
@@ -302,7 +302,10 @@ impl Session {
             area: choice.map_or_else(|| rule.area.clone(), |choice| choice.area.clone()),
             name: self.rules.water(),
         });
-        let width = self.width().filter(|_| self.is_width_confirmed()).map(|width| EntryWidth {
+        // Of photos that contradict each other nobody knows which is of this crab.
+        let is_apart = self.joined.as_ref().is_some_and(|joined| joined.apart == Some(Apart::Moved));
+        let is_its_own = self.is_width_confirmed() && !is_apart;
+        let width = self.width().filter(|_| is_its_own).map(|width| EntryWidth {
             dimension: self.photo.dimension,
             width: Millimetres(width.width_mm),
             u: Millimetres(width.u_mm),

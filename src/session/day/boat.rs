@@ -18,6 +18,11 @@ pub struct BoatLine {
 }
 
 impl Session {
+    /// The limits that the boat has passed.
+    pub fn boat_over(&self) -> Vec<BoatLine> {
+        self.boat_lines().into_iter().filter(|line| line.kept > line.limit).collect()
+    }
+
     /// The boat's daily limits on the kinds that were kept on the day of the catch and on the one in hand, each once.
     pub(in crate::session) fn boat_lines(&self) -> Vec<BoatLine> {
         let kept = self.book.kept_on(self.date());
@@ -98,6 +103,7 @@ mod tests {
         Rc::make_mut(&mut three.book).step(&mut three.names, StepName::Kept, today, rows.into());
         let boat = &three.boat_lines()[..];
         assert!(matches!(boat, [BoatLine { kept: 3, limit: 5, .. }]), "{boat:?}");
+        assert!(three.boat_over().is_empty());
         // The crab in hand is among those kept.
         let last = three.book.crabs()[2].0.clone();
         three.crab.row = Some(last);

@@ -316,7 +316,9 @@ fn practice_says_nothing_of_a_real_crab() {
         |serial, practice| Action::TakePhoto { serial, name: "crab.jpg".into(), practice, same_crab: false };
     let truth = TrueWidths { notch_mm: Some(158.0), ..TrueWidths::default() };
     let practised = keeper(start().apply(photo(1, Some(truth))));
-    for next in [practised.apply(Action::DropPhoto), practised.apply(photo(2, None))] {
+    let beside = Action::TakePhoto { serial: 2, name: "2.jpg".into(), practice: None, same_crab: true };
+    let others = [Action::DropPhoto, photo(2, None), beside];
+    for next in others.map(|other| practised.apply(other)) {
         assert!(next.crab.is_fresh(), "{:?}", next.crab);
         assert!(!next.may_count());
     }

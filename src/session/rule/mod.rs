@@ -14,8 +14,8 @@ use serde::de::DeserializeOwned;
 
 use crate::rules::pack::{ANY_CRAB, OwnNote};
 use crate::rules::{
-    Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, read_imported,
-    read_pack, with_pack,
+    Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, built_in_species,
+    read_imported, read_pack, with_pack,
 };
 
 /// Packs, the choice among them, confirmations.
@@ -116,6 +116,21 @@ impl RuleBook {
             .find(|entry| entry.choice == *choice)
             .map(|entry| entry.species)
             .unwrap_or_default()
+    }
+
+    /// Ids and names of the kinds that a rule of one's own may be for: those of the chosen area, then all others.
+    pub fn all_kinds(&self) -> Vec<(String, String)> {
+        let named = |kind: String| {
+            let name = self.rule_of(&kind)?.species_name;
+            Some((kind, name))
+        };
+        let mut all: Vec<(String, String)> = self.kinds().into_iter().filter_map(named).collect();
+        for info in built_in_species() {
+            if !all.iter().any(|(id, _)| *id == info.id) {
+                all.push((info.id.clone(), info.name().to_owned()));
+            }
+        }
+        all
     }
 
     /// Takes the person's word of `when` that they read these facts in the official rule, for a catch on `date`.

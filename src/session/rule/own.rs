@@ -77,6 +77,19 @@ mod tests {
         RuleBook { choice: Some(choice), ..RuleBook::default() }
     }
 
+    /// The form names each kind that its rule may be written for: one that is not in its list would be shown as another.
+    #[test]
+    fn the_kinds_of_the_water_come_first() {
+        let mut book = puget_sound();
+        let ids = |book: &RuleBook| book.all_kinds().into_iter().map(|(id, _)| id).collect::<Vec<_>>();
+        assert_eq!(ids(&book)[..book.kinds().len()], book.kinds());
+        book.import(include_str!("../../../www/rules/uk-sct.json"), date(2026, 7, 15));
+        book.choice = Some(Choice { pack: "uk-sct".into(), area: "scottish-zone".into() });
+        let all = ids(&book);
+        assert!(all.contains(&"velvet".to_owned()) && all.contains(&"dungeness".to_owned()), "{all:?}");
+        assert!(all.iter().position(|id| id == "velvet") < all.iter().position(|id| id == "dungeness"));
+    }
+
     fn emergency() -> OwnRule {
         OwnRule {
             species: "dungeness".into(),

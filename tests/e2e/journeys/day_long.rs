@@ -38,6 +38,7 @@ pub async fn ten_thousand_crabs(visit: &Visit<'_>) -> anyhow::Result<()> {
     season.merge(many_crabs::rows(10_000));
     fs::write(&file, season.as_copy()?)?;
     visit.choose_file("#restore-copy", &file).await?;
+    visit.click("#copy-mine").await?;
     visit.find("#crabs-count").await?;
     on_disk(visit).await?;
     visit.reload().await?;

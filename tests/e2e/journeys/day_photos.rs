@@ -131,6 +131,10 @@ pub async fn kept_with_the_crab(visit: &Visit<'_>) -> anyhow::Result<()> {
         fresh.choose_file("#restore-copy", &file).await?;
         let words = format!("return document.getElementById('copies-said')?.innerText.includes('{said}')");
         fresh.wait_until(said, &words).await?;
+        if time == 1 {
+            fresh.click("#copy-mine").await?;
+            fresh.find("#crabs").await?;
+        }
         ensure!(
             fresh.find_now("#crabs").await? == (time > 0),
             "a damaged copy was taken, or a whole one not"

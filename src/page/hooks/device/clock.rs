@@ -17,8 +17,8 @@ use crate::session::Action;
 const EVERY_MS: u32 = 60_000;
 
 /// What tells that time may have passed: a phone that slept wakes on another day, a clock is set while the page is open.
-/// Each act begins with one of the last two, so that it belongs to the day on which it is made.
-const SIGNS: [&str; 5] = ["visibilitychange", "pageshow", "focus", "pointerdown", "keydown"];
+/// Each act begins with one of the last three (a screen reader gives the click alone), so that it belongs to the day on which it is made.
+const SIGNS: [&str; 6] = ["visibilitychange", "pageshow", "focus", "pointerdown", "keydown", "click"];
 
 /// Tells the day and the time now, every minute, and before each act where they changed.
 #[hook]

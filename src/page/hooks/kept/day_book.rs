@@ -37,17 +37,25 @@ struct Changed {
     gone: Vec<String>,
 }
 
-/// Keeps the session's book. Gives what is not kept, and what to call once the person has read that.
+/// How the day's book stands on the disk.
+pub struct DayBook {
+    /// What is not kept.
+    pub not_kept: Option<NotKept>,
+    /// To be called once the person has read that.
+    pub seen: Callback<()>,
+    /// The page works without its disk: nothing that was kept before it was opened is known.
+    pub is_without_disk: bool,
+}
+
+/// Keeps the session's book.
 #[hook]
-pub fn use_day_book(
-    session: &Session,
-    files: &PhotoFiles,
-    act: &Callback<Action>,
-) -> (Option<NotKept>, Callback<()>) {
+pub fn use_day_book(session: &Session, files: &PhotoFiles, act: &Callback<Action>) -> DayBook {
     let state = use_state_eq(|| None);
+    let without_disk = use_state_eq(|| false);
     let keeper = {
-        let (act, files, setter) = (act.clone(), files.clone(), state.setter());
-        use_memo((), move |()| Keeper::new(act, files, setter))
+        let (act, files, shown) = (act.clone(), files.clone(), state.setter());
+        let without_disk = without_disk.setter();
+        use_memo((), move |()| Keeper::new(act, files, shown, without_disk))
     };
     {
         let keeper = keeper.clone();
@@ -76,7 +84,7 @@ pub fn use_day_book(
         let state = state.setter();
         use_callback((), move |(), ()| state.set(None))
     };
-    ((*state).clone(), seen)
+    DayBook { not_kept: (*state).clone(), seen, is_without_disk: *without_disk }
 }
 
 struct Keeper {
@@ -91,6 +99,7 @@ struct Keeper {
     /// A newer build has the database: this page writes nothing any more.
     is_taken_over: Cell<bool>,
     shown: UseStateSetter<Option<NotKept>>,
+    without_disk: UseStateSetter<bool>,
     /// What was said last: each thing is said once.
     said: RefCell<Option<NotKept>>,
     channel: Option<BroadcastChannel>,
@@ -109,7 +118,12 @@ struct Keeper {
 }
 
 impl Keeper {
-    fn new(act: Callback<Action>, files: PhotoFiles, shown: UseStateSetter<Option<NotKept>>) -> Rc<Self> {
+    fn new(
+        act: Callback<Action>,
+        files: PhotoFiles,
+        shown: UseStateSetter<Option<NotKept>>,
+        without_disk: UseStateSetter<bool>,
+    ) -> Rc<Self> {
         Rc::new(Self {
             act,
             files,
@@ -118,6 +132,7 @@ impl Keeper {
             is_blocked: Cell::default(),
             is_taken_over: Cell::default(),
             shown,
+            without_disk,
             said: RefCell::default(),
             // Without it two tabs still keep all; each sees the other's after a reload.
             channel: BroadcastChannel::new(CHANNEL).ok(),

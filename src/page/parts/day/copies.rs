@@ -78,7 +78,8 @@ fn WhoseCopy(props: &WhoseCopyProps) -> Html {
     html! {
         <section id="whose-copy" class="in-hand" role="alert">
             <p><strong>{ "Nothing of it is taken yet: who saved this copy?" }</strong></p>
-            <p>{ format!("Its user kept {} crabs, none of them yours here. Each person has a limit of their own.", props.crabs) }</p>
+            <p>{ format!("Its user kept {}, none of them known here. Each person has a limit of their own.",
+                if props.crabs == 1 { "1 crab".to_owned() } else { format!("{} crabs", props.crabs) }) }</p>
             <div class="tools">
                 <button id="copy-mine" type="button" onclick={does(DayAct::CopyIsOf(None))}>{ "I did, on another device" }</button>
                 <button id="copy-leave" type="button" onclick={does(DayAct::LeaveCopy)}>{ "Take nothing" }</button>

@@ -5,7 +5,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use yew::prelude::*;
 
-use crate::rules::RuleInForce;
+use crate::rules::{Confirmation, RuleInForce};
 use crate::text::rule_in_short;
 
 /// Which rule, and when.
@@ -15,6 +15,8 @@ pub struct InShortProps {
     pub rule: Rc<RuleInForce>,
     /// The day of the catch.
     pub date: Date,
+    /// What persons have read in the official rule.
+    pub confirmations: Rc<Vec<Confirmation>>,
     /// The season on that day, in a few words; empty where it is told of another kind.
     pub season: AttrValue,
 }
@@ -23,7 +25,7 @@ pub struct InShortProps {
 #[component]
 pub fn RuleInShort(props: &InShortProps) -> Html {
     let rule = &props.rule;
-    let lines = rule_in_short(rule, props.date).into_iter().map(|line| {
+    let lines = rule_in_short(rule, props.date, &props.confirmations).into_iter().map(|line| {
         html! {
             <>
                 <dt>{ line.topic.noun() }</dt>

@@ -6,7 +6,7 @@ use super::form_fields::{ChoiceField, TextField};
 use super::own_draft::{DIMENSIONS, Draft, EGGS, HOLDERS, PARTS, SEXES, SHELLS, TAKES};
 use crate::rules::facts::Facts;
 use crate::rules::words::InWords;
-use crate::rules::{Cited, FormMistake, anything_differs, built_in_species};
+use crate::rules::{Cited, FormMistake, anything_differs};
 use crate::session::{Action, RuleBook};
 
 /// What the form starts from.
@@ -23,8 +23,12 @@ pub struct OwnRuleFormProps {
 /// The form.
 #[component]
 pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
-    let species = use_memo((), |()| built_in_species());
-    let draft = use_state_eq(|| Draft::of(props.kind.as_deref().unwrap_or("dungeness")));
+    // The kinds of the water first: a rule for one of them is what most come for.
+    let species = use_memo(props.book.all_kinds(), |all| all.clone());
+    let draft = use_state_eq(|| {
+        let in_hand = species.iter().find(|(id, _)| props.kind.as_ref() == Some(id));
+        Draft::of(in_hand.or(species.first()).map_or("", |(id, _)| id))
+    });
     let own_mistake = use_state_eq(|| None::<FormMistake>);
     let is_new = draft.new_water.is_some();
     let held = if is_new { None } else { props.book.rule_of(&draft.rule.species) };
@@ -77,14 +81,14 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
         }
     };
     let rule = &draft.rule;
-    let kinds: Vec<AttrValue> = species.iter().map(|info| info.name().to_owned().into()).collect();
-    let kind_at = species.iter().position(|info| info.id == rule.species).unwrap_or(0);
+    let kinds: Vec<AttrValue> = species.iter().map(|(_, name)| name.clone().into()).collect();
+    let kind_at = species.iter().position(|(id, _)| *id == rule.species).unwrap_or(0);
     let kind_picked = {
         let (draft, species) = (draft.clone(), species.clone());
         Callback::from(move |at: usize| {
             let mut changed = (*draft).clone();
-            if let Some(info) = species.get(at) {
-                changed.rule.species.clone_from(&info.id);
+            if let Some((id, _)) = species.get(at) {
+                changed.rule.species.clone_from(id);
                 changed.each.clear();
             }
             draft.set(changed);

@@ -47,6 +47,7 @@ impl Keeper {
     /// The page works without its disk, and says so.
     fn go_without(&self, name: String) {
         self.say(Some(NotKept::Blocked(name)));
+        self.without_disk.set(true);
         self.loaded(Vec::new());
     }
 
@@ -113,6 +114,7 @@ impl Keeper {
         let taken = store.on_taken_over(move || keeper.give_over());
         self.closed.replace(Some([closed, taken]));
         self.store.replace(Some(Rc::new(store)));
+        self.without_disk.set(false);
     }
 
     /// A newer build has the day from now on. What it has not read from the disk is told.
