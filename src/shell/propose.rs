@@ -19,7 +19,7 @@ const LEAST_CHANCE: f64 = 0.7;
 const PLAIN_CHANCE: f64 = 0.9;
 /// Most places and turns a shell is followed from.
 const MOST_STARTS: usize = 6;
-/// So many others that end at the same points end the search.
+/// So many others that end at the same points end the search, where the pair is likely enough to be shown.
 const ENOUGH_ALIKE: usize = 2;
 /// Points closer than this share of the width are the same.
 const ALIKE: f64 = 0.06;
@@ -90,15 +90,15 @@ pub fn likeliest(query: &ShellQuery) -> Result<Candidate, NoProposal> {
             return Ok(candidate);
         }
         ends.push(candidate);
-        if most_alike(&ends).is_some_and(|(_, alike)| alike.len() >= ENOUGH_ALIKE) {
+        let is_settled =
+            |seen: Chosen| seen.alike.len() >= ENOUGH_ALIKE && seen.evidence.chance() >= LEAST_CHANCE;
+        if choose(&ends).is_some_and(is_settled) {
             break;
         }
     }
     let nothing = if found.below_over_above > BELOW { NoProposal::Underside } else { NoProposal::NotSeen };
-    let (best, alike) = most_alike(&ends).ok_or(nothing)?;
-    let mut chosen = ends[best].clone();
-    chosen.evidence.alike = alike.len() as f64;
-    chosen.evidence.apart = (ends.len() - 1 - alike.len()) as f64;
+    let Chosen { best, alike, evidence } = choose(&ends).ok_or(nothing)?;
+    let mut chosen = Candidate { evidence, ..ends[best].clone() };
     if query.dimension == Dimension::Widest {
         let pairs: Vec<_> = alike.iter().map(|&other| ends[best].paired(&ends[other])).collect();
         let share = 1.0 / (pairs.len() + 1) as f64;
@@ -112,18 +112,27 @@ pub fn likeliest(query: &ShellQuery) -> Result<Candidate, NoProposal> {
     Ok(chosen)
 }
 
-/// The candidate that most others agree with, of equal ones the likeliest, and which they are.
-fn most_alike(ends: &[Candidate]) -> Option<(usize, Vec<usize>)> {
-    let alike = |i: usize| {
-        let others = (0..ends.len()).filter(move |&j| j != i);
-        others.filter(|&j| ends[i].agrees_with(&ends[j])).collect::<Vec<_>>()
+/// The likeliest of several candidates, by what the others say.
+struct Chosen {
+    best: usize,
+    /// Those that end at the same points.
+    alike: Vec<usize>,
+    /// Its evidence, with the others'.
+    evidence: Evidence,
+}
+
+/// The others speak with the weight of their own chances: two unlikely ones that agree do not outvote a likely one.
+fn choose(ends: &[Candidate]) -> Option<Chosen> {
+    let chances: Vec<f64> = ends.iter().map(|end| end.evidence.chance()).collect();
+    let heard = |best: usize| {
+        let others = (0..ends.len()).filter(|&other| other != best);
+        let (alike, apart): (Vec<usize>, Vec<usize>) =
+            others.partition(|&other| ends[best].agrees_with(&ends[other]));
+        let sum = |of: &[usize]| of.iter().map(|&other| chances[other]).sum();
+        let evidence = Evidence { alike: sum(&alike), apart: sum(&apart), ..ends[best].evidence };
+        Chosen { best, alike, evidence }
     };
-    let of = |i: usize| (alike(i).len(), ends[i].evidence.chance());
-    let best = (0..ends.len()).max_by(|&i, &j| {
-        let ((a, p), (b, q)) = (of(i), of(j));
-        a.cmp(&b).then(p.total_cmp(&q))
-    })?;
-    Some((best, alike(best)))
+    (0..ends.len()).map(heard).max_by(|a, b| a.evidence.chance().total_cmp(&b.evidence.chance()))
 }
 
 impl Candidate {
@@ -227,4 +236,41 @@ fn near_end(
         return Some(first);
     }
     look(first.at_mm)?.find(query.dimension, first.at_mm, Reach { far_mm: 6.0, ..REACH }).or(Some(first))
+}
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::Matrix2;
+
+    use super::*;
+
+    fn candidate(x: f64, near: f64) -> Candidate {
+        let at = |x| MarkedPoint {
+            point: PhotoPoint::new(x, 100.0),
+            covariance_px2: Matrix2::identity(),
+            spot_u_mm: 1.0,
+        };
+        let evidence = Evidence { certainty: 0.9, widest: 1.0, near, ..Evidence::default() };
+        Candidate { points: [at(x), at(x + 500.0)], outline: Vec::new(), evidence }
+    }
+
+    #[test]
+    fn unlikely_looks_that_agree_do_not_outvote_a_likely_one() {
+        let (faint, likely) = (0.02, 0.6);
+        let ends = [candidate(0.0, faint), candidate(3.0, faint), candidate(200.0, likely)];
+        let chosen = choose(&ends).expect("one is chosen");
+        assert_eq!((chosen.best, chosen.alike.len()), (2, 0));
+        let alone = choose(&ends[2..]).expect("one is chosen").evidence.chance();
+        let chance = chosen.evidence.chance();
+        assert!(chance < alone && chance > 0.98 * alone, "{chance} of {alone}");
+    }
+
+    #[test]
+    fn of_looks_as_likely_those_that_agree_are_chosen() {
+        let ends = [candidate(200.0, 0.6), candidate(0.0, 0.6), candidate(3.0, 0.6)];
+        let chosen = choose(&ends).expect("one is chosen");
+        assert!(chosen.best > 0 && chosen.alike.len() == 1, "{}", chosen.best);
+        let each = ends[0].evidence.chance();
+        assert!((chosen.evidence.alike - each).abs() < 1e-9 && (chosen.evidence.apart - each).abs() < 1e-9);
+    }
 }
