@@ -45,3 +45,40 @@ fn misfit(card: &Judged, prior: &CameraPrior, ratio: f64) -> Option<f64> {
     });
     fits.min_by(f64::total_cmp)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::card::judge::as_placed;
+    use crate::units::PhotoPoint;
+
+    const PRIOR: CameraPrior = CameraPrior {
+        intrinsics: Intrinsics { focal_px: 1500.0, principal_point: PhotoPoint { x: 1000.0, y: 750.0 } },
+        focal_relative_u: 0.02,
+        principal_u_px: 8.0,
+    };
+
+    /// Seen square-on, 500 px long, of this ratio.
+    fn card(ratio: f64) -> Judged {
+        let (x, y) = (250.0, 250.0 / ratio);
+        let corners =
+            [(-x, -y), (x, -y), (x, y), (-x, y)].map(|(x, y)| PhotoPoint::new(1000.0 + x, 750.0 + y));
+        as_placed(&corners, &PRIOR, 1.0).expect("a card")
+    }
+
+    /// By how much an ID-1 card fits worse than the other ratios.
+    fn fits_worse(card: &Judged) -> f64 {
+        let of = |ratio| misfit(card, &PRIOR, ratio).expect("a pose");
+        of(ID1_MM[0] / ID1_MM[1]) - RATIOS.map(of).into_iter().fold(f64::MAX, f64::min)
+    }
+
+    /// ISO/IEC 7810: 85.60 x 53.98 mm, a ratio of 1.586; the nearest playing card has 1.556.
+    #[test]
+    fn what_fits_both_ratios_is_a_card_and_what_fits_the_other_much_better_is_none() {
+        let either = card(1.569);
+        assert!((1.0..5.0).contains(&fits_worse(&either)), "{}", fits_worse(&either));
+        assert!(!may_be_playing_card(&either, &PRIOR));
+        assert!(!may_be_playing_card(&card(ID1_MM[0] / ID1_MM[1]), &PRIOR));
+        assert!(may_be_playing_card(&card(1.556), &PRIOR));
+    }
+}

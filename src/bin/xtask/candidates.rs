@@ -4,7 +4,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::corner_truth::{Tally, tell};
+use super::corner_truth::{Tally, camera_of_crop, tell};
 use shellspan::camera::CameraPrior;
 use shellspan::card::choose::Choice;
 use shellspan::card::judge::judge;
@@ -58,7 +58,9 @@ pub fn run(options: &Options) -> anyhow::Result<()> {
             continue;
         }
         let (mut prior, _, _) = CameraPrior::of(&photo.exif, photo.size());
-        if let Some(focal_px) = drawn_focal_px(path) {
+        if let Some(true_prior) = camera_of_crop(path) {
+            prior = true_prior;
+        } else if let Some(focal_px) = drawn_focal_px(path) {
             prior.intrinsics.focal_px = focal_px;
             prior.focal_relative_u = DRAWN_FOCAL_U;
         }

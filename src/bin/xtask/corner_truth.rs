@@ -24,10 +24,29 @@ const WRONG_CORNER_PX: f64 = 4.0;
 
 #[derive(Deserialize)]
 struct Truth {
-    camera: TrueCamera,
+    #[serde(flatten)]
+    seen_by: SeenBy,
     card: TrueCard,
+}
+
+/// By which camera a photo was taken.
+#[derive(Deserialize)]
+struct SeenBy {
+    camera: TrueCamera,
     size_px: [u32; 2],
     crop_of: Option<Whole>,
+}
+
+impl SeenBy {
+    fn prior(&self) -> CameraPrior {
+        let whole = self.crop_of.as_ref().map_or(self.size_px, |whole| whole.size_px);
+        let principal_point = PhotoPoint::new(self.camera.cx, self.camera.cy);
+        CameraPrior {
+            intrinsics: Intrinsics { focal_px: self.camera.focal_px, principal_point },
+            focal_relative_u: FOCAL_U,
+            principal_u_px: PRINCIPAL_U * f64::from(whole[0].max(whole[1])),
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -68,13 +87,7 @@ pub fn tell(path: &Path, photo: &Photo, tally: &mut Tally) -> anyhow::Result<()>
     let beside = path.with_extension("json");
     let truth: Truth = serde_json::from_slice(&std::fs::read(&beside)?)
         .with_context(|| format!("read {}", beside.display()))?;
-    let whole = truth.crop_of.map_or(truth.size_px, |whole| whole.size_px);
-    let principal_point = PhotoPoint::new(truth.camera.cx, truth.camera.cy);
-    let prior = CameraPrior {
-        intrinsics: Intrinsics { focal_px: truth.camera.focal_px, principal_point },
-        focal_relative_u: FOCAL_U,
-        principal_u_px: PRINCIPAL_U * f64::from(whole[0].max(whole[1])),
-    };
+    let prior = truth.seen_by.prior();
     tally.photos += 1;
     let found = match card::find(photo, &prior, &CardHint::default()) {
         Ok(found) => found,
@@ -115,6 +128,13 @@ pub fn tell(path: &Path, photo: &Photo, tally: &mut Tally) -> anyhow::Result<()>
     tally.stated_px.extend(stated);
     tally.over_u.extend((0..4).map(|i| errors[i] / (stated[i] * std::f64::consts::SQRT_2)));
     Ok(())
+}
+
+/// The camera of a crop, whose file does not tell where the optical axis meets it; `None` for a whole photo.
+pub fn camera_of_crop(path: &Path) -> Option<CameraPrior> {
+    let told = std::fs::read(path.with_extension("json")).ok()?;
+    let seen_by: SeenBy = serde_json::from_slice(&told).ok()?;
+    seen_by.crop_of.is_some().then(|| seen_by.prior())
 }
 
 /// The truth's corners in the order of those found: the print's first cannot be told from the outline.

@@ -2,8 +2,8 @@
 
   python3 corner_windows.py OUT --count 1500 --seed 11 --textures SURFACES...
   python3 corner_windows.py OUT --photos PHOTOS/*.jpg --many 3
-  cargo xtask candidates NOCARD/*.jpg > candidates.txt
-  python3 corner_windows.py OUT --no-card candidates.txt
+  cargo xtask candidates --looked PHOTOS/*.jpg > finds.txt
+  python3 corner_windows.py OUT --finds finds.txt
 
 writes OUT/NAME.npz: the windows (x), which of their pixels lie within the photo (v), the share of each cell that is
 a card's face (y), and whether the corner is a card's, just there (l: 1, 0, or -1 where nobody can tell). Drawn scenes
@@ -130,23 +130,62 @@ def clockwise(t, hidden):
     a = sum(t[i][0] * t[(i + 1) % 4][1] - t[(i + 1) % 4][0] * t[i][1] for i in range(4))
     return (t[::-1], hidden[::-1]) if a < 0 else (t, hidden)
 
-def of_no_card(path, rng):
-    """The corners of what the finder takes for a card where there is none."""
+def told_of(photo):
+    """The cards that a photo shows, clockwise, which of their corners are hidden, and the other things."""
+    beside = photo[:-4] + ".json"
+    d = json.load(open(beside)) if os.path.exists(beside) else {}
+    truth = d.get("truth") or (d["card"]["corners_px"] if "card" in d else None)
+    covered = d.get("covered") or d.get("card", {}).get("corner_covered") or [0] * 4
+    cards = d.get("cards") or ([truth] if truth else [])
+    told = [clockwise(card, [share > 0.6 for share in covered]) for card in cards]
+    others = [o if isinstance(o, list) else (o["kind"], o["quad"]) for o in d.get("others", [])]
+    cards, hidden = [card for card, _ in told], [these for _, these in told]
+    cards += [np.array(quad) for kind, quad in others if kind == "id1"]
+    return cards, hidden, [(kind, quad) for kind, quad in others if kind != "id1"]
+
+
+def listed(paths, most=25):
+    """Photos and the quadrangles that `cargo xtask candidates`, with or without --looked, takes for cards there."""
     photo, quads = None, []
-    for line in [*open(path), "PHOTO end"]:
+    for line in [line for path in paths for line in open(path)] + ["PHOTO end"]:
         word, *rest = line.split()
-        if word == "CANDIDATE":
-            quads.append(np.array([float(v) for v in rest[1:]]).reshape(4, 2))
+        if word in ("CANDIDATE", "LOOKED"):
+            values = [float(v) for v in rest]
+            quads.append(np.array(values[1:9] if word == "CANDIDATE" else values[:8]).reshape(4, 2))
         elif word == "PHOTO":
             if photo and quads:
-                image, out = cv2.imread(photo)[..., ::-1].copy(), []
-                for quad in quads[:25]:
-                    for i in rng.permutation(4)[:3]:
-                        seen = window(image, quad, i, rng.normal(0, 0.2, 2))
-                        if seen:
-                            out.append((seen[0], seen[1], np.zeros((N // 2, N // 2), np.uint8), 0))
-                yield photo, out
+                yield photo, quads[:most]
             photo, quads = rest[0], []
+
+
+def of_finds(path, rng):
+    """The corners of what the finder takes for a card: right ones, near misses and others. Where a playing card is like a
+    bank card's corner, or the quadrangle is another card's at that corner, nobody can tell."""
+    for photo, quads in listed([path]):
+        image = cv2.imread(photo)[..., ::-1].copy()
+        cards, hidden, others = told_of(photo)
+        out = []
+        for quad in quads:
+            px = np.linalg.norm(quad[0] - quad[1]) / ID1[0]
+            for i in rng.permutation(4)[:4 if cards else 3]:
+                shift = rng.normal(0, 0.15 if cards else 0.2, 2)
+                seen = window(image, quad, i, shift)
+                if not seen:
+                    continue
+                label = 0
+                for k, card in enumerate(cards):
+                    off = np.linalg.norm(quad[:, None] - card, axis=2) / px
+                    j = off[i].argmin()
+                    if off[i, j] < 0.5:
+                        right = off.min(1).max() < 2.5 and not (k < len(hidden) and hidden[k][j])
+                        label = 1 if right else -1
+                    elif off[i, j] < 0.9:
+                        label = -1
+                for kind, other in others:
+                    if kind in AMBIG and np.linalg.norm(np.array(other) - quad[i], axis=1).min() < 2 * px:
+                        label = -1
+                out.append((seen[0], seen[1], mask_of(cards, seen[2][0], i, shift), label))
+        yield photo, out
 
 
 def arguments():
@@ -163,26 +202,17 @@ def arguments():
 
 def main():
     p = arguments()
-    p.add_argument("--no-card")
+    p.add_argument("--finds")
     a = p.parse_args()
     os.makedirs(a.out, exist_ok=True)
     rng = np.random.default_rng(a.seed)
     name = lambda photo: os.path.join(a.out, os.path.basename(photo)[:-4] + ".npz")
     for photo in a.photos:
-        told = photo[:-4] + ".json"
-        d = json.load(open(told)) if os.path.exists(told) else {}
-        truth = d.get("truth") or (d["card"]["corners_px"] if "card" in d else None)
-        covered = d.get("covered") or d.get("card", {}).get("corner_covered") or [0] * 4
-        cards = d.get("cards") or ([truth] if truth else [])
-        told = [clockwise(c, [share > 0.6 for share in covered]) for c in cards]
-        others = [o if isinstance(o, list) else (o["kind"], o["quad"]) for o in d.get("others", [])]
-        cards, hidden = [card for card, _ in told], [these for _, these in told]
-        cards += [np.array(quad) for kind, quad in others if kind == "id1"]
         image = cv2.imread(photo)[..., ::-1].copy()
-        others = [(kind, quad) for kind, quad in others if kind != "id1"]
+        cards, hidden, others = told_of(photo)
         save(name(photo), windows(rng, image, cards, others, a.many, hidden))
-    if a.no_card:
-        for photo, out in of_no_card(a.no_card, rng):
+    if a.finds:
+        for photo, out in of_finds(a.finds, rng):
             save(name(photo), out)
     textures = scenes.Textures(a.textures)
     scenes.Camera = Near

@@ -31,8 +31,20 @@ def write(net, path):
         q = np.clip(np.round(rows / scale[:, None]), -127, 127).astype(np.int8)
         out += bytes([k, i, o]) + scale.astype('<f4').tobytes() + b.astype('<f4').tobytes() + q.tobytes()
     open(path, 'wb').write(out)
+def read(path):
+    """The network of a file that `write` wrote."""
+    data = open(path, 'rb').read(); net = Net(); at = 5
+    assert data[:4] == b'SNET' and data[4] == len(net.L)
+    for l in net.L:
+        k, i, o = data[at:at + 3]; at += 3; n = k * k * i * o
+        assert (o, i, k, k) == tuple(l.weight.shape)
+        scale, bias = np.frombuffer(data, '<f4', o, at), np.frombuffer(data, '<f4', o, at + 4 * o); at += 8 * o
+        rows = np.frombuffer(data, np.int8, n, at).reshape(o, -1) * scale[:, None]; at += n
+        l.weight.data = torch.tensor(rows.reshape(o, i, k, k).astype(np.float32)); l.bias.data = torch.tensor(bias.copy())
+    assert at == len(data)
+    return net
 def planes(x, v):
-    """x (B,3,64,64) 0..1 float, v (B,1,64,64) -> (B,13,32,32)."""
+    """x (B,3,n,n) 0..1 float, v (B,1,n,n) -> (B,13,n/2,n/2)."""
     n = v.sum((2, 3), keepdim=True).clamp(min=1)
     mean = (x * v).sum((2, 3), keepdim=True) / n
     spread = (((x - mean) ** 2 * v).sum((1, 2, 3), keepdim=True) / (3 * n)).sqrt() + 3 / 255
@@ -47,9 +59,9 @@ def vary(x):
     if perm.any(): x[perm] = x[perm][:, torch.randperm(3)]
     inv = torch.rand(B) < .04; x[inv] = 1 - x[inv]
     for _ in range(1):
-        s = float(torch.rand(1) * 1.0 + .3); k = torch.exp(-.5 * (torch.arange(-3, 4) / s) ** 2); k = k / k.sum()
+        n = x.shape[-1]; s = float(torch.rand(1) * 1.0 + .3); k = torch.exp(-.5 * (torch.arange(-3, 4) / s) ** 2); k = k / k.sum()
         m = torch.rand(B) < .3; xb = x[m]
         if len(xb): 
-            xb = F.conv2d(F.pad(xb, (3, 3, 0, 0), 'replicate').reshape(-1, 1, 64, 70), k[None, None, None]).reshape(-1, 3, 64, 64)
-            xb = F.conv2d(F.pad(xb, (0, 0, 3, 3), 'replicate').reshape(-1, 1, 70, 64), k[None, None, :, None]).reshape(-1, 3, 64, 64); x[m] = xb
+            xb = F.conv2d(F.pad(xb, (3, 3, 0, 0), 'replicate').reshape(-1, 1, n, n + 6), k[None, None, None]).reshape(-1, 3, n, n)
+            xb = F.conv2d(F.pad(xb, (0, 0, 3, 3), 'replicate').reshape(-1, 1, n + 6, n), k[None, None, :, None]).reshape(-1, 3, n, n); x[m] = xb
     return (x + torch.randn_like(x) * torch.rand((B, 1, 1, 1)) * .025).clamp(0, 1.5)
