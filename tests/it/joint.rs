@@ -213,9 +213,14 @@ fn a_crab_that_moved_is_noticed_and_stands_apart() {
     let moved = [made(SOUTH, shell(34.0)), made(NORTH, shell(34.0).map(|place| place + shift))];
     let joined = join(&views(&moved), &height).expect("a width");
     assert_eq!(joined.apart, Some(Apart::Moved));
-    assert_eq!(joined.shares.iter().filter(|share| share.used).count(), 1);
-    // What contradicts each other decides nothing sharp: both photos' hills stay.
+    // What contradicts each other decides nothing sharp: both photos' hills stay, and the width is as unsure as they
+    // differ.
+    assert_eq!(joined.shares.iter().filter(|share| share.used).count(), 2);
     assert!(joined.width.humps.len() >= 2);
+    let alone = |i: usize| join(&views(&moved[i..=i]), &height).expect("a width").width;
+    let (one, other) = (alone(0), alone(1));
+    assert!((joined.width.width_mm - 0.5 * (one.width_mm + other.width_mm)).abs() < 1e-6);
+    assert!(joined.width.u_mm > one.u_mm.min(other.u_mm), "{}", joined.width.u_mm);
 }
 
 /// Rays of a crab that moved along the line between the cameras meet, but nowhere where a crab's edge is.
