@@ -109,9 +109,9 @@ fn step_words(book: &Book, name: StepName, what: Option<&What>, is_gone: bool) -
         (StepName::Pot, Some(What::Pot(pot))) if pot.set.is_some() => {
             format!("pot {} set or changed", pot.label)
         }
-        (StepName::Pot, Some(What::Pot(pot))) => format!("pot {} changed", pot.label),
+        (StepName::Pot, Some(What::Pot(pot))) => format!("pot {} named or changed", pot.label),
         (StepName::Pot, _) => "pot changed".into(),
-        (StepName::Person, Some(What::Person(person))) => format!("{} changed", person.name),
+        (StepName::Person, Some(What::Person(person))) => format!("{} named or changed", person.name),
         (StepName::Person, _) => "person changed".into(),
         (StepName::Pull, _) => "pot pulled".into(),
         (StepName::PullSorted, Some(What::Pull(pull))) => format!("pot {} sorted", pull.as_pulled.label),

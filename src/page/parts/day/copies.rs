@@ -151,7 +151,7 @@ pub fn Copies(props: &CopiesProps) -> Html {
                 if can_share() {
                     <button id="share-csv" type="button" onclick={gives(File::Table, Way::Share)}>{ "Share the table" }</button>
                 }
-                <label class="pick"><input id="restore-copy" type="file" onchange={restore} /><span>{ "Read a copy" }</span></label>
+                <label class="pick"><input id="restore-copy" type="file" disabled={props.in_question.is_some()} onchange={restore} /><span>{ "Read a copy" }</span></label>
             </div>
             if let Some(said) = &*said {
                 <p id="copies-said" role="status">{ said }</p>
