@@ -76,7 +76,7 @@ fn WhoseCopy(props: &WhoseCopyProps) -> Html {
         }
     };
     html! {
-        <section id="whose-copy" class="in-hand" role="alert">
+        <section id="whose-copy" class="message" role="alert">
             <p><strong>{ "Nothing of it is taken yet: who saved this copy?" }</strong></p>
             <p>{ format!("Its user kept {}, none of them known here. Each person has a limit of their own.",
                 if props.crabs == 1 { "1 crab".to_owned() } else { format!("{} crabs", props.crabs) }) }</p>
@@ -126,7 +126,7 @@ pub fn Copies(props: &CopiesProps) -> Html {
                             ),
                         };
                         said.set(Some(format!(
-                            "{} entries{photos} read; what is here already is not doubled.",
+                            "{} entries{photos} in this copy; what is here already is not doubled.",
                             read.rows.len()
                         )));
                         act.emit(Action::Day(DayAct::Restore(read.rows)));
