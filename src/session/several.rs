@@ -319,6 +319,11 @@ pub(super) mod tests {
         assert!(two.measured().is_some_and(|measured| measured.alone.len() == 2), "{:?}", two.measured());
         let call = |session: &Session| session.outcome().and_then(|outcome| Some(outcome.verdict()?.call()));
         assert_eq!(call(&two), Some(Call::Gauge));
+        // Also before its points are confirmed, and where it is the only one left.
+        let one = confirmed_with(&taken(start(), 1, seen_from(SOUTH, Vector3::zeros())), None);
+        let unconfirmed = taken(keeper(one), 2, shell_from(NORTH, short));
+        assert_eq!(call(&unconfirmed), Some(Call::Gauge));
+        assert_eq!(call(&unconfirmed.apply(Action::DropOnePhoto(1))), Some(Call::Gauge));
         assert_eq!(call(&two.apply(Action::DropOnePhoto(2))), Some(Call::Keep));
     }
 

@@ -31,19 +31,20 @@ impl Book {
     /// Takes the rows of a copy. With `other`, the person who used the page that saved it is another one, and new here:
     /// their id here and what they are called. Gives how many rows were new or later.
     pub fn take_copy(&mut self, rows: Vec<Row>, other: Option<(Id, String)>) -> usize {
-        let mut persons = self.persons_known_from(&rows);
         let is_of_another = other.is_some();
-        if let Some((new, name)) = other {
-            let id = self.person_named(&name).map_or_else(
+        let user = other.map(|(new, name)| {
+            self.person_named(&name).map_or_else(
                 || {
                     let person = Person { name, is_aboard: false, licence: Licence::NotSaid };
                     self.put(new.clone(), What::Person(person), false);
                     new
                 },
                 |(known, _)| known,
-            );
-            persons.insert(Id::first_person(), id);
-        }
+            )
+        });
+        // After the user is named: somebody else of that name in the copy is the same person.
+        let mut persons = self.persons_known_from(&rows);
+        persons.extend(user.map(|id| (Id::first_person(), id)));
         let ashore = |mut row: Row| {
             if let (true, What::Person(person)) = (is_of_another, &mut row.what) {
                 // Aboard there is not aboard here.
@@ -217,6 +218,12 @@ mod tests {
         assert_eq!((kept_by(&one, &here), kept_by(&one, &new)), (1, 1));
         assert_eq!(one.people().len(), 3, "{:?}", one.people());
         assert_eq!(one.aboard().len(), 2, "aboard there is not aboard here");
+        // So is the user who is given the name of one aboard there, also where nobody is known yet.
+        let mut fresh = Book::default();
+        fresh.take_copy(copy(&other), Some((names.draw(), "Bo".into())));
+        assert_eq!(fresh.people().len(), 2, "{:?}", fresh.people());
+        // Aboard there is not aboard here.
+        assert_eq!(fresh.aboard().len(), 1);
         // Somebody else of a name that is known is that person.
         let more = copy(&book(3, 2).0);
         one.take_copy(more, Some((names.draw(), "BO".into())));

@@ -30,12 +30,15 @@ impl Session {
 
     /// The confirmed width, as a decision takes it.
     pub fn measured(&self) -> Option<MeasuredWidth> {
+        self.seen_width().filter(|_| self.is_width_confirmed())
+    }
+
+    /// The width, also of points that nobody has confirmed yet: enough to speak against a gauge, not to keep by.
+    fn seen_width(&self) -> Option<MeasuredWidth> {
         // Photos that show the card elsewhere than it was said to lie decide nothing until that is settled: a crab that
         // moved looks much the same.
         let is_card_elsewhere = self.photos().into_iter().any(|work| work.card_doubt().is_some());
-        let width = self.width().filter(|width| {
-            self.is_width_confirmed() && width.placement_seen.is_none() && !is_card_elsewhere
-        })?;
+        let width = self.width().filter(|width| width.placement_seen.is_none() && !is_card_elsewhere)?;
         let hint = self.photos().into_iter().find_map(|work| work.points_hint);
         let measured = MeasuredWidth::new(&width, self.photo.dimension).with_hint(hint);
         let is_one_apart = self
@@ -115,7 +118,8 @@ impl Session {
         answers: &Answers,
         look: impl FnOnce(&Case<'_>) -> T,
     ) -> T {
-        let measured = self.measured();
+        // What the gauge says settles the size: beside it a photo can only contradict.
+        let measured = if self.crab.gauge.is_some() { self.seen_width() } else { self.measured() };
         // The crab in hand must not stand against itself.
         let catch = self.book.catch_of(person, self.date(), self.crab.row.as_ref());
         let mut answers = answers.clone();
