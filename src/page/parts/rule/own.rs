@@ -63,7 +63,7 @@ pub fn OwnRules(props: &OwnRulesProps) -> Html {
         <section id="own-rules">
             <h2>{ "Rules of your own" }</h2>
             <p>{ "An emergency order, a club's table: typed in, or read from a file in the form of the packs; marked as yours on every verdict." }</p>
-            <OwnRuleForm key={props.book.choice.as_ref().map(|choice| format!("{}/{}", choice.pack, choice.area))} kind={props.kind.clone()} book={props.book.clone()} act={props.act.clone()} />
+            <OwnRuleForm kind={props.kind.clone()} book={props.book.clone()} act={props.act.clone()} />
             <label class="pick">
                 <input id="import-pack" type="file" accept="application/json,.json" onchange={chosen} />
                 <span>{ "Read a rules file" }</span>
