@@ -164,6 +164,16 @@ fn a_photo_s_own_points_are_held_against_where_all_photos_put_them() {
     }
 }
 
+/// From nearly the same side nothing is joined; widths that contradict each other are told all the same.
+#[test]
+fn photos_of_two_crabs_from_one_side_contradict_each_other() {
+    let short = shell(34.0).map(|place| nalgebra::Vector3::new(0.6 * place.x, place.y, place.z));
+    let photos = [made(SOUTH, shell(34.0)), made(SOUTH * 1.4, short)];
+    let joined = joined(&photos);
+    assert_eq!(joined.apart, Some(Apart::Moved));
+    assert!(joined.width.u_mm > 20.0, "{}", joined.width.u_mm);
+}
+
 #[test]
 fn the_surer_of_two_photos_stands_where_they_are_not_joined() {
     let far = SOUTH * 1.4;

@@ -209,6 +209,8 @@ mod tests {
         let (here, there) = (names.draw(), other_names.draw());
         one.step(&mut names, StepName::Person, DAY, vec![(here.clone(), named("Bo"))]);
         other.step(&mut other_names, StepName::Person, DAY, vec![(there.clone(), named("bo"))]);
+        let unknown_here = other_names.draw();
+        other.step(&mut other_names, StepName::Person, DAY, vec![(unknown_here, named("Cy"))]);
         let at = Moment { day: DAY, clock: None };
         let crab = CrabEntry::kept(Some("dungeness"), there, at);
         let id = other_names.draw();
@@ -216,18 +218,18 @@ mod tests {
         let new = names.draw();
         one.take_copy(copy(&other), Some((new.clone(), "Dee".into())));
         assert_eq!((kept_by(&one, &here), kept_by(&one, &new)), (1, 1));
-        assert_eq!(one.people().len(), 3, "{:?}", one.people());
+        assert_eq!(one.people().len(), 4, "{:?}", one.people());
         assert_eq!(one.aboard().len(), 2, "aboard there is not aboard here");
         // So is the user who is given the name of one aboard there, also where nobody is known yet.
         let mut fresh = Book::default();
         fresh.take_copy(copy(&other), Some((names.draw(), "Bo".into())));
-        assert_eq!(fresh.people().len(), 2, "{:?}", fresh.people());
+        assert_eq!(fresh.people().len(), 3, "{:?}", fresh.people());
         // Aboard there is not aboard here.
         assert_eq!(fresh.aboard().len(), 1);
         // Somebody else of a name that is known is that person.
         let more = copy(&book(3, 2).0);
         one.take_copy(more, Some((names.draw(), "BO".into())));
-        assert_eq!((kept_by(&one, &here), one.people().len()), (3, 3));
+        assert_eq!((kept_by(&one, &here), one.people().len()), (3, 4));
     }
 
     #[test]
