@@ -1,6 +1,6 @@
 //! The reducer: one action after the other, no effect outside the session.
 
-use crate::decide::{Answer, Check, GaugeReading, photo_dimension};
+use crate::decide::{Check, GaugeReading, photo_dimension};
 use crate::terms::Placement;
 use crate::text::Notice;
 
@@ -92,22 +92,11 @@ impl Session {
                 }
                 if let Reply::Kind(kind) = &reply
                     && kind != OTHER_KIND
-                    && !self.is_practice()
                 {
                     next.last_kind = Some(kind.clone());
                 }
-                // What is said of the season while practising was looked up for no crab: it ends with the practice photo.
-                let practised = match &reply {
-                    Reply::Season(is_open) if self.is_practice() => Some(*is_open),
-                    _ => None,
-                };
-                if !self.is_practice() {
-                    next.say_season(&reply);
-                }
+                next.say_season(&reply);
                 next.crab.reply(reply);
-                if let Some(is_open) = practised {
-                    next.crab.answers.open = Answer::Given(is_open);
-                }
                 next.follow_rule();
                 next.go_on();
             }

@@ -375,8 +375,7 @@ impl Session {
 
     /// The crab in hand is done with.
     pub(in crate::session) fn next_crab(&mut self) {
-        let kind = self.crab.answers.kind.given().filter(|kind| *kind != OTHER_KIND && !self.is_practice());
-        if let Some(kind) = kind {
+        if let Some(kind) = self.crab.answers.kind.given().filter(|kind| *kind != OTHER_KIND) {
             self.last_kind = Some(kind.clone());
         }
         self.crab = Crab::of(self.last_kind.clone());
