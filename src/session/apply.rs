@@ -1,6 +1,6 @@
 //! The reducer: one action after the other, no effect outside the session.
 
-use crate::decide::{Check, GaugeReading, photo_dimension};
+use crate::decide::{Answer, Check, GaugeReading, photo_dimension};
 use crate::terms::Placement;
 use crate::text::Notice;
 
@@ -92,11 +92,12 @@ impl Session {
                 }
                 if let Reply::Kind(kind) = &reply
                     && kind != OTHER_KIND
+                    && !self.is_practice()
                 {
                     next.last_kind = Some(kind.clone());
                 }
+                next.crab.reply(reply.clone());
                 next.say_season(&reply);
-                next.crab.reply(reply);
                 next.follow_rule();
                 next.go_on();
             }
@@ -166,15 +167,18 @@ impl Session {
         next
     }
 
-    /// A season that was looked up is remembered for the day, and for every crab of it.
+    /// A season that was looked up is remembered for the day, and for every crab of it. While practising nobody looks
+    /// it up: what is said then ends with the practice photo.
     fn say_season(&mut self, reply: &Reply) {
-        let day = self.date();
-        match reply {
-            Reply::Season(is_open) => self.rules.say_season(day, Some(*is_open)),
-            Reply::NotSure(Check::Season) | Reply::Unanswer(Check::Season) => {
-                self.rules.say_season(day, None)
-            }
-            _ => {}
+        let said = match reply {
+            Reply::Season(is_open) => Some(*is_open),
+            Reply::NotSure(Check::Season) | Reply::Unanswer(Check::Season) => None,
+            _ => return,
+        };
+        match said {
+            Some(is_open) if self.is_practice() => self.crab.answers.open = Answer::Given(is_open),
+            None if self.is_practice() => {}
+            said => self.rules.say_season(self.date(), said),
         }
     }
 

@@ -86,9 +86,12 @@ impl Session {
             Some(kind) => vec![kind.clone()],
             None => self.rules.kinds(),
         };
+        // What was said of a practice photo is said of no water.
+        let open = if self.is_practice() { Answer::Unanswered } else { self.crab.answers.open };
+        let answers = Answers { open, ..self.crab.answers.clone() };
         let season_of = |kind: &String| {
             let rule = self.rules.rule_of(kind)?;
-            let state = self.with_case_of(&rule, &self.crab.answers, season_state).0;
+            let state = self.with_case_of(&rule, &answers, season_state).0;
             Some((rule.species_name.clone(), state))
         };
         kinds.iter().filter_map(season_of).collect()

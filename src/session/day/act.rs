@@ -375,7 +375,8 @@ impl Session {
 
     /// The crab in hand is done with.
     pub(in crate::session) fn next_crab(&mut self) {
-        if let Some(kind) = self.crab.answers.kind.given().filter(|kind| *kind != OTHER_KIND) {
+        let kind = self.crab.answers.kind.given().filter(|kind| *kind != OTHER_KIND && !self.is_practice());
+        if let Some(kind) = kind {
             self.last_kind = Some(kind.clone());
         }
         self.crab = Crab::of(self.last_kind.clone());

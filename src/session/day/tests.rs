@@ -316,6 +316,19 @@ fn practice_says_nothing_of_a_real_crab() {
         |serial, practice| Action::TakePhoto { serial, name: "crab.jpg".into(), practice, same_crab: false };
     let truth = TrueWidths { notch_mm: Some(158.0), ..TrueWidths::default() };
     let practised = keeper(start().apply(photo(1, Some(truth))));
+    let practised = practised.apply(Action::Reply(Reply::Season(true)));
+    assert!(practised.rules.season_words.is_empty(), "looked up for a practice photo");
+    assert_eq!(practised.outcome().and_then(|outcome| Some(outcome.verdict()?.call())), Some(Call::Keep));
+    let said_open = |session: &Session| {
+        session.seasons().iter().any(|(_, state)| *state == crate::decide::SeasonState::SaidOpen)
+    };
+    assert!(!said_open(&practised), "the line at the top tells of the water, not of the practice");
+    let not_sure = practised.apply(Action::Reply(Reply::NotSure(crate::decide::Check::Season)));
+    assert_eq!(
+        not_sure.outcome().and_then(|outcome| outcome.verdict().map(|v| v.call())),
+        Some(Call::Release)
+    );
+    assert_eq!(practised.last_kind, None, "the kind of a practice photo");
     let beside = Action::TakePhoto { serial: 2, name: "2.jpg".into(), practice: None, same_crab: true };
     let others = [Action::DropPhoto, photo(2, None), beside];
     for next in others.map(|other| practised.apply(other)) {

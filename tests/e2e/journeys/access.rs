@@ -95,7 +95,7 @@ pub async fn every_screen_is_in_reach(visit: &Visit<'_>) -> anyhow::Result<()> {
     look(visit, "size", &mut seen).await?;
     visit.click("#next-crab").await?;
     visit.click("#start-checks").await?;
-    walk(visit, &[GOOD[0], ("sex", "#answer-female")]).await?;
+    walk(visit, &[GOOD[0], GOOD[1], ("sex", "#answer-female")]).await?;
     look(visit, "release", &mut seen).await?;
     // The tree of roles was really read: these kinds of things are on the screens.
     for role in ["button", "searchbox", "application", "image"] {

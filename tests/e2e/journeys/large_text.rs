@@ -79,7 +79,7 @@ pub async fn nothing_is_cut(visit: &Visit<'_>) -> anyhow::Result<()> {
     fits(visit, "gauge").await?;
     visit.click("#next-crab").await?;
     visit.click("#start-checks").await?;
-    walk(visit, &[GOOD[0], ("sex", "#answer-female")]).await?;
+    walk(visit, &[GOOD[0], GOOD[1], ("sex", "#answer-female")]).await?;
     fits(visit, "release").await?;
     // Last: so narrow a window leaves the emulated phone zoomed out.
     no_tab_breaks(visit).await
