@@ -19,9 +19,9 @@ impl Session {
         let rule_of = |crab: &CrabEntry| {
             let key = (crab.water.pack.clone(), crab.water.area.clone(), crab.kind.clone()?);
             let mut known = known.borrow_mut();
-            let found = known.entry(key).or_insert_with_key(|(pack, area, kind)| {
-                RuleInForce::find(self.rules.pack(pack)?, area, kind)
-            });
+            let found = known
+                .entry(key)
+                .or_insert_with_key(|(pack, area, kind)| self.rules.rule_at(pack, area, kind));
             found.clone()
         };
         let mut days =

@@ -91,7 +91,12 @@ impl RuleBook {
     /// What holds for a kind at the chosen water.
     pub fn rule_of(&self, kind: &str) -> Option<RuleInForce> {
         let choice = self.choice.as_ref()?;
-        RuleInForce::find(self.pack(&choice.pack)?, &choice.area, kind)
+        self.rule_at(&choice.pack, &choice.area, kind)
+    }
+
+    /// The rule of a water, chosen or not, for a kind.
+    pub(in crate::session) fn rule_at(&self, pack: &str, area: &str, kind: &str) -> Option<RuleInForce> {
+        RuleInForce::find(self.pack(pack)?, area, kind)
     }
 
     /// The chosen pack, with the name of the area in it.
