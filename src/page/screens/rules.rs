@@ -139,7 +139,7 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
                 <RuleFacts {rule} confirmations={props.book.confirmations.clone()} date={props.date} today={props.today}
                     act={props.act.clone()} />
             }
-            <OwnRules book={props.book.clone()} {kind} act={props.act.clone()} />
+            <OwnRules book={props.book.clone()} kind={Some(wanted).filter(|kind| kind != ANY_CRAB)} act={props.act.clone()} />
         </section>
     }
 }

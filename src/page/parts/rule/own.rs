@@ -16,7 +16,7 @@ use crate::session::{Action, RuleBook};
 pub struct OwnRulesProps {
     /// Packs, choice, and what was wrong with the last form or file.
     pub book: RuleBook,
-    /// The kind in hand, where it was answered.
+    /// The kind whose rule is shown.
     pub kind: Option<String>,
     /// What was done.
     pub act: Callback<Action>,

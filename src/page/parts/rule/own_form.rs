@@ -14,7 +14,7 @@ use crate::session::{Action, RuleBook};
 pub struct OwnRuleFormProps {
     /// Packs, choice, and what was wrong with the last try.
     pub book: RuleBook,
-    /// The kind in hand, where it was answered.
+    /// The kind whose rule is shown.
     pub kind: Option<String>,
     /// What was done.
     pub act: Callback<Action>,
@@ -25,20 +25,22 @@ pub struct OwnRuleFormProps {
 pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
     // The kinds of the water first: a rule for one of them is what most come for.
     let species = use_memo(props.book.all_kinds(), |all| all.clone());
-    let draft = use_state_eq(|| {
-        let in_hand = species.iter().find(|(id, _)| props.kind.as_ref() == Some(id));
-        Draft::of(in_hand.or(species.first()).map_or("", |(id, _)| id))
+    let written = use_state_eq(|| None::<Draft>);
+    // Until something is written it is for the kind that is shown above, whichever comes to be shown.
+    let draft = (*written).clone().unwrap_or_else(|| {
+        let shown = species.iter().find(|(id, _)| props.kind.as_ref() == Some(id));
+        Draft::of(shown.or(species.first()).map_or("", |(id, _)| id))
     });
     let own_mistake = use_state_eq(|| None::<FormMistake>);
     let is_new = draft.new_water.is_some();
     let held = if is_new { None } else { props.book.rule_of(&draft.rule.species) };
     let held: Facts = held.map(|rule| rule.facts).unwrap_or_default();
     let change = |set: Change| {
-        let draft = draft.clone();
+        let (draft, written) = (draft.clone(), written.clone());
         Callback::from(move |value: Value| {
-            let mut changed = (*draft).clone();
+            let mut changed = draft.clone();
             set(&mut changed, value);
-            draft.set(changed);
+            written.set(Some(changed));
         })
     };
     let text = |id: &str, label: String, value: &str, set: Set| {
@@ -84,14 +86,14 @@ pub fn OwnRuleForm(props: &OwnRuleFormProps) -> Html {
     let kinds: Vec<AttrValue> = species.iter().map(|(_, name)| name.clone().into()).collect();
     let kind_at = species.iter().position(|(id, _)| *id == rule.species).unwrap_or(0);
     let kind_picked = {
-        let (draft, species) = (draft.clone(), species.clone());
+        let (draft, written, species) = (draft.clone(), written.clone(), species.clone());
         Callback::from(move |at: usize| {
-            let mut changed = (*draft).clone();
+            let mut changed = draft.clone();
             if let Some((id, _)) = species.get(at) {
                 changed.rule.species.clone_from(id);
                 changed.each.clear();
             }
-            draft.set(changed);
+            written.set(Some(changed));
         })
     };
     let sizes = if draft.has_each(&held) {
