@@ -3,8 +3,8 @@
 use super::FoundCard;
 use super::choose::{Choice, near};
 use super::judge::{Judged, as_placed, judge_by_hand};
-use super::playing::may_be_playing_card;
-use super::radius::is_other_plate;
+use super::plates::playing::may_be_playing_card;
+use super::plates::radius::is_other_plate;
 use super::sharpen::sharpened;
 use crate::camera::CameraPrior;
 use crate::photo::Photo;

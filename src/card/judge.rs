@@ -3,7 +3,7 @@
 use nalgebra::{Matrix3, Vector2};
 
 use super::ID1_MM;
-use super::crossings::intersections;
+use super::edges::crossings::intersections;
 use super::edges::{EdgeLine, Look, Strip};
 use super::look::corners::SeenCorners;
 use super::rims::{corner_sine, corner_uncertainty, face_corners, wall_widths_px};

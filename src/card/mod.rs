@@ -1,22 +1,17 @@
 //! The ID-1 card in a photo: candidates, edges, corners, judgement.
 
 pub mod choose;
-mod crossings;
-mod curve;
 pub mod edges;
 pub mod find;
 pub mod judge;
-mod lines;
 pub mod look;
-mod playing;
-mod radius;
+mod plates;
 mod readings;
 pub mod rims;
 pub mod search;
 pub mod shape;
 mod sharpen;
 pub mod softness;
-mod steps;
 mod told;
 
 pub use find::{CardHint, Find, NoFind, find};

@@ -8,7 +8,7 @@
 use nalgebra::Vector2;
 
 use super::ID1_MM;
-use super::crossings::intersections;
+use super::edges::crossings::intersections;
 use super::edges::{EdgeLine, Look, Strip};
 use super::rims::{CORNER_PX, misshape, shape_weight};
 use super::sharpen::MOST_MISFIT;

@@ -5,7 +5,7 @@
 use nalgebra::{Matrix2, Vector2, Vector3};
 
 use super::ID1_MM;
-use super::crossings::intersections;
+use super::edges::crossings::intersections;
 use super::edges::{EdgeLine, Look, Strip};
 use super::look::corners::SeenCorners;
 use super::shape::shape_of;

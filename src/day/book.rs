@@ -5,9 +5,7 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 
-use super::rows::{
-    CrabEntry, FORMAT, Id, Licence, Moment, Person, Pot, Pull, Row, What, same_name, write_row,
-};
+use super::rows::{CrabEntry, FORMAT, Id, Moment, Pot, Pull, Row, What, write_row};
 use super::shelves::{Shelf, Shelves};
 use super::steps::Steps;
 
@@ -113,45 +111,6 @@ impl Book {
     /// The pull whose crabs are being sorted.
     pub fn pull_in_hand(&self) -> Option<(&Id, &Pull)> {
         self.pulls().rfind(|(_, pull)| !pull.is_sorted)
-    }
-
-    /// The persons, the one who uses the page first.
-    pub fn people(&self) -> Vec<(Id, Person)> {
-        let mut people: Vec<(Id, Person)> = self
-            .shelves
-            .rows(Shelf::People)
-            .filter_map(|row| match &row.what {
-                What::Person(person) => Some((row.id.clone(), person.clone())),
-                _ => None,
-            })
-            .collect();
-        let first = Id::first_person();
-        match people.iter().position(|(id, _)| *id == first) {
-            Some(at) => people[..=at].rotate_right(1),
-            None => {
-                let you = Person { name: "You".into(), is_aboard: true, licence: Licence::NotSaid };
-                people.insert(0, (first, you));
-            }
-        }
-        people
-    }
-
-    /// The person of a name, whatever its capitals.
-    pub fn person_named(&self, name: &str) -> Option<(Id, Person)> {
-        self.people().into_iter().find(|(_, person)| same_name(&person.name, name))
-    }
-
-    /// Those aboard; the person who uses the page where nobody is said to be.
-    pub fn aboard(&self) -> Vec<(Id, Person)> {
-        let people = self.people();
-        let aboard: Vec<_> = people.iter().filter(|(_, person)| person.is_aboard).cloned().collect();
-        if aboard.is_empty() { people.into_iter().take(1).collect() } else { aboard }
-    }
-
-    /// What a person is called.
-    pub fn name_of(&self, person: &Id) -> String {
-        let found = self.people().into_iter().find(|(id, _)| id == person);
-        found.map_or_else(|| "Somebody no longer listed".to_owned(), |(_, person)| person.name)
     }
 
     /// A row, also one that was taken away.
@@ -292,7 +251,8 @@ fn is_later(row: &Row, than: &Row) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::day::rows::StepName;
+    use crate::day::Person;
+    use crate::day::rows::{Licence, StepName};
 
     const DAY: Date = jiff::civil::date(2026, 7, 15);
 
@@ -394,14 +354,5 @@ mod tests {
         book.merge_unsaved([Row { revision: row.revision + 9, what: person("Eda"), ..row }]);
         assert_eq!(book.unsaved().filter(|row| row.id == id).count(), 1);
         assert_eq!(book.name_of(&id), "Eda");
-    }
-
-    #[test]
-    fn there_is_always_a_person() {
-        let (mut book, mut names) = book();
-        assert_eq!(book.aboard().len(), 1);
-        let ashore = Person { name: "Me".into(), is_aboard: false, licence: Licence::Has };
-        book.step(&mut names, StepName::Person, DAY, vec![(Id::first_person(), What::Person(ashore))]);
-        assert_eq!(book.aboard()[0].1.name, "Me");
     }
 }

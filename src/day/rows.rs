@@ -202,9 +202,8 @@ pub struct CrabEntry {
     pub pictures: Vec<Picture>,
 }
 
-#[cfg(test)]
 impl CrabEntry {
-    /// A crab of which nothing is known but who kept it.
+    /// A crab of which nothing is known but its kind, who kept it and when.
     pub fn kept(kind: Option<&str>, by: Id, at: Moment) -> Self {
         Self {
             at,

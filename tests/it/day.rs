@@ -6,7 +6,7 @@ use shellspan::day::book::Names;
 use shellspan::day::copies::backup::read_copy;
 use shellspan::day::rows::{CrabEntry, FORMAT, Licence, Water, read_row, write_row};
 use shellspan::day::{Book, End, Id, Moment, Person, Pot, Row, StepName, What, Why};
-use shellspan::decide::{LocalClock, Traits};
+use shellspan::decide::LocalClock;
 use shellspan::rules::facts::Holder;
 
 fn moment(minutes: i64) -> Moment {
@@ -18,18 +18,9 @@ fn moment(minutes: i64) -> Moment {
 }
 
 fn crab(end: End, at: i64) -> What {
-    What::Crab(Box::new(CrabEntry {
-        at: moment(at),
-        water: Water { pack: "us-wa".into(), area: "puget-sound".into(), name: "Puget Sound".into() },
-        kind: Some("dungeness".into()),
-        traits: Traits::default(),
-        end,
-        verdict: None,
-        width: None,
-        gauge: None,
-        pull: None,
-        pictures: Vec::new(),
-    }))
+    let water = Water { pack: "us-wa".into(), area: "puget-sound".into(), name: "Puget Sound".into() };
+    let kept = CrabEntry::kept(Some("dungeness"), Id::first_person(), moment(at));
+    What::Crab(Box::new(CrabEntry { water, end, ..kept }))
 }
 
 fn any_row() -> impl Strategy<Value = Row> {

@@ -5,6 +5,7 @@ mod america_west;
 mod australia;
 mod europe;
 mod saying;
+mod search;
 mod traps;
 
 use std::collections::BTreeSet;

@@ -2,11 +2,14 @@
 
 use nalgebra::Vector2;
 
-use super::edges::EdgeLine;
+use super::EdgeLine;
 use crate::units::PhotoPoint;
 
 /// Where neighbouring lines cross, in photo px.
-pub(super) fn intersections(corners: &[PhotoPoint; 4], lines: &[EdgeLine; 4]) -> Option<[PhotoPoint; 4]> {
+pub(in crate::card) fn intersections(
+    corners: &[PhotoPoint; 4],
+    lines: &[EdgeLine; 4],
+) -> Option<[PhotoPoint; 4]> {
     let ends: [(Vector2<f64>, Vector2<f64>); 4] = std::array::from_fn(|i| {
         let (p, q) = (corners[i], corners[(i + 1) % 4]);
         let (p, q) = (Vector2::new(p.x, p.y), Vector2::new(q.x, q.y));

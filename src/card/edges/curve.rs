@@ -3,11 +3,11 @@
 use nalgebra::{Matrix3, Vector3};
 
 /// A step on the curve: share of the side (0 to 1), offset to the inside in px, weight.
-pub(super) type OnCurve = (f64, f64, f64);
+pub(in crate::card) type OnCurve = (f64, f64, f64);
 
 /// Offsets to the inside at a side's ends in px, and how far its middle lies inside of the straight line.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Curve {
+pub(in crate::card) struct Curve {
     pub start: f64,
     pub end: f64,
     pub sag: f64,
@@ -19,7 +19,7 @@ impl Curve {
     }
 }
 
-pub(super) fn weighted_line(near: &[OnCurve]) -> Option<Curve> {
+pub(in crate::card) fn weighted_line(near: &[OnCurve]) -> Option<Curve> {
     let weight: f64 = near.iter().map(|n| n.2).sum();
     if near.len() < 6 || weight < 1e-6 {
         return None;
@@ -32,7 +32,7 @@ pub(super) fn weighted_line(near: &[OnCurve]) -> Option<Curve> {
 }
 
 /// The parabola through the steps; `None` where they do not tell one.
-pub(super) fn weighted_curve(near: &[OnCurve]) -> Option<Curve> {
+pub(in crate::card) fn weighted_curve(near: &[OnCurve]) -> Option<Curve> {
     if near.len() < 12 {
         return None;
     }
@@ -50,7 +50,7 @@ pub(super) fn weighted_curve(near: &[OnCurve]) -> Option<Curve> {
     })
 }
 
-pub(super) fn moments(near: &[OnCurve]) -> (f64, f64) {
+pub(in crate::card) fn moments(near: &[OnCurve]) -> (f64, f64) {
     let weight: f64 = near.iter().map(|n| n.2).sum::<f64>().max(1e-9);
     let mean = near.iter().map(|n| n.0 * n.2).sum::<f64>() / weight;
     let spread = near.iter().map(|n| (n.0 - mean).powi(2) * n.2).sum::<f64>() / weight;
@@ -58,7 +58,7 @@ pub(super) fn moments(near: &[OnCurve]) -> (f64, f64) {
 }
 
 /// Sag of the parabola through the residuals, at the middle against the ends.
-pub(super) fn bow(near: &[OnCurve], line: &Curve) -> f64 {
+pub(in crate::card) fn bow(near: &[OnCurve], line: &Curve) -> f64 {
     // Project the residuals on 1 - 12 (t - 1/2)^2, which is orthogonal to a line over the whole side.
     let (mut top, mut bottom) = (0.0, 0.0);
     for &(share, offset, weight) in near {

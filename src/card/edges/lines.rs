@@ -1,8 +1,8 @@
 //! The lines through the steps of one side: voted for, then fitted, bowed where a bent card or the lens bows them.
 
 use super::curve::{Curve, OnCurve, bow, moments, weighted_curve, weighted_line};
-use super::edges::{EdgeLine, Strip};
 use super::steps::Step;
+use super::{EdgeLine, Strip};
 
 /// A step this far from a line in px is none of its own.
 const ON_LINE_PX: f64 = 1.2;

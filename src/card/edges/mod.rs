@@ -1,8 +1,14 @@
-//! Edges of a candidate at full size: where along each side there is a step. The lines through them: [`super::lines`].
+//! Edges of a candidate at full size: where along each side there is a step. The lines through them:
+//! `lines`, drawn by `curve`; `steps` finds the steps, `crossings` the corners where two sides meet.
+
+pub(super) mod crossings;
+pub(super) mod curve;
+mod lines;
+mod steps;
 
 use nalgebra::Vector2;
 
-use super::steps::{Step, averaged, peaks, slope};
+use self::steps::{Step, averaged, peaks, slope};
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::units::PhotoPoint;

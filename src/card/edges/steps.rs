@@ -2,7 +2,7 @@
 
 /// A step of colour across a side.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Step {
+pub(in crate::card) struct Step {
     /// To the inside, in px.
     pub offset: f64,
     /// Linear light per px.
@@ -12,7 +12,7 @@ pub(super) struct Step {
 }
 
 /// Each row averaged with `reach` neighbours to both sides.
-pub(super) fn averaged(rows: &[Vec<[f32; 3]>], reach: usize) -> Vec<Vec<[f32; 3]>> {
+pub(in crate::card) fn averaged(rows: &[Vec<[f32; 3]>], reach: usize) -> Vec<Vec<[f32; 3]>> {
     (0..rows.len())
         .map(|k| {
             let window = &rows[k.saturating_sub(reach)..(k + reach + 1).min(rows.len())];
@@ -33,7 +33,7 @@ pub(super) fn averaged(rows: &[Vec<[f32; 3]>], reach: usize) -> Vec<Vec<[f32; 3]
 }
 
 /// Size of the colour step per px at each place: derivative of the row after smoothing by 1 2 1.
-pub(super) fn slope(row: &[[f32; 3]]) -> Vec<f64> {
+pub(in crate::card) fn slope(row: &[[f32; 3]]) -> Vec<f64> {
     let mut out = vec![0.0; row.len()];
     for i in 2..row.len().saturating_sub(2) {
         let square: f32 = (0..3)
@@ -46,7 +46,7 @@ pub(super) fn slope(row: &[[f32; 3]]) -> Vec<f64> {
 }
 
 /// The strongest steps of a row, places in samples from its first.
-pub(super) fn peaks(slope: &[f64], noise: f64) -> Vec<Step> {
+pub(in crate::card) fn peaks(slope: &[f64], noise: f64) -> Vec<Step> {
     let mut found = Vec::new();
     for i in 1..slope.len().saturating_sub(1) {
         let (before, here, after) = (slope[i - 1], slope[i], slope[i + 1]);

@@ -14,7 +14,7 @@ use super::window::{CELL_PX, Window};
 use crate::camera::homography::{apply, homography_of_four};
 use crate::camera::ippe::card_corners_mm;
 use crate::card::ID1_MM;
-use crate::card::curve::{Curve, OnCurve, weighted_line};
+use crate::card::edges::curve::{Curve, OnCurve, weighted_line};
 use crate::net::{Maps, Net};
 use crate::photo::Photo;
 use crate::portable::Portable;

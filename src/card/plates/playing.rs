@@ -1,11 +1,11 @@
 //! Is it a playing card? Its corners are as round as a bank card's; its sides are of another ratio, which a camera of
 //! unknown focal length hides only where the card leans much.
 
-use super::ID1_MM;
-use super::judge::Judged;
 use crate::camera::ippe::two_poses;
 use crate::camera::refine::refine;
 use crate::camera::{CameraPrior, Intrinsics};
+use crate::card::ID1_MM;
+use crate::card::judge::Judged;
 
 /// Long over short side of playing and trading cards: 63 x 88 mm, 2.25 x 3.5 inches and cuts between (common practice).
 const RATIOS: [f64; 3] = [1.40, 1.54, 1.556];
@@ -22,7 +22,7 @@ const LEAST_U_PX: f64 = 0.35;
 const MOST_UNSURE_SIDES: usize = 2;
 
 /// True where the sides speak for a playing card, or where camera and sides tell too little.
-pub(super) fn may_be_playing_card(card: &Judged, prior: &CameraPrior) -> bool {
+pub(in crate::card) fn may_be_playing_card(card: &Judged, prior: &CameraPrior) -> bool {
     let unsure = card.unsure_edges().iter().filter(|&&unsure| unsure).count();
     if prior.focal_relative_u > UNKNOWN_FOCAL_U && unsure > MOST_UNSURE_SIDES {
         return true;

@@ -2,10 +2,10 @@
 
 use nalgebra::{Vector2, Vector3};
 
-use super::ID1_MM;
-use super::judge::Judged;
 use crate::camera::homography::{apply, homography_of_four};
 use crate::camera::ippe::card_corners_mm;
+use crate::card::ID1_MM;
+use crate::card::judge::Judged;
 use crate::photo::Photo;
 use crate::photo::reduced::LinearLight;
 use crate::units::PhotoPoint;
@@ -24,7 +24,7 @@ const ALIKE_MM: f64 = 0.6;
 const LEAST_PX_PER_MM: f64 = 3.0;
 
 /// True for a plate with sides like a card's and other corners: the scale that it gives is another's.
-pub(super) fn is_other_plate(photo: &Photo, light: &LinearLight, judged: &Judged) -> bool {
+pub(in crate::card) fn is_other_plate(photo: &Photo, light: &LinearLight, judged: &Judged) -> bool {
     let px_per_mm = judged.corners[0].distance_px(judged.corners[1]) / ID1_MM[0];
     let radii = corner_radii_mm(photo, light, &judged.corners).unwrap_or_default();
     let [least, .., most] = radii[..] else { return false };

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
-use crate::day::rows::{CrabEntry, Earlier, FORMAT, Row, Water, What};
-use crate::day::{End, Id, Moment};
+use crate::day::rows::{CrabEntry, Earlier, FORMAT, Row, What};
+use crate::day::{Id, Moment};
 use crate::decide::Traits;
 
 /// The kinds kept on one day by one person, in the order of keeping.
@@ -39,23 +39,13 @@ impl OldCount {
             is_gone: false,
             what,
         };
+        let moment = Moment { day, clock: None };
         let crabs = self.crabs.iter().enumerate().map(|(at, crab)| {
             let (kind, traits) = match crab {
                 OldCrab::Kind(kind) => (kind.clone(), Traits::default()),
                 OldCrab::Crab { kind, traits } => (kind.clone(), *traits),
             };
-            let entry = CrabEntry {
-                at: Moment { day, clock: None },
-                water: Water::default(),
-                kind: Some(kind),
-                traits,
-                end: End::Kept { by: Id::first_person(), despite: None },
-                verdict: None,
-                width: None,
-                gauge: None,
-                pull: None,
-                pictures: Vec::new(),
-            };
+            let entry = CrabEntry { traits, ..CrabEntry::kept(Some(&kind), Id::first_person(), moment) };
             row(format!("old-count-{day}-{at:03}"), What::Crab(Box::new(entry)))
         });
         let earlier = self.earlier.iter().map(|(kind, count)| {

@@ -5,9 +5,7 @@ use std::fs;
 use anyhow::ensure;
 use jiff::civil::date;
 use shellspan::day::book::Names;
-use shellspan::day::rows::{Moment, Water};
-use shellspan::day::{Book, CrabEntry, End, Id, StepName, What};
-use shellspan::decide::Traits;
+use shellspan::day::{Book, CrabEntry, Id, Moment, StepName, What};
 
 use super::day::begin;
 use crate::e2e::visit::Visit;
@@ -40,18 +38,8 @@ const TODAY: jiff::civil::Date = date(2026, 7, 15);
 async fn another_phone(visit: &Visit<'_>) -> anyhow::Result<()> {
     let (mut book, mut names) = (Book::default(), Names { seed: 4711, given: 0 });
     for _ in 0..2 {
-        let crab = CrabEntry {
-            at: Moment { day: TODAY, clock: None },
-            water: Water { pack: "us-wa".into(), area: "puget-sound".into(), name: "Puget Sound".into() },
-            kind: Some("dungeness".into()),
-            traits: Traits::default(),
-            end: End::Kept { by: Id::first_person(), despite: None },
-            verdict: None,
-            width: None,
-            gauge: None,
-            pull: None,
-            pictures: Vec::new(),
-        };
+        let at = Moment { day: TODAY, clock: None };
+        let crab = CrabEntry::kept(Some("dungeness"), Id::first_person(), at);
         let id = names.draw();
         book.step(&mut names, StepName::Kept, TODAY, vec![(id, What::Crab(Box::new(crab)))]);
     }
