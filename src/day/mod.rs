@@ -2,9 +2,9 @@
 //!
 //! It is the person's own memory and the check beside the official record; it is no record itself. [`rows`] says what
 //! it holds, [`book`] keeps them, found by [`shelves`], [`steps`] changes it and takes changes back, [`pots`] reads what
-//! is typed of a pot, `people` who is aboard, [`picture`] is a photo of a measured crab. [`counts`] gives what limits ask, [`record`]
-//! double-checks a day before it goes on the official record, [`told`] adds up and finds, [`line`] tells how long a
-//! pot's line must be, [`copies`] takes the book out of the page and back.
+//! is typed of a pot, `people` says who is aboard, [`picture`] is a photo of a measured crab. [`counts`] gives what limits
+//! ask, [`record`] double-checks a day before it goes on the official record, [`told`] adds up and finds, [`line`] tells
+//! how long a pot's line must be, [`copies`] takes the book out of the page and back.
 
 pub mod book;
 pub mod copies;
