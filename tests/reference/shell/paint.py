@@ -10,10 +10,11 @@ from torch.nn import functional as F
 
 
 class Chance:
-    """Random numbers of a batch, from one generator; `textures`: natural pictures to cut from (N, 3, T, T), 0..255."""
+    """Random numbers of a batch, from one generator; `textures`: natural pictures to cut from (N, 3, T, T), 0..255;
+    `plain`: 0 to 1, how far colours are drawn to grey, since real shell and deck are mostly of one hue."""
 
-    def __init__(self, seed, device, textures):
-        self.g = torch.Generator(device=device).manual_seed(seed)
+    def __init__(self, seed, device, textures, plain=0.0):
+        self.plain, self.g = plain, torch.Generator(device=device).manual_seed(seed)
         self.device, self.bank, self.textures = device, None, textures
 
     def uniform(self, low, high, *shape):
@@ -196,6 +197,82 @@ def limbs(c, x, painted, rim, size):
     return x
 
 
+def margin(c, x, rim):
+    """A broad margin of another colour and pattern, notched along the rim, all round or on one side only."""
+    b, side = x.shape[0], x.shape[-1]
+    u, v = grid(side, x.device)
+    inside = torch.sigmoid(-rim / 0.5)
+    area = inside.sum((2, 3), keepdim=True) + 1e-6
+    size = area.sqrt()
+    mean = (x * inside).sum((2, 3), keepdim=True) / area
+    broad = size * c.each(0.04, 0.2, b) * (1 + 0.3 * field(c, b, side, 1.5))
+    a = c.each(0, 2 * math.pi, b)
+    whole = c.often(0.5, b)
+    part = torch.sigmoid(((u * a.cos() + v * a.sin()) / size - c.each(-0.4, 0.3, b)) / c.each(0.05, 0.3, b))
+    m = inside * torch.sigmoid((rim + broad) / c.each(0.4, 3.0, b)) * (whole + (1 - whole) * part)
+    m = m * c.each(0.4, 1.0, b) * c.often(0.5, b)
+    outside = 1 - torch.sigmoid((3 - rim) / 0.5)
+    around = (x * outside).sum((2, 3), keepdim=True) / (outside.sum((2, 3), keepdim=True) + 1e-6)
+    like = c.often(0.35, b)  # the ground
+    colour = (mean * (1 - like) + around * like) * torch.exp(c.normal(0.4, b, 1, 1, 1) * (1 - 0.6 * like) + c.normal(0.15, b, 3, 1, 1))
+    surface = natural(c, b, side)
+    surface = surface * mean / (surface.mean((2, 3), keepdim=True) + 0.02)
+    own = c.often(0.4, b)
+    middle = [(inside * d).sum((2, 3), keepdim=True) / area for d in (u, v)]
+    notches = torch.sin(torch.atan2(v - middle[1], u - middle[0]) * c.each(8, 34, b).round() + c.each(0, 6.3, b))
+    notched = torch.exp(c.each(0, 0.3, b) * c.often(0.5, b) * notches) * torch.exp(field(c, b, side, 3) * c.each(0, 0.4, b))
+    return x * (1 - m) + m * (colour * (1 - own) + surface * own) * notched
+
+
+def folded(c, x, rim, middle, axis, front):
+    """Claws folded against the front of the shell and legs against its back, of its own colour, with a dark seam or none.
+
+    middle, axis, front (B, 2): window px and unit vectors. Now and then a claw lies over the edge; the truth stays.
+    """
+    b, side = x.shape[0], x.shape[-1]
+    u, v = torch.meshgrid(*[torch.arange(side, device=x.device).float()] * 2, indexing="xy")
+    du, dv = u[None, None] - middle[:, 0, None, None, None], v[None, None] - middle[:, 1, None, None, None]
+    on = lambda d: du * d[:, 0, None, None, None] + dv * d[:, 1, None, None, None]
+    along, ahead = on(axis), on(front)
+    inside = torch.sigmoid(-rim / 0.5)
+    area = inside.sum((2, 3), keepdim=True) + 1e-6
+    size = area.sqrt()
+    mean = (x * inside).sum((2, 3), keepdim=True) / area
+    patch = torch.roll(x, (side // 3, side // 4), (2, 3))
+    both, any_limb = c.often(0.7, b), c.often(0.6, b)
+    only = torch.where(c.often(0.5, b) > 0.5, 1.0, -1.0)
+    # One colour, seam and light for all limbs of a crab.
+    like = mean * torch.exp(c.normal(0.2, b, 1, 1, 1) + c.normal(0.1, b, 3, 1, 1))
+    seam, seam_px = c.each(0, 0.9, b) * c.often(0.6, b), size * c.each(0.008, 0.04, b)
+    own, gloss, dark = c.often(0.35, b), c.each(0.1, 0.7, b), c.often(0.4, b)
+    over = size * c.each(0.01, 0.08, b) * c.often(0.2, b)
+    for sign in (1.0, -1.0):
+        angle = torch.atan2(ahead, along * sign)  # 0 at the side, a right angle at the front
+        here = any_limb * torch.maximum(both, (only == sign).float())
+        # Elbow and hand of the claw, then legs: where about the shell, how long and how thick.
+        limbs_of = [(0.15, 0.6, 0.2, 0.5, 0.06, 0.24, 0.9), (0.65, 1.15, 0.25, 0.55, 0.06, 0.24, 0.9)]
+        limbs_of += [(-0.5, 0.1, 0.08, 0.3, 0.03, 0.12, 0.35), (-1.1, -0.4, 0.08, 0.3, 0.03, 0.12, 0.35)]
+        for at, (low, high, short, long, thin, thick, share) in enumerate(limbs_of):
+            away = (angle - c.each(low, high, b)) / c.each(short, long, b)
+            thickness = size * c.each(thin, thick, b) * F.relu(1 - away**2).sqrt() * (1 + 0.1 * field(c, b, side, 1))
+            edge = over if at < 2 else torch.zeros_like(over)
+            tight = rim + edge - size * c.each(0, 0.03, b) * c.often(0.3, b)
+            m = torch.sigmoid((thickness - tight) / 0.5) * torch.sigmoid((tight - 0.2) / 0.4) * (thickness > 0.3).float()
+            m = m * here * c.often(share, b)
+            place = (tight / (thickness + 0.5)).clamp(0, 1)
+            round_ = 1 - gloss * (2 * place - 1) ** 2
+            shade = 1 - seam * torch.exp(-((tight.clamp(min=0) / seam_px) ** 2))
+            colour = like * torch.exp(field(c, b, side, 2) * c.each(0, 0.35, b))
+            colour = colour * (1 - own) + own * patch
+            glint = torch.sigmoid((field(c, b, side, 4.0) - c.each(1.2, 2.8, b)) / 0.2) * c.each(0, 0.8, b) * c.often(0.4, b)
+            colour = colour * round_ * shade + glint
+            if at == 1:  # dark fingers
+                tip = torch.sigmoid((away - c.each(0.1, 0.8, b)) / 0.1) * dark
+                colour = colour * (1 - 0.85 * tip)
+            x = x * (1 - m) + m * colour
+    return x
+
+
 def strokes(c, x, valid, rim, share, over):
     """Fingers, ropes, rails, rulers, weed: long things lying about, seldom over the shell unless `over`."""
     b, side = x.shape[0], x.shape[-1]
@@ -252,7 +329,8 @@ def light(c, x, valid):
     x = x.clamp(1e-4, 1.5) ** torch.exp(c.normal(0.25, b, 1, 1, 1))
     x = x * torch.exp(c.normal(0.2, b, 3, 1, 1))
     grey = x.mean(1, keepdim=True)
-    x = grey + (x - grey) * (0.95 + c.normal(0.35, b, 1, 1, 1)).clamp(0, 1.7)
+    plain = 1 - c.plain * c.each(0.3, 0.95, b) * c.often(0.6, b)
+    x = grey + (x - grey) * (0.95 + c.normal(0.35, b, 1, 1, 1)).clamp(0, 1.7) * plain
     for share in (0.4, 0.15):  # shadows
         a = c.each(0, 2 * math.pi, b)
         d = u * a.cos() + v * a.sin() - c.each(-0.5, 0.5, b) * side

@@ -5,8 +5,10 @@
 Folders hold NAME.jpg (or .webp) with NAME.json beside it (frames and fields: samples/README.md). Needs numpy,
 scipy, pillow and torch. Every third scene (number divisible by three) is left out for judging unless --scenes all.
 The files in src/shell: 596 renderings of two thirds of some 300 scenes, batch 256, --seed 1 at rate 3e-3 for 6592
-(whole), 6956 (aligned), 6426 (corner) steps without the change of depth, then --start with --seed 3 at rate 2e-3 for
-6231, 6394, 5784: 16 minutes on a graphics card each. On two cores it takes days: nobody has tried.
+(whole), 6956 (aligned), 6426 (corner) steps without the change of depth, margins and folded limbs, then --start with
+--seed 3 at rate 2e-3 for 6231, 6394, 5784; then, with margins and folded limbs, aligned with --seed 11 for 5344 and
+--seed 25 for 8905 steps, whole with --seed 14 --plain 1 for 2938 and --seed 24 --plain 0.7 for 7753: some 40 minutes on
+a graphics card each. On two cores it takes days: nobody has tried.
 
 `whole` sees 128 px of the plane of the shell's edge, with the shell anywhere, at any turn, 9 to 62 px wide: shell
 from above, shell from below, cosine and sine of twice the angle of its long axis. `aligned` sees 64 px along
@@ -104,6 +106,13 @@ def batch(kind, photos, which, c):
     card = photos.on_card(which, plane)
     rim = photos.distance(which, plane) / scale[:, None, None, None]
     y = paint.shell(c, x, valid, rim)
+    to_px = lambda points: in_window(stretched(photos, which, points, depth), centre, scale, axis, mirrored, side)
+    middle = to_px(photos.middle[which][:, None])
+    ahead = to_px(photos.middle[which][:, None] + torch.stack([photos.axis[which], photos.front[which]], 1) * 10) - middle
+    ahead = ahead / ahead.norm(dim=-1, keepdim=True)
+    # A corner trained with margins saw real shells worse, not better.
+    if kind != "corner":
+        y = paint.folded(c, paint.margin(c, y, rim), rim, middle[:, 0], ahead[:, 0], ahead[:, 1])
     # Paint hides what tells a belly from a back.
     m = c.often(0.5 if kind == "corner" else 0.85, b) * (~photos.under[which]).float()[:, None, None, None]
     x = y * m + x * (1 - m)
@@ -127,15 +136,12 @@ def batch(kind, photos, which, c):
     above = (~photos.under[which]).float()[:, None, None, None] * here
     below = photos.under[which].float()[:, None, None, None] * here
     mask = torch.sigmoid(-rim / 0.4)
-    to_px = lambda points: in_window(stretched(photos, which, points, depth), centre, scale, axis, mirrored, side)
     truth = dict(mask=mask * above, under=mask * below, above=above, here=here)
-    a = to_px(photos.middle[which][:, None] + torch.stack([photos.axis[which], photos.front[which]], 1) * 10)
-    a = a - to_px(photos.middle[which][:, None])
-    a = a / a.norm(dim=-1, keepdim=True)
-    truth["axis"] = torch.stack([a[:, 0, 0] ** 2 - a[:, 0, 1] ** 2, 2 * a[:, 0, 0] * a[:, 0, 1]], 1)
-    truth["front"] = a[:, 1]
+    along = ahead[:, 0]
+    truth["axis"] = torch.stack([along[:, 0] ** 2 - along[:, 1] ** 2, 2 * along[:, 0] * along[:, 1]], 1)
+    truth["front"] = ahead[:, 1]
     truth["tips"], truth["notches"] = to_px(photos.tips[which]), to_px(photos.notches[which])
-    truth["middle"] = to_px(photos.middle[which][:, None])[:, 0]
+    truth["middle"] = middle[:, 0]
     truth["visible"] = photos.visible[which].float() * above[:, :, 0, 0]
     return paint.normalised(x, valid), truth
 
@@ -219,16 +225,20 @@ def main():
     p.add_argument("--channels", type=int, nargs="*")
     p.add_argument("--start", help="a file to go on from")
     p.add_argument("--seed", type=int, default=1)
+    p.add_argument("--plain", type=float, default=0.0, help="0 to 1: how far colours are drawn to grey")
+    p.add_argument("--threads", type=int)
     p.add_argument("--textures", required=True, help="crops of textures.py")
     a = p.parse_args()
     kind, start = KINDS[a.kind], time.time()
     device = "cuda" if torch.cuda.is_available() else "cpu"
     torch.manual_seed(a.seed)
+    if a.threads:
+        torch.set_num_threads(a.threads)
     torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     torch.backends.cudnn.benchmark = True
     photos = Photos(names(a.folders, a.scenes), device)
-    c = paint.Chance(a.seed, device, textures(a.textures).to(device))
-    net = Net(a.channels or kind["channels"], kind["outputs"]).to(device)
+    c = paint.Chance(a.seed, device, textures(a.textures).to(device), a.plain)
+    net = Net(a.channels or kind["channels"], kind["outputs"]).to(device, memory_format=torch.channels_last)
     if a.start:
         net.load_state_dict(read(a.start).state_dict())
         net.train()
@@ -246,8 +256,8 @@ def main():
         which = torch.multinomial(weights, a.batch, replacement=True, generator=c.g)
         with torch.no_grad():
             x, truth = batch(a.kind, photos, which, c)
-        with torch.autocast(device, torch.bfloat16, enabled=device == "cuda"):
-            z = net(x)
+        with torch.autocast(device, torch.bfloat16):
+            z = net(x.contiguous(memory_format=torch.channels_last))
         value = loss(a.kind, z.float(), truth, kind["side"])
         optimiser.zero_grad(set_to_none=True)
         value.backward()
