@@ -3,7 +3,7 @@
 use nalgebra::Vector2;
 
 use super::ShellQuery;
-use super::body::{Body, bodies};
+use super::body::{AREA_OVER_WIDTH_SQUARED, Body, bodies};
 use super::plane::{Plane, plane_at};
 use super::sight::{Eyes, Sight, see, whole};
 use super::window::Window;
@@ -25,6 +25,9 @@ const SECOND_MM_PER_PX: std::ops::RangeInclusive<f64> = 1.2..=2.8;
 /// A strange shell is followed from its axis and from this far to either side, radians: what ends at the same place from
 /// each is more likely right.
 const OTHER_TURN: f64 = 0.7;
+/// What seems to lie on its back must cover a shell this wide, mm: a few pixels are no crab. The rendered ones seen so on
+/// scenes left out are 68 mm wide and more.
+const LEAST_BELOW_MM: f64 = 40.0;
 /// A shell seen this surely and this wide, in px, needs no second look.
 const SURE: (f64, f64) = (0.9, 18.0);
 
@@ -76,22 +79,26 @@ pub fn first_look(eyes: &Eyes, query: &ShellQuery) -> Option<Found> {
         seen
     };
     let surest = |seen: &[Guess]| seen.iter().map(|guess| guess.certainty).fold(0.0, f64::max);
-    let mut wide = look(eyes, query, &plane, middle, scale, Vector2::x())?;
+    let wide = look(eyes, query, &plane, middle, scale, Vector2::x())?;
     let mut seen = credible(&wide);
+    let (mut below, mut above) = areas(&wide);
     if surest(&seen) < SURE.0 {
         // Some shells are seen better from another side.
         let turned = look(eyes, query, &plane, middle, scale, Vector2::y())?;
         let again = credible(&turned);
+        let (below_again, above_again) = areas(&turned);
+        // Both looks must see a belly: one alone is easily mistaken where there is no crab.
+        below = below.min(below_again);
+        above = above.max(above_again);
         if surest(&again) > surest(&seen) {
-            (wide, seen) = (turned, again);
+            seen = again;
         }
     }
     if let Some(tap) = tap.filter(|_| seen.is_empty()) {
         seen.push(Guess { middle_mm: tap, width_mm: 110.0, axis: Vector2::x(), certainty: 0.0 });
     }
     seen.truncate(MOST_GUESSES);
-    let below = wide.chances(whole::BELOW).iter().filter(|&&chance| chance > 0.5).count();
-    let above = wide.chances(whole::ABOVE).iter().filter(|&&chance| chance > 0.5).count();
+    let least = AREA_OVER_WIDTH_SQUARED * (LEAST_BELOW_MM / scale).powi(2);
     let mut starts = Vec::new();
     let mut others = Vec::new();
     for guess in seen {
@@ -105,7 +112,13 @@ pub fn first_look(eyes: &Eyes, query: &ShellQuery) -> Option<Found> {
         }
     }
     starts.extend(others);
-    Some(Found { plane, starts, below_over_above: below as f64 / above.max(1) as f64 })
+    Some(Found { plane, starts, below_over_above: below as f64 / (above as f64).max(least) })
+}
+
+/// Pixels of shells that lie on their backs, and of those that do not.
+fn areas(sight: &Sight) -> (usize, usize) {
+    let count = |plane| sight.chances(plane).iter().filter(|&&chance| chance > 0.5).count();
+    (count(whole::BELOW), count(whole::ABOVE))
 }
 
 /// The shell at whose edge `point` lies.
