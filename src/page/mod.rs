@@ -58,6 +58,7 @@
 pub mod app;
 pub mod drawings;
 pub mod hooks;
+pub mod later;
 pub mod parts;
 pub mod screens;
 pub mod store;
