@@ -1,7 +1,6 @@
 //! The top: one reducer, the worker, and the screen of the moment.
 
 use std::cell::Cell;
-use std::rc::Rc;
 
 use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
@@ -14,42 +13,43 @@ use super::hooks::device::today::today;
 use super::hooks::kept::day_book::{DayBook, KIND, SETTINGS, use_day_book};
 use super::hooks::kept::not_kept::NotKept;
 use super::hooks::kept::remembered::{recall, remember};
-use super::hooks::kept::saved_crab::use_saved_crab;
+use super::hooks::kept::saved_crab::KeptState;
 use super::hooks::photo::handed_over::use_handed_over;
-use super::hooks::photo::photo_file::{ChosenPhoto, PhotoFile};
+use super::hooks::photo::photo_file::ChosenPhoto;
 use super::hooks::photo::photo_files::use_photo_files;
-use super::hooks::rules::{recall_all_rules, use_packs, use_remembered_rules, use_rules_of_other_tabs};
-use super::hooks::worker::WorkerClient;
-use super::later::{Around, Later, use_later};
+use super::hooks::rules::{recall_all_rules, use_packs, use_rules_of_other_tabs};
+use super::later::{Around, Late, NotThere, use_late};
 use super::parts::day::reading::ReadingDay;
 use super::parts::frame::Frame;
 use super::parts::not_kept::NotKeptBar;
 use super::screens::day::DayScreen;
-use super::store::Store;
+use super::store::{Store, Told};
 use crate::session::words::{clock_words, kept_in_short};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
 use crate::text::season_at_the_top;
-use crate::worker::protocol::Ask;
 
 /// The page.
 #[component]
 pub fn App() -> Html {
     let store = use_reducer(|| {
-        let mut session = Session::new(today());
+        let mut store = Store::new(Session::new(today()));
         if let Some(settings) = recall::<Settings>(SETTINGS) {
-            session = session.apply(Action::Restore(settings));
+            store = store.act(Action::Restore(settings));
         }
-        session = session.apply(recall_all_rules());
-        session = session.apply(Action::Day(DayAct::Begin { seed: random(), kind: recall(KIND) }));
-        Store(session)
+        store = store.act(recall_all_rules());
+        store = store.act(Action::Day(DayAct::Begin { seed: random(), kind: recall(KIND) }));
+        store
     });
     let act = {
         let dispatcher = store.dispatcher();
-        use_callback((), move |action, ()| dispatcher.dispatch(action))
+        use_callback((), move |action, ()| dispatcher.dispatch(Told::Act(action)))
     };
-    let session = &store.0;
+    let again = {
+        let dispatcher = store.dispatcher();
+        use_late(store.late, Callback::from(move |late| dispatcher.dispatch(Told::Late(late))))
+    };
+    let session = &store.session;
 
-    let later = use_later();
     let files = use_photo_files();
     let take = {
         let (act, files) = (act.clone(), files.clone());
@@ -66,11 +66,16 @@ pub fn App() -> Html {
     }
     let photo = session.photo.in_hand.as_ref().and_then(|photo| files.get(photo.serial));
 
-    let (kept, seen) = use_saved_crab(session, &files, &act);
+    let kept = use_state_eq(KeptState::at_start);
+    let seen = {
+        let kept = kept.setter();
+        use_callback((), move |(), ()| kept.set(KeptState::default()))
+    };
     let DayBook { not_kept: day_not_kept, seen: day_seen, is_without_disk } =
         use_day_book(session, &files, &act);
     // Beside another tab nothing is lost while nothing is in hand.
-    let crab_not_kept = kept.not_kept.filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
+    let crab_not_kept =
+        kept.not_kept.clone().filter(|what| *what != NotKept::OtherTab || session.is_in_hand());
     // That crabs of the day are not kept weighs more than the steps of one.
     let is_first = |what: &NotKept| {
         matches!(what, NotKept::Day(..) | NotKept::Cleared | NotKept::OlderTab | NotKept::Newer(_))
@@ -81,7 +86,6 @@ pub fn App() -> Html {
     use_pot_alert(&session.book, &session.now());
     use_back(session, &act);
     use_handed_over(&take);
-    use_worker(session, photo.as_ref(), &act);
     use_effect_with(session.settings, |settings| {
         remember(SETTINGS, settings);
         if let Some(root) = gloo::utils::document().document_element() {
@@ -90,7 +94,6 @@ pub fn App() -> Html {
         }
     });
     let season = use_memo(session.season_key(), |_| season_at_the_top(&session.seasons()));
-    use_remembered_rules(&session.rules);
     use_effect_with(session.last_kind.clone(), |kind| remember(KIND, kind));
     use_packs(&act);
     use_rules_of_other_tabs(&act);
@@ -114,7 +117,25 @@ pub fn App() -> Html {
     let counts = session.counts();
     let is_held_up = matches!(day_not_kept, Some(NotKept::OlderTab | NotKept::Newer(_)));
     let short = counts.as_ref().and_then(|counts| kept_in_short(&counts.lines, counts.all));
+    let around = Around {
+        counts: counts.clone(),
+        is_without_disk,
+        photo,
+        files,
+        kept: kept.setter(),
+        take: take.clone(),
+        act: act.clone(),
+    };
+    let not_there = |is_missing| html! { <NotThere {is_missing} again={again.clone()} /> };
+    let (screen, work) = match store.late {
+        Late::There(late) => (Some(late.screen), (late.work)(session, &around)),
+        Late::Coming | Late::Missing => (None, Html::default()),
+    };
     let screen = match session.screen {
+        // What waits for the second program is not shown yet: an own rule, a photo that was taken.
+        _ if screen.is_none() && (store.is_waiting() || kept.is_coming) => {
+            not_there(matches!(store.late, Late::Missing))
+        }
         _ if kept.is_coming => {
             html! { <p id="coming-back" class="hint" role="status">{ "Bringing your crab back." }</p> }
         }
@@ -127,26 +148,19 @@ pub fn App() -> Html {
                 gauge_limits={session.gauge_limits()} in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
         },
-        _ => match &later {
-            Later::There(draw) => draw(
-                session,
-                &Around {
-                    counts: counts.clone(),
-                    is_without_disk,
-                    photo,
-                    files: files.clone(),
-                    take,
-                    act: act.clone(),
-                },
-            ),
-            _ => html! { <p id="later-coming" class="hint" role="status">{ "This part is on its way." }</p> },
-        },
+        _ => screen.map_or_else(
+            || not_there(matches!(store.late, Late::Missing)),
+            |screen| screen(session, &around),
+        ),
     };
     html! {
+        <>
         <Frame screen={session.screen} has_photo={session.photo.in_hand.is_some()} settings={session.settings} rule={session.rules.in_force.clone()}
             water={session.rules.water()} season={*season}
             date={session.date()} today={session.today} kept={short}
             act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
+        { work }
+        </>
     }
 }
 
@@ -226,25 +240,4 @@ pub fn in_hand(session: &Session) -> Option<String> {
         photos => format!(", {photos} photos"),
     };
     Some(format!("{}{photos}", kind_answered(session).unwrap_or_else(|| "a crab".to_owned())))
-}
-
-/// Sends each new question to the worker, and ends the worker where the session says that it is lost.
-#[hook]
-fn use_worker(session: &Session, photo: Option<&Rc<PhotoFile>>, act: &Callback<Action>) {
-    let client = {
-        let act = act.clone();
-        use_memo((), move |()| WorkerClient::new(act))
-    };
-    let pending = session.pending().cloned();
-    let is_lost = session.photo.worker_lost;
-    let photo = photo.cloned();
-    let number = pending.as_ref().map(|pending| pending.number);
-    use_effect_with((number, is_lost), move |_| {
-        if is_lost {
-            client.stop();
-        }
-        if let (Some(pending), Some(photo)) = (pending, photo) {
-            client.ask(&Ask { number: pending.number, question: pending.question }, &photo);
-        }
-    });
 }

@@ -167,10 +167,7 @@ impl RuleBook {
         season_words: Vec<SeasonWord>,
         own: Vec<String>,
     ) {
-        self.choice = choice.or(self.choice.take());
-        self.confirmations = Rc::new(confirmations);
-        self.season_words = Rc::new(season_words);
-        let known = std::mem::take(&mut self.unread);
+        let known = self.restore_words(choice, confirmations, season_words);
         let mut packs = Vec::new();
         for text in own {
             match read_pack(&text) {
@@ -184,6 +181,20 @@ impl RuleBook {
             }
         }
         self.own = Rc::new(packs);
+    }
+
+    /// The same of whom no pack is their own. Gives the texts of own packs that could not be read before.
+    pub(in crate::session) fn restore_words(
+        &mut self,
+        choice: Option<Choice>,
+        confirmations: Vec<Confirmation>,
+        season_words: Vec<SeasonWord>,
+    ) -> Vec<String> {
+        self.choice = choice.or(self.choice.take());
+        self.confirmations = Rc::new(confirmations);
+        self.season_words = Rc::new(season_words);
+        self.own = Rc::default();
+        std::mem::take(&mut self.unread)
     }
 
     /// Ids of own packs that hide a pack of the page which was checked later.

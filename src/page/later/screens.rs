@@ -1,4 +1,4 @@
-//! Every screen but the day: what is reached from here is in the page's second program.
+//! Every screen but the day.
 
 use std::rc::Rc;
 
@@ -27,8 +27,8 @@ use crate::session::{Screen, Session};
 use crate::text::{card_lies, where_to_look_up};
 
 /// The screen of the moment; nothing for the day, which the first program draws.
-pub fn draw(session: &Session, around: &Around) -> Html {
-    let Around { counts, is_without_disk, photo, files, take, act } = around.clone();
+pub fn screen(session: &Session, around: &Around) -> Html {
+    let Around { counts, is_without_disk, photo, files, take, act, .. } = around.clone();
     match session.screen {
         Screen::Day => Html::default(),
         Screen::Record => html! {
