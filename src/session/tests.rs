@@ -1,5 +1,6 @@
 //! The reducer, from the person's side.
 
+mod early;
 mod taps;
 
 use jiff::civil::date;

@@ -78,9 +78,13 @@ pub fn use_late(late: Late, told: Callback<Late>) -> Callback<()> {
     });
     let first = again.clone();
     use_effect_with((), move |()| {
-        // The frame that shows the first screen is drawn before the timer runs.
+        // Once the first screen is in the document. A frame is no measure: a page in the background draws none.
         let timer = Timeout::new(0, move || first.emit(()));
         move || drop(timer)
+    });
+    use_effect_with(matches!(late, Late::There(_)), |is_there| {
+        // For a test that waits for it.
+        let _ = gloo::utils::body().set_attribute("data-late", if *is_there { "there" } else { "no" });
     });
     let next = again.clone();
     use_effect_with(matches!(late, Late::Missing), move |is_missing| {

@@ -75,8 +75,24 @@ pub fn generate(dev: bool) -> anyhow::Result<PathBuf> {
             .remove_producers_section(true)
             .generate(&generated)
             .with_context(|| format!("wasm-bindgen could not read {}", wasm.display()))?;
+        if is_cut && !dev {
+            weigh(&generated.join("page_bg.wasm"))?;
+        }
     }
     Ok(generated)
+}
+
+/// The first screen may weigh 480 kB in all as brotli, and needs 25 kB beside this program, which packs to 0.29.
+const MOST_FIRST_BYTES: u64 = 1_500_000;
+
+fn weigh(first: &Path) -> anyhow::Result<()> {
+    let bytes = fs::metadata(first)?.len();
+    anyhow::ensure!(
+        bytes <= MOST_FIRST_BYTES,
+        "the first program has {bytes} bytes, and may have {MOST_FIRST_BYTES}: what the day's screen does not need is to \
+         be reached through page::later alone"
+    );
+    Ok(())
 }
 
 fn report(built: &Built, out: &Path) {
