@@ -44,7 +44,7 @@ impl Store {
             Late::There(late) => self.session = (late.apply)(&self.session, action),
             Late::Coming | Late::Missing => match self.session.apply_early(action) {
                 Ok(session) => self.session = session,
-                Err(action) => self.waiting.push(action),
+                Err(action) => self.waiting.push(*action),
             },
         }
         self

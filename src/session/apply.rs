@@ -20,8 +20,8 @@ impl Session {
     pub fn apply(&self, action: Action) -> Self {
         let mut next = self.clone();
         let sets_gauge = sets_gauge(&action);
-        if let Err(action) = next.take_early(action) {
-            next.take_late(self, action);
+        if let Some(late) = next.take_early(action) {
+            next.take_late(self, late);
         }
         next.doubt_gauge(sets_gauge);
         next.settle_photos();
@@ -35,19 +35,22 @@ impl Session {
     /// # Errors
     ///
     /// The action, where it or a photo in hand needs the whole.
-    pub fn apply_early(&self, action: Action) -> Result<Self, Action> {
+    pub fn apply_early(&self, action: Action) -> Result<Self, Box<Action>> {
         if !self.photos().is_empty() {
-            return Err(action);
+            return Err(Box::new(action));
         }
         let mut next = self.clone();
         let sets_gauge = sets_gauge(&action);
-        next.take_early(action)?;
+        if let Some(late) = next.take_early(action) {
+            return Err(Box::new(late));
+        }
         next.doubt_gauge(sets_gauge);
         next.name_crab();
         Ok(next)
     }
 
-    fn take_early(&mut self, action: Action) -> Result<(), Action> {
+    /// Does `action`, or gives it back.
+    fn take_early(&mut self, action: Action) -> Option<Action> {
         match action {
             // Who goes back to the day is done with a crab whose end is written down.
             Action::Show(Screen::Day) if self.is_ended() => self.next_crab(),
@@ -56,7 +59,7 @@ impl Session {
             Action::SetTheme(theme) => self.settings.theme = theme,
             Action::SetVibration(on) => self.settings.vibration = on,
             Action::Restore(settings) => self.settings = settings,
-            Action::Day(act) => return self.apply_day_early(act).map_err(Action::Day),
+            Action::Day(act) => return self.apply_day_early(act).map(Action::Day),
             Action::SetToday(today) => {
                 if today != self.today {
                     self.today = today;
@@ -78,11 +81,12 @@ impl Session {
                 self.rules.forget_seasons_before(self.today);
                 self.follow_rule();
             }
-            late => return Err(late),
+            late => return Some(late),
         }
-        Ok(())
+        None
     }
 
+    /// What [`Self::take_early`] gave back, done to what was the session `before`.
     fn take_late(&mut self, before: &Self, action: Action) {
         let next = self;
         match action {

@@ -86,7 +86,7 @@ pub enum DayAct {
 
 impl Session {
     pub(in crate::session) fn apply_day(&mut self, act: DayAct) {
-        let Err(act) = self.apply_day_early(act) else { return };
+        let Some(act) = self.apply_day_early(act) else { return };
         match act {
             DayAct::Restore(rows) => {
                 if self.book.must_ask_whose(&rows) {
@@ -103,10 +103,8 @@ impl Session {
                 }
             }
             DayAct::LeaveCopy => self.copy_in_question = None,
-            DayAct::Keep(by) => {
-                if self.may_count() && self.may_be_kept_by(&by) {
-                    self.end_crab(End::Kept { by, despite: None });
-                }
+            DayAct::Keep(by) if self.may_count() && self.may_be_kept_by(&by) => {
+                self.end_crab(End::Kept { by, despite: None });
             }
             DayAct::KeepDespite(by, reason) => {
                 let reason = reason.trim().to_owned();
@@ -148,13 +146,13 @@ impl Session {
                 let written = Written { day, person, crabs };
                 self.put(StepName::Written, Some(written.row_name()), What::Written(written));
             }
-            // The others are done.
+            // One that may not be kept, and the others, which are done.
             _ => {}
         }
     }
 
     /// What is done on the day's own screen, and what the disk says of it; any other act comes back.
-    pub(in crate::session) fn apply_day_early(&mut self, act: DayAct) -> Result<(), DayAct> {
+    pub(in crate::session) fn apply_day_early(&mut self, act: DayAct) -> Option<DayAct> {
         match act {
             DayAct::Begin { seed, kind } => {
                 self.names.seed = seed;
@@ -192,9 +190,9 @@ impl Session {
                     self.put(StepName::PullSorted, Some(id), What::Pull(pull));
                 }
             }
-            later => return Err(later),
+            late => return Some(late),
         }
-        Ok(())
+        None
     }
 
     fn take_last_kind(&mut self, kind: Option<String>) {

@@ -71,11 +71,11 @@ fn what_needs_the_second_program_comes_back() {
         Action::Learn(LearnAct::Open("height".into())),
     ];
     for action in late {
-        assert_eq!(start().apply_early(action.clone()), Err(action));
+        assert_eq!(start().apply_early(action.clone()), Err(Box::new(action)));
     }
     // With a photo in hand every action may touch the width.
     let measuring = start().apply(take_photo());
     for action in early() {
-        assert_eq!(measuring.apply_early(action.clone()), Err(action));
+        assert_eq!(measuring.apply_early(action.clone()), Err(Box::new(action)));
     }
 }
