@@ -146,8 +146,18 @@ impl Session {
                 let written = Written { day, person, crabs };
                 self.put(StepName::Written, Some(written.row_name()), What::Written(written));
             }
-            // One that may not be kept, and the others, which are done.
-            _ => {}
+            // One that may not be kept, and what was done early.
+            DayAct::Keep(_)
+            | DayAct::Begin { .. }
+            | DayAct::LastKind(_)
+            | DayAct::Loaded(_)
+            | DayAct::Heard(..)
+            | DayAct::DiskLost
+            | DayAct::Saved(..)
+            | DayAct::Sort(_)
+            | DayAct::Undo
+            | DayAct::Redo
+            | DayAct::PullSorted => {}
         }
     }
 

@@ -79,3 +79,19 @@ fn what_needs_the_second_program_comes_back() {
         assert_eq!(measuring.apply_early(action.clone()), Err(Box::new(action)));
     }
 }
+
+/// Another tab took its own pack away: it is gone here too.
+#[test]
+fn who_has_no_own_pack_any_more_is_left_with_none() {
+    let own = start().apply(Action::ImportPack(crate::rules::write_pack(&built_in_pack())));
+    assert_eq!(own.rules.own.len(), 1);
+    let restored = Action::RestoreRules {
+        choice: None,
+        confirmations: Vec::new(),
+        season_words: Vec::new(),
+        own: Vec::new(),
+    };
+    let without = own.apply_early(restored).expect("nothing to read");
+    assert!(without.rules.own.is_empty());
+    assert_eq!(without.rules.choice, own.rules.choice);
+}
