@@ -112,7 +112,7 @@ pub fn NotThere(props: &NotThereProps) -> Html {
     let again = props.again.reform(|_: MouseEvent| ());
     let notice = Notice::new(
         "late-missing",
-        "A part of the page could not be fetched, or is damaged. The day is kept.",
+        "A part of the page could not be fetched, or is damaged.",
         "Go where there is a network: it is tried again by itself. If that does not help, reload the page. Until it \
          works, use a physical gauge and the official rules.",
     );
