@@ -81,6 +81,17 @@ pub enum Flag {
         /// The kind's name.
         kind: String,
     },
+    /// More than a limit has that is for a part of the catch, or for some only.
+    OverPart {
+        /// Kept.
+        kept: u32,
+        /// The limit.
+        limit: u32,
+        /// The kind's name.
+        kind: String,
+        /// Of what, and for whom.
+        of: String,
+    },
     /// Crabs were kept after the day was ticked as written.
     KeptSince(u32),
     /// So many that were ticked as written are no longer counted.

@@ -1,6 +1,7 @@
 //! Who may keep what: each person's count against the limits of the rule in force.
 
 use super::boat::BoatLine;
+use super::parts::PartLine;
 use crate::day::Id;
 use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, bag_limits, decide};
 use crate::rules::facts::{Holder, Period};
@@ -25,6 +26,8 @@ pub struct KeptLine {
     pub together_with: Vec<String>,
     /// The limit on what is held, which counts earlier days too, where the rule gives one.
     pub held: Option<HeldLine>,
+    /// Limits on parts of the catch, or for some only, with what counts towards them.
+    pub parts: Vec<PartLine>,
 }
 
 /// One limit on what is held, for the screen.
@@ -66,6 +69,11 @@ pub struct DayCounts {
     pub all: usize,
     /// Crabs to be written on the official record.
     pub unwritten: usize,
+}
+
+/// Those for whom the crab is recorded as kept only with a reason: the verdict is not keep where their catch is counted.
+pub fn keepers_with_a_reason(keepers: &[Keeper]) -> Vec<Keeper> {
+    keepers.iter().filter(|keeper| !keeper.may).cloned().collect()
 }
 
 impl Session {
@@ -219,6 +227,7 @@ impl Session {
                     .find(|(of, _)| *of == kind)
                     .map(|(_, n)| n),
             }),
+            parts: self.part_lines(person, &rule),
             kind: rule.species_name.clone(),
         })
     }

@@ -6,7 +6,7 @@ use crate::day::record::Flag;
 use crate::day::rows::{CrabEntry, Moment, Pot, Pull};
 use crate::day::{Book, End, StepName, What, Why};
 use crate::decide::Call;
-use crate::session::{Keeper, Plain};
+use crate::session::{Keeper, PartLine, Plain};
 
 /// What a button that sorts at a glance says.
 pub fn plain_words(plain: Plain) -> &'static str {
@@ -55,6 +55,12 @@ pub fn left_words(kept: u32, limit: u32) -> String {
     }
 }
 
+/// What stands against a limit on a part: `7 of 5: 2 over the limit (female)`.
+pub fn part_words(line: &PartLine) -> String {
+    let whose = if line.is_of_boat { "The whole boat: " } else { "" };
+    format!("{whose}{} ({})", left_words(line.kept, line.limit), line.of)
+}
+
 /// The button that keeps the crab in hand for a person.
 pub fn keep_words(keeper: &Keeper, is_alone: bool) -> String {
     let count = keeper.count.map(|(kept, limit)| format!(" ({kept} of {limit} so far)")).unwrap_or_default();
@@ -90,6 +96,9 @@ pub fn flag_words(flag: &Flag) -> String {
         }
         Flag::SexNotSaid(count) => format!("The sex of {count} was not said."),
         Flag::OverLimit { kept, limit, kind } => format!("{kept} {kind}, and the limit is {limit}."),
+        Flag::OverPart { kept, limit, kind, of } => {
+            format!("{kept} {kind} count, and the limit is {limit} for: {of}.")
+        }
         Flag::WrittenGone(count) => format!(
             "{count} that you wrote on the record no longer count here: mend the record, or keep them again."
         ),
