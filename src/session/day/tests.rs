@@ -350,7 +350,7 @@ fn the_day_is_the_next_crab_s() {
 fn what_is_said_again_or_of_the_water_takes_no_crab_off_the_count() {
     let kept = keeper(start()).apply(keep());
     let tomorrow = kept.apply(Action::SetToday(date(2026, 11, 26)));
-    let columbia = crate::rules::Choice { pack: "us-wa".into(), area: "columbia-river".into() };
+    let columbia = crate::rules::Choice::of("us-wa", "columbia-river");
     for session in [
         kept.apply(Action::Reply(Reply::Sex(Sex::Male))),
         tomorrow.apply(Action::Reply(Reply::Season(true))),
