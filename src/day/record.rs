@@ -26,6 +26,8 @@ pub struct PersonDay {
     pub flags: Vec<Flag>,
     /// Crabs that go on the record, and are not ticked as written yet.
     pub unwritten: Vec<Id>,
+    /// Of these, crabs of which the rule shown does not say whether they go there.
+    pub not_known: usize,
     /// All crabs that go on the record.
     pub to_write: Vec<Id>,
 }
@@ -137,7 +139,7 @@ impl Book {
         limit_of: LimitOf<'_>,
     ) -> PersonDay {
         let mut lines: Vec<RecordLine> = Vec::new();
-        let (mut flags, mut to_write) = (Vec::new(), Vec::new());
+        let (mut flags, mut to_write, mut look_up) = (Vec::new(), Vec::new(), Vec::new());
         let mut kinds: Vec<&str> = Vec::new();
         for (id, crab) in own {
             let rule = rule_of(crab);
@@ -146,6 +148,9 @@ impl Book {
             let duty = rule.as_ref().map_or(Duty::NotKnown, duty);
             if duty != Duty::NotRequired {
                 to_write.push((*id).clone());
+            }
+            if duty == Duty::NotKnown {
+                look_up.push(*id);
             }
             if let End::Kept { despite: Some(reason), .. } = &crab.end {
                 let call = crab.verdict.as_ref().map(|told| told.call);
@@ -199,6 +204,7 @@ impl Book {
             name: self.name_of(person),
             lines,
             flags,
+            not_known: unwritten.iter().filter(|id| look_up.contains(id)).count(),
             unwritten,
             to_write,
         }

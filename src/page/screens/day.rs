@@ -76,7 +76,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
     let part = |(line, part): (&KeptLine, &PartLine)| {
         let whose = line.name.as_ref().filter(|_| !part.is_of_boat);
         let whose = whose.map(|name| format!("{name}: ")).unwrap_or_default();
-        html! { <li class="of-part">{ whose }{ &line.kind }{ ": " }{ part_words(part) }</li> }
+        html! { <li class="of-part">{ whose }{ part_words(part, &line.kind) }</li> }
     };
     let boat = |line: &BoatLine| {
         html! {
@@ -148,6 +148,9 @@ pub fn DayScreen(props: &DayProps) -> Html {
             }
             if let Some(overdue) = overdue_words(&props.book, &props.now) {
                 <p id="overdue" class="flag">{ overdue }</p>
+            }
+            if let Some(over) = props.counts.as_ref().and_then(|counts| counts.pots_over.clone()) {
+                <p id="pots-over" class="flag">{ over }</p>
             }
             if unwritten > 0 {
                 <p id="to-write" class="flag">

@@ -135,12 +135,13 @@ mod tests {
         let traits = Traits { sex: Some(Sex::Male), maturity: None, stage: Some(Stage::Hard) };
         let days = |count| there(pack, "us-md", "chesapeake-bay", "blue", traits, count);
         let counts = days(27).counts().expect("a book that is read");
-        let told: Vec<String> = counts.parts().into_iter().map(|(_, part)| part_words(part)).collect();
+        let told: Vec<String> =
+            counts.parts().into_iter().map(|(line, part)| part_words(part, &line.kind)).collect();
         assert_eq!(
             told,
             [
-                "27 of 24: 3 over the limit (hard, male; unlicensed person)",
-                "The whole boat: 27 of 24: 3 over the limit (one unlicensed person aboard)",
+                "27 of 24: 3 over the limit (blue crab; hard, male; unlicensed person)",
+                "The whole boat: 27 of 24: 3 over the limit (blue crab; one unlicensed person aboard)",
             ]
         );
         let flags = |count| {
@@ -159,9 +160,12 @@ mod tests {
             let traits = Traits { sex, ..Traits::default() };
             let session = there(pack, "au-wa", "geographe-bay", "blue-swimmer", traits, count);
             let counts = session.counts().expect("a book that is read");
-            counts.parts().into_iter().map(|(_, part)| part_words(part)).collect::<Vec<_>>()
+            counts.parts().into_iter().map(|(line, part)| part_words(part, &line.kind)).collect::<Vec<_>>()
         };
-        let wanted = ["7 of 5: 2 over the limit (female)", "The whole boat: 7 of 10: 3 left (female)"];
+        let wanted = [
+            "7 of 5: 2 over the limit (blue swimmer crab; female)",
+            "The whole boat: 7 of 10: 3 left (blue swimmer crab; female)",
+        ];
         assert_eq!(of(Some(Sex::Female), 7), wanted);
         assert_eq!(of(None, 7), wanted, "not said: may be");
         assert_eq!(of(Some(Sex::Male), 7), [""; 0]);

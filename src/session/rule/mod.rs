@@ -109,10 +109,16 @@ impl RuleBook {
     /// the pack names none.
     pub fn water(&self) -> String {
         let Some(choice) = &self.choice else { return String::new() };
-        let area = self.pack(&choice.pack).and_then(|pack| pack.area(&choice.area));
+        let pack = self.pack(&choice.pack);
+        let area = pack.and_then(|pack| pack.area(&choice.area));
         let water = area.map(|area| area.water.clone()).unwrap_or_default();
+        // An area within a water of the same name is told by its own, whatever part of it was asked for.
+        let around = area.and_then(|area| pack?.area(area.within.as_deref()?));
+        let own = area
+            .filter(|_| around.is_some_and(|around| around.water == water))
+            .map(|area| area.name.as_str());
         // What a part is called besides stands in brackets behind its name.
-        let part = choice.part.as_deref().map(|part| part.split(" (").next().unwrap_or(part));
+        let part = own.or(choice.part.as_deref()).map(|part| part.split(" (").next().unwrap_or(part));
         match part {
             Some(part) if water.is_empty() => part.to_owned(),
             Some(part) => format!("{part}, {water}"),

@@ -111,6 +111,9 @@ mod tests {
         let ten = start().apply(at(Some("Marine Area 10 (Seattle/Bremerton)")));
         assert_eq!(ten.rules.water(), "Marine Area 10, Puget Sound");
         assert_eq!(start().rules.water(), "Puget Sound");
+        let south = start().apply(Action::ChooseRule(Choice::of("us-wa", "hood-canal-south-and-13")));
+        let named = "Marine Area 12 south of Ayock Point; Marine Area 13, Puget Sound";
+        assert_eq!(south.rules.water(), named, "an entry of its own within a water");
         assert!(!ten.rules.kinds().is_empty(), "a part has the kinds of its area");
         let kept = after(keeper(ten), [Action::Day(DayAct::Keep(crate::day::Id::first_person()))]);
         let record = kept.double_check();
