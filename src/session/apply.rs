@@ -161,6 +161,13 @@ impl Session {
                 next.say_season(&reply);
                 next.follow_rule();
                 next.go_on();
+                // Who changed the kind on the day goes on sorting; what is not known of its season is asked first.
+                let is_change =
+                    self.crab.looking_at == Some(Check::Kind) && self.crab.answers.kind.given().is_some();
+                let asks_season = next.shown_check() == Some(Check::Season);
+                if matches!(reply, Reply::Kind(_)) && is_change && !asks_season && !self.is_in_hand() {
+                    next.screen = Screen::Day;
+                }
             }
             Action::PracticeKind(kind) => {
                 // The finder needs a kind, and a newcomer has named none; what is sorted on deck stays as it was.

@@ -51,7 +51,7 @@ pub fn screen(session: &Session, around: &Around) -> Html {
         },
         Screen::Checks => html! {
             <ChecksScreen told={told_at_checks(session)} times={session.season().map(|(_, words)| words).unwrap_or_default()}
-                look_up={look_up(session)} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
+                look_up={look_up(session)} water={session.rules.water()} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
                 kinds={Rc::new(known_kinds(session))} kind={session.crab.answers.kind.given().cloned()}
                 gauge_limits={session.gauge_limits()} has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)}
                 act={act.clone()} />
