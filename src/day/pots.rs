@@ -98,10 +98,16 @@ pub fn place_words(place: Place) -> String {
 }
 
 fn depth_m(text: &str) -> Result<Option<f64>, PotMistake> {
-    let text = text.trim().to_lowercase();
-    if text.is_empty() {
+    if text.trim().is_empty() {
         return Ok(None);
     }
+    let is_depth = |depth_m: &f64| (0.0..=MOST_DEPTH_M).contains(depth_m) && *depth_m > 0.0;
+    metres_of(text).filter(is_depth).map(Some).ok_or(PotMistake::Depth)
+}
+
+/// A depth or a rise as it is typed, in metres: `12`, `40 ft`, `7 fm`. None for what is no number with such a unit.
+pub fn metres_of(text: &str) -> Option<f64> {
+    let text = text.trim().to_lowercase();
     let foot_m = 12.0 * MM_PER_INCH / 1000.0;
     let units = [
         ("fathoms", FEET_PER_FATHOM * foot_m),
@@ -116,12 +122,7 @@ fn depth_m(text: &str) -> Result<Option<f64>, PotMistake> {
     // The longer words come first: "fm" ends in "m".
     let unit = units.into_iter().find_map(|(word, unit)| Some((text.strip_suffix(word)?, unit)));
     let (digits, unit) = unit.unwrap_or((&text, 1.0));
-    let depth_m = number(digits).ok_or(PotMistake::Depth)? * unit;
-    if (0.0..=MOST_DEPTH_M).contains(&depth_m) && depth_m > 0.0 {
-        Ok(Some(depth_m))
-    } else {
-        Err(PotMistake::Depth)
-    }
+    Some(number(digits)? * unit)
 }
 
 fn hours(text: &str) -> Result<Option<f64>, PotMistake> {
@@ -168,6 +169,9 @@ mod tests {
             assert!((read - metres).abs() < 1e-9, "{text}: {read}");
         }
         assert_eq!(depth(" "), Ok(None));
+        // The line's sum reads the same, and a tide may rise by nothing.
+        assert_eq!(metres_of("40 ft").map(|metres| (metres * 1e6).round()), Some(12_192_000.0));
+        assert_eq!([metres_of("0"), metres_of(""), metres_of("ft")], [Some(0.0), None, None]);
         for text in ["deep", "12 yards", "-3", "0", "1e9", "NaN", "inf", "m", "1 2"] {
             assert_eq!(depth(text), Err(PotMistake::Depth), "{text}");
         }

@@ -26,6 +26,8 @@ pub struct PersonDay {
     pub flags: Vec<Flag>,
     /// Crabs that go on the record, and are not ticked as written yet.
     pub unwritten: Vec<Id>,
+    /// Of these, crabs of which the rule shown does not say whether they go there.
+    pub not_known: usize,
     /// All crabs that go on the record.
     pub to_write: Vec<Id>,
 }
@@ -81,6 +83,17 @@ pub enum Flag {
         /// The kind's name.
         kind: String,
     },
+    /// More than a limit has that is for a part of the catch, or for some only.
+    OverPart {
+        /// Kept.
+        kept: u32,
+        /// The limit.
+        limit: u32,
+        /// The kind's name.
+        kind: String,
+        /// Of what, and for whom.
+        of: String,
+    },
     /// Crabs were kept after the day was ticked as written.
     KeptSince(u32),
     /// So many that were ticked as written are no longer counted.
@@ -126,7 +139,7 @@ impl Book {
         limit_of: LimitOf<'_>,
     ) -> PersonDay {
         let mut lines: Vec<RecordLine> = Vec::new();
-        let (mut flags, mut to_write) = (Vec::new(), Vec::new());
+        let (mut flags, mut to_write, mut look_up) = (Vec::new(), Vec::new(), Vec::new());
         let mut kinds: Vec<&str> = Vec::new();
         for (id, crab) in own {
             let rule = rule_of(crab);
@@ -135,6 +148,9 @@ impl Book {
             let duty = rule.as_ref().map_or(Duty::NotKnown, duty);
             if duty != Duty::NotRequired {
                 to_write.push((*id).clone());
+            }
+            if duty == Duty::NotKnown {
+                look_up.push(*id);
             }
             if let End::Kept { despite: Some(reason), .. } = &crab.end {
                 let call = crab.verdict.as_ref().map(|told| told.call);
@@ -188,6 +204,7 @@ impl Book {
             name: self.name_of(person),
             lines,
             flags,
+            not_known: unwritten.iter().filter(|id| look_up.contains(id)).count(),
             unwritten,
             to_write,
         }

@@ -86,6 +86,12 @@ pub enum Finding {
         limit: u32,
         holder: Holder,
     },
+    /// As many are kept as a limit has that holds for some only, and whether it is this person's is not known.
+    LimitForSome {
+        kept: u32,
+        limit: u32,
+        condition: String,
+    },
     WrongSex {
         found: String,
     },

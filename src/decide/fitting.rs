@@ -4,7 +4,7 @@ use super::case::Case;
 use super::size::conformity::{GreyZone, Size, grey_zones};
 use super::size::measured::MeasuredWidth;
 use super::standing::Fit;
-use crate::rules::facts::{Bound, MeasuredDimension, PublishedLength};
+use crate::rules::facts::{Bound, MeasuredDimension, PublishedLength, SizeRule};
 
 /// A size limit that holds, or may still hold, for the crab as far as it is answered.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +15,19 @@ pub struct FittingLimit {
     pub length: PublishedLength,
     /// Where a width like the one that was measured leaves the decision to a gauge.
     pub zone: GreyZone,
+}
+
+/// The sizes of the rule whose conditions hold or are still to be answered on the day, the largest first.
+pub fn fitting_sizes<'a>(case: &Case<'a>) -> Vec<&'a SizeRule> {
+    let sizes = case.rule.facts.sizes.iter();
+    let mut fitting: Vec<&SizeRule> =
+        sizes.filter(|size| !matches!(case.fit(size.when.as_ref()), Fit::No)).collect();
+    let least = |size: &SizeRule| match size.min.as_ref().and_then(|min| min.known()) {
+        Some(Bound::At(length)) => length.exact.millimetres().0,
+        Some(Bound::None) | None => 0.0,
+    };
+    fitting.sort_by(|one, other| least(other).total_cmp(&least(one)));
+    fitting
 }
 
 /// Every limit of the rule that a width like `measured` stands before: those of the distance that was measured whose

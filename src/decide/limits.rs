@@ -1,9 +1,9 @@
 //! How many may be kept: the limits that fit the case, and what counts towards each.
 
 use super::case::Case;
-use super::findings::{Finding, Notice};
+use super::findings::{Finding, Notice, Reason};
 use super::standing::{Fit, Standing, is_firm, worst};
-use super::topics::{forbids, not_confirmed};
+use super::topics::{forbids, not_confirmed, unclear};
 use crate::rules::Topic;
 use crate::rules::facts::{Amount, Holder, Limit, Period};
 use crate::rules::words::InWords;
@@ -31,6 +31,21 @@ pub fn bag_limits<'a>(case: &Case<'a>) -> Vec<BagLimit<'a>> {
         .collect()
 }
 
+/// Every limit on a part of the catch, for some only, or of a holder that is not known, that may be the kind's on the day, whatever is answered of a
+/// crab, and whether it surely is the crab's.
+pub fn part_limits<'a>(case: &Case<'a>) -> Vec<(BagLimit<'a>, bool)> {
+    let limits = case.rule.facts.limits.iter();
+    let parts = limits.filter(|limit| {
+        limit.condition.is_some() || limit.amount.when.is_some() || limit.holder.known().is_none()
+    });
+    parts
+        .filter(|limit| {
+            limit.amount.when.as_ref().and_then(|when| when.days).is_none_or(|days| days.contains(case.date))
+        })
+        .map(|limit| (counted(case, limit), matches!(case.fit(limit.amount.when.as_ref()), Fit::Yes)))
+        .collect()
+}
+
 /// Daily and possession limits.
 pub(super) fn limits(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
     let limits = &case.rule.facts.limits;
@@ -52,21 +67,33 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
     if !is_firm(&rule) {
         notices.push(Notice::LimitFromMemory { words: words.clone() });
     }
-    if limit.condition.is_some() {
+    // Whether the limit is this crab's may still have to be seen.
+    let of_this_crab = |standing: Standing| match fit {
+        Fit::Ask(check) => Standing::Open(check),
+        Fit::Unsure(check) => Standing::Unsure(check),
+        Fit::Yes | Fit::No => standing,
+    };
+    // A part of the catch can be counted only where it is known which crabs are of it.
+    let to_count = match fit {
+        Fit::Ask(check) => Some(Standing::Open(check)),
+        Fit::Unsure(check) => Some(Standing::Unsure(check)),
+        Fit::Yes | Fit::No => None,
+    };
+    if let Some(condition) = &limit.condition {
         notices.push(Notice::LimitWithCondition { words });
-        return None;
+        let &Amount::Crabs(most) = amount else { return None };
+        let kept = kept_at_least(case, limit)?;
+        if kept < most {
+            return to_count;
+        }
+        let finding = Finding::LimitForSome { kept, limit: most, condition: condition.clone() };
+        return Some(of_this_crab(Standing::Unclear(Reason { finding, rule: Some(rule) }, Vec::new())));
     }
     let &Amount::Crabs(most) = amount else {
         if matches!(amount, Amount::Volume(_)) {
             notices.push(Notice::LimitNotCounted { words });
         }
         return None;
-    };
-    // Whether the limit is this crab's may still have to be seen.
-    let of_this_crab = |standing: Standing| match fit {
-        Fit::Ask(check) => Standing::Open(check),
-        Fit::Unsure(check) => Standing::Unsure(check),
-        Fit::Yes | Fit::No => standing,
     };
     let reached = |kept: u32, holder: Holder| {
         let finding = Finding::LimitReached { kept, limit: most, holder };
@@ -78,7 +105,10 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
     }
     let Some(&holder) = limit.holder.known() else {
         notices.push(Notice::LimitNotCounted { words });
-        return None;
+        // Whoever holds it: one person alone has kept as many.
+        let is_reached = kept_at_least(case, limit).is_some_and(|kept| kept >= most);
+        let holder = case.cite(Topic::Holder, &limit.holder, limit.holder.value_key(), rule.words.clone());
+        return is_reached.then(|| of_this_crab(unclear(case, Topic::Holder, Some(holder))));
     };
     if !case.catch.counts(holder) || limit.per == Period::Year {
         notices.push(Notice::LimitNotCounted { words });
@@ -97,17 +127,30 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
     } else if kept + 1 == most {
         notices.push(Notice::LimitLast { words });
     }
-    None
+    to_count
+}
+
+/// What is kept towards a limit at the least, where it may not be said for whom it is: the catch of its holder, or of
+/// the person alone, whose crabs count whoever holds it. None where each container or pot has its own.
+fn kept_at_least(case: &Case<'_>, limit: &Limit) -> Option<u32> {
+    let is_of_a_thing = matches!(limit.holder.known(), Some(Holder::Container | Holder::Gear));
+    if is_of_a_thing || limit.per == Period::Year {
+        return None;
+    }
+    let holder = limit.holder.known().copied().filter(|&holder| case.catch.counts(holder));
+    Some(counted_of(case, limit, holder.unwrap_or(Holder::Person)).kept)
 }
 
 /// What counts towards a limit, and whether that is all: of earlier days only what the person said is known.
 fn counted<'a>(case: &Case<'_>, limit: &'a Limit) -> BagLimit<'a> {
-    let holder = limit.holder.known().copied();
+    counted_of(case, limit, limit.holder.known().copied().unwrap_or(Holder::Person))
+}
+
+fn counted_of<'a>(case: &Case<'_>, limit: &'a Limit, holder: Holder) -> BagLimit<'a> {
     let others = limit.together_with.iter().filter(|species| **species != case.rule.species);
     let (mut kept, mut is_whole) = (0_u32, true);
     for species in others.chain([&case.rule.species]) {
-        let of =
-            || case.catch.kept.iter().filter(|kept| Some(kept.holder) == holder && kept.species == *species);
+        let of = || case.catch.kept.iter().filter(|kept| kept.holder == holder && kept.species == *species);
         let counts = || of().filter(|kept| kept.traits.may_be(limit.amount.when.as_ref()));
         kept = counts().fold(kept, |sum, kept| sum.saturating_add(kept.today));
         if limit.per == Period::Possession {

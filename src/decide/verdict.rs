@@ -8,9 +8,9 @@ use super::findings::{Call, Finding, NextAct, Notice, Reason};
 use super::limits::limits;
 use super::standing::{CheckState, Standing};
 use super::{size, times, topics};
-use crate::rules::FactRef;
 use crate::rules::choose::{source_age_years, staleness};
 use crate::rules::pack::{ANY_CRAB, OwnNote};
+use crate::rules::{FactRef, Topic};
 
 /// What a decision gives: the next check, or a verdict.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -127,6 +127,7 @@ pub fn decide(case: &Case<'_>) -> Outcome {
                 .extend(confirmable.iter().filter(|fact| !facts.contains(fact)).cloned().collect::<Vec<_>>());
             match reason.finding {
                 Finding::NotKnown { topic } => acts.push(NextAct::LookUp { topic }),
+                Finding::LimitForSome { .. } => acts.push(NextAct::LookUp { topic: Topic::Limit }),
                 Finding::PartsDiffer { .. } => acts.push(NextAct::ChoosePart),
                 _ => {}
             }

@@ -112,6 +112,9 @@ impl Reason {
                     other => format!("a {}", other.in_words()),
                 }
             ),
+            Finding::LimitForSome { kept, limit, condition } => by(format!(
+                "{kept} kept, and {limit} is the limit for: {condition}. If that is you, it goes back"
+            )),
             Finding::WrongSex { found } => by(format!("It is {found}")),
             Finding::SexFits { found } => by(format!("It is {found}")),
             Finding::CarriesEggs if is_absent(rule) => {

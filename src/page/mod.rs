@@ -49,15 +49,18 @@
 //! | `screen-lesson`, `lesson-back`, `lesson-next`, `lesson-leave`, `lesson-answer`, `learn-this` (at a check) | one lesson, and the way to it from a check |
 //! | `diagram`, `stand-camera`, `stand-tilt`, `stand-edge`, `stand-flat`, `stand-one`, `stand-two` | the live diagram of height |
 //! | `screen-guide`, `guide-kind`, `guide-rule`, `guide-back`, `guide-next`, `guide-leave`, `guide-print`, `guide-sheet` | the checks for a group, and the printed sheet |
+//! | `body[data-late]` | `there` once the second program is |
 //! | `body[data-kept]` | `yes` while the disk has all of the crab in hand |
 //! | `coming-back`, `not-kept` (`data-code`), `not-kept-seen` | the crab that was in hand before a reload, and what of it is not kept |
 //! | `next-crab`, `other-photo` | done with this one |
 //! | `theme-sun`, `theme-night`, `vibration` | the switches |
+//! | `late-coming`, `late-again` (message `late-missing`) | a screen of the second program, on its way or not to be had |
 //! | `offline-state`, `install` | ready without a network, and the browser's offer to install the page |
 
 pub mod app;
 pub mod drawings;
 pub mod hooks;
+pub mod later;
 pub mod parts;
 pub mod screens;
 pub mod store;

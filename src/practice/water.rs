@@ -77,7 +77,7 @@ impl Grounds {
     /// What can be practised at `water`; nothing where its rule does not tell keep from release for any kind that can be
     /// drawn.
     pub fn at(water: &Water) -> Self {
-        let choice = Choice { pack: water.pack.id.clone(), area: water.area.clone() };
+        let choice = Choice::of(water.pack.id.clone(), water.area.clone());
         let entries = search(std::slice::from_ref(&water.pack), "");
         let named = entries.into_iter().find(|entry| entry.choice == choice).map(|entry| entry.species);
         let named: Vec<&'static Kind> =

@@ -9,26 +9,93 @@ use super::day::sort::OTHER_KIND;
 use super::photo::InHand;
 use super::{Action, Crab, DayAct, Reply, Screen, Session};
 
+/// True where what a gauge says is new.
+fn sets_gauge(action: &Action) -> bool {
+    matches!(action, Action::Day(DayAct::Sort(_)) | Action::Reply(Reply::Gauge(_)))
+}
+
 impl Session {
     /// The session after `action`.
     #[must_use]
     pub fn apply(&self, action: Action) -> Self {
         let mut next = self.clone();
-        let sets_gauge = matches!(action, Action::Day(DayAct::Sort(_)) | Action::Reply(Reply::Gauge(_)));
+        let sets_gauge = sets_gauge(&action);
+        if let Some(late) = next.take_early(action) {
+            next.take_late(self, late);
+        }
+        next.doubt_gauge(sets_gauge);
+        next.settle_photos();
+        next.name_crab();
+        next
+    }
+
+    /// What [`Self::apply`] gives, without what only a photo, a rules file or a copy needs: the page's first program
+    /// carries no more. An action that needs it comes back.
+    ///
+    /// # Errors
+    ///
+    /// The action, where it or a photo in hand needs the whole.
+    pub fn apply_early(&self, action: Action) -> Result<Self, Box<Action>> {
+        if !self.photos().is_empty() {
+            return Err(Box::new(action));
+        }
+        let mut next = self.clone();
+        let sets_gauge = sets_gauge(&action);
+        if let Some(late) = next.take_early(action) {
+            return Err(Box::new(late));
+        }
+        next.doubt_gauge(sets_gauge);
+        next.name_crab();
+        Ok(next)
+    }
+
+    /// Does `action`, or gives it back.
+    fn take_early(&mut self, action: Action) -> Option<Action> {
         match action {
             // Who goes back to the day is done with a crab whose end is written down.
-            Action::Show(Screen::Day) if self.is_ended() => next.next_crab(),
-            Action::Show(screen) => next.show(screen),
+            Action::Show(Screen::Day) if self.is_ended() => self.next_crab(),
+            Action::Show(screen) => self.show(screen),
+            Action::SetClock(clock) => self.clock = Some(clock),
+            Action::SetTheme(theme) => self.settings.theme = theme,
+            Action::SetVibration(on) => self.settings.vibration = on,
+            Action::Restore(settings) => self.settings = settings,
+            Action::Day(act) => return self.apply_day_early(act).map(Action::Day),
+            Action::SetToday(today) => {
+                if today != self.today {
+                    self.today = today;
+                    self.rules.forget_seasons_before(today);
+                }
+            }
+            Action::LookAt(check) => {
+                self.crab.looking_at = Some(check);
+                self.screen = Screen::Checks;
+            }
+            Action::NextCrab => self.next_crab(),
+            Action::SetDate(date) => self.rules.date = date.filter(|&date| date != self.today),
+            Action::PacksLoaded(packs) => {
+                self.rules.packs = packs;
+                self.follow_rule();
+            }
+            Action::RestoreRules { choice, confirmations, season_words, own } if own.is_empty() => {
+                self.rules.restore_words(choice, confirmations, season_words);
+                self.rules.forget_seasons_before(self.today);
+                self.follow_rule();
+            }
+            late => return Some(late),
+        }
+        None
+    }
+
+    /// What [`Self::take_early`] gave back, done to what was the session `before`.
+    fn take_late(&mut self, before: &Self, action: Action) {
+        let next = self;
+        match action {
             Action::Learn(act) => next.learn(act),
-            Action::SetClock(clock) => next.clock = Some(clock),
-            Action::SetTheme(theme) => next.settings.theme = theme,
-            Action::SetVibration(on) => next.settings.vibration = on,
-            Action::Restore(settings) => next.settings = settings,
             // A real photo beside a practice photo is of no practice crab, and the other way round: it is the next crab's.
             Action::TakePhoto { serial, name, practice, same_crab: true }
-                if self.photo.in_hand.is_some() && practice.is_some() == self.is_practice() =>
+                if before.photo.in_hand.is_some() && practice.is_some() == before.is_practice() =>
             {
-                if self.may_add_photo() {
+                if before.may_add_photo() {
                     next.add_photo(InHand { serial, name, practice });
                 } else {
                     // The photos that are there stay.
@@ -47,10 +114,10 @@ impl Session {
             Action::DropOnePhoto(serial) => next.drop_photo(serial),
             Action::TakePhoto { serial, name, practice, .. } => {
                 next.beside.clear();
-                if !self.stays_for_a_photo() || practice.is_some() != self.is_practice() {
+                if !before.stays_for_a_photo() || practice.is_some() != before.is_practice() {
                     // That one is done with, written down or sorted without a photo: the photo shows the next. What
                     // was said of a practice photo is said of no crab, and the other way round.
-                    next.crab = Crab::of(self.last_kind.clone());
+                    next.crab = Crab::of(before.last_kind.clone());
                     next.follow_rule();
                 }
                 // Where the card lies is said of one crab.
@@ -61,38 +128,32 @@ impl Session {
             }
             Action::PhotoFailed(notice) => {
                 next.beside.clear();
-                next.photo = self.photo.put_away();
+                next.photo = before.photo.put_away();
                 next.photo.notice = Some(notice);
                 next.screen = Screen::Start;
             }
             Action::DropPhoto => {
                 next.beside.clear();
-                next.photo = self.photo.put_away();
-                if self.is_practice() {
-                    next.crab = Crab::of(self.last_kind.clone());
+                next.photo = before.photo.put_away();
+                if before.is_practice() {
+                    next.crab = Crab::of(before.last_kind.clone());
                     next.follow_rule();
                 }
                 next.screen = Screen::Start;
             }
             Action::Day(act) => next.apply_day(act),
             Action::RestoreCrab(saved) => next.restore_crab(*saved),
-            Action::SetToday(today) => {
-                if today != self.today {
-                    next.today = today;
-                    next.rules.forget_seasons_before(today);
-                }
-            }
             Action::Reply(reply) => {
-                let mut answered = self.crab.clone();
+                let mut answered = before.crab.clone();
                 answered.reply(reply.clone());
-                if (&answered.answers, answered.gauge) != (&self.crab.answers, self.crab.gauge) {
+                if (&answered.answers, answered.gauge) != (&before.crab.answers, before.crab.gauge) {
                     // Another answer, another verdict: it is counted again when it is kept again.
                     next.reopen_end();
                     next.crab.let_go = None;
                 }
                 if let Reply::Kind(kind) = &reply
                     && kind != OTHER_KIND
-                    && !self.is_practice()
+                    && !before.is_practice()
                 {
                     next.last_kind = Some(kind.clone());
                 }
@@ -100,45 +161,44 @@ impl Session {
                 next.say_season(&reply);
                 next.follow_rule();
                 next.go_on();
+                // Who changed the kind on the day goes on sorting; what is not known of its season is asked first.
+                let is_change =
+                    self.crab.looking_at == Some(Check::Kind) && self.crab.answers.kind.given().is_some();
+                let asks_season = next.shown_check() == Some(Check::Season);
+                if matches!(reply, Reply::Kind(_)) && is_change && !asks_season && !self.is_in_hand() {
+                    next.screen = Screen::Day;
+                }
             }
             Action::PracticeKind(kind) => {
                 // The finder needs a kind, and a newcomer has named none; what is sorted on deck stays as it was.
-                let is_open = self.is_practice() && self.crab.answers.kind.given().is_none();
-                if is_open && self.rules.kinds().contains(&kind) {
+                let is_open = before.is_practice() && before.crab.answers.kind.given().is_none();
+                if is_open && before.rules.kinds().contains(&kind) {
                     next.crab.reply(Reply::Kind(kind));
                     next.follow_rule();
                     // What was asked when the photo was taken names no kind yet.
                     next.photo.ask_measure();
                 }
             }
-            Action::LookAt(check) => {
-                next.crab.looking_at = Some(check);
-                next.screen = Screen::Checks;
-            }
-            Action::NextCrab => next.next_crab(),
-            Action::SetDate(date) => next.rules.date = date.filter(|&date| date != self.today),
             Action::ChooseRule(choice) => {
                 next.rules.choice = Some(choice);
                 next.follow_rule();
             }
-            Action::PacksLoaded(packs) => {
-                next.rules.packs = packs;
-                next.follow_rule();
-            }
             Action::RestoreRules { choice, confirmations, season_words, own } => {
                 next.rules.restore(choice, confirmations, season_words, own);
-                next.rules.forget_seasons_before(self.today);
+                next.rules.forget_seasons_before(before.today);
                 next.follow_rule();
             }
             Action::ForgetUnread => next.rules.unread.clear(),
-            Action::ConfirmFacts { facts, who } => next.rules.confirm(facts, who, self.today, self.date()),
+            Action::ConfirmFacts { facts, who } => {
+                next.rules.confirm(facts, who, before.today, before.date())
+            }
             Action::WithdrawFact(fact) => next.rules.withdraw(&fact),
             Action::MakeOwnRule { rule, who, new_water } => {
-                next.rules.make_own(&rule, &who, new_water.as_deref(), self.today);
+                next.rules.make_own(&rule, &who, new_water.as_deref(), before.today);
                 next.follow_rule();
             }
             Action::ImportPack(text) => {
-                next.rules.import(&text, self.today);
+                next.rules.import(&text, before.today);
                 next.follow_rule();
             }
             Action::RemovePack(id) => {
@@ -147,8 +207,8 @@ impl Session {
             }
             action => {
                 next.photo.apply(action);
-                let was_confirmed = self.photo.is_confirmed() && self.is_width_confirmed();
-                if next.photo.is_confirmed() && !self.photo.is_confirmed() && next.show_waiting() {
+                let was_confirmed = before.photo.is_confirmed() && before.is_width_confirmed();
+                if next.photo.is_confirmed() && !before.photo.is_confirmed() && next.show_waiting() {
                     next.screen = Screen::Measure;
                 } else if next.is_width_confirmed() && !was_confirmed && next.photo.is_confirmed() {
                     next.crab.looking_at = None;
@@ -161,10 +221,6 @@ impl Session {
                 }
             }
         }
-        next.doubt_gauge(sets_gauge);
-        next.settle_photos();
-        next.name_crab();
-        next
     }
 
     /// A season that was looked up is remembered for the day, and for every crab of it. While practising nobody looks

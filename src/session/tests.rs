@@ -1,5 +1,6 @@
 //! The reducer, from the person's side.
 
+mod early;
 mod taps;
 
 use jiff::civil::date;
@@ -20,7 +21,7 @@ use crate::worker::protocol::{Answer, Body, Question};
 
 /// Puget Sound on a day in November.
 pub(super) fn start() -> Session {
-    let choice = crate::rules::Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+    let choice = crate::rules::Choice::of("us-wa", "puget-sound");
     let begun = Action::Day(DayAct::Begin { seed: 1, kind: None });
     let acts = [begun, Action::Day(DayAct::Loaded(Vec::new())), Action::ChooseRule(choice)];
     after(Session::new(date(2026, 11, 25)), acts)

@@ -226,7 +226,7 @@ fn areas_are_found_by_any_of_their_words() {
     let found = |query: &str| -> Vec<String> {
         rules::search(&packs, query).into_iter().map(|entry| entry.choice.area).collect()
     };
-    assert_eq!(found("hood canal"), ["puget-sound", "hood-canal-south-and-13"]);
+    assert_eq!(found("hood canal"), ["hood-canal-south-and-13", "puget-sound"], "an entry of its own first");
     assert_eq!(found("WASHINGTON westport"), ["coast", "grays-harbor"]);
     assert_eq!(found("blue"), ["here"]);
     assert_eq!(found("nowhere at all"), Vec::<String>::new());

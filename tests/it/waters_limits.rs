@@ -1,8 +1,10 @@
 //! Limits: held by the boat, for kinds together, on what is in possession, for some only.
 
 use serde_json::{Value, json};
-use shellspan::decide::{Call, CatchSoFar, Finding, KeptCount, Notice, Traits};
+use shellspan::decide::{Answer, Call, CatchSoFar, Check, Eggs, Finding, KeptCount, Notice, Outcome, Traits};
+use shellspan::rules::Topic;
 use shellspan::rules::facts::Holder;
+use shellspan::rules::when::Sex;
 use shellspan::terms::Dimension;
 
 use super::water::{at_least, male, seen, water};
@@ -88,7 +90,7 @@ fn a_possession_limit_counts_earlier_days_and_says_when_it_cannot() {
 }
 
 /// A time for some only (pots, say) is shown, and whether it closes this catch is the person's to say; a limit whose holder is not
-/// known is told and counts nothing.
+/// known is told, and left to the official rule once one person alone has kept as many.
 #[test]
 fn facts_for_some_only_are_shown() {
     let pots = json!({
@@ -106,7 +108,10 @@ fn facts_for_some_only_are_shown() {
         }),
     );
     let mut crab = male("blue", 140.0, Dimension::Tips);
-    crab.catch = CatchSoFar::of_person("blue", 9);
+    crab.catch = CatchSoFar::of_person("blue", 1);
+    assert_eq!(crab.deciding(&bay), Finding::NotKnown { topic: Topic::Holder });
+    assert_eq!(crab.call(&bay), Call::Gauge);
+    crab.catch = CatchSoFar::of_person("blue", 0);
     let outcome = crab.decide(&bay);
     let verdict = outcome.verdict().expect("settled");
     assert_eq!(verdict.call(), Call::Keep);
@@ -132,6 +137,100 @@ fn a_limit_of_none_keeps_none() {
     assert_eq!(crab.deciding(&closed), Finding::LimitReached { kept: 0, limit: 0, holder: Holder::Person });
     let females = water("dungeness", json!({ "sizes": sizes, "limits": none(json!({ "sex": "female" })) }));
     assert_eq!(crab.call(&females), Call::Keep);
-    crab.answers.sex = shellspan::decide::Answer::Unanswered;
+    crab.answers.sex = Answer::Unanswered;
     assert_eq!(crab.decide(&females).verdict(), None);
+}
+
+fn kept(holder: Holder, species: &str, sex: Option<Sex>, today: u32) -> KeptCount {
+    let traits = Traits { sex, ..Traits::default() };
+    KeptCount { holder, species: species.to_owned(), traits, today, earlier: None }
+}
+
+/// Source: Maryland, COMAR 08.02.03 (us-md, seen): 24 male hard crabs for an unlicensed person, 72 for a licensed one.
+/// Whether the person has a licence is not known here: from the 25th on nothing is a plain keep.
+#[test]
+fn a_limit_for_some_only_is_counted_and_never_passed_in_silence() {
+    let hard = json!({ "sex": "male", "stage": ["hard"] });
+    let with = |holder: Value| {
+        let for_some = |most: u32, who: &str| {
+            let mut amount = seen(json!({ "crabs": most }));
+            amount["when"] = hard.clone();
+            json!({ "amount": amount, "holder": holder, "per": "day", "condition": who })
+        };
+        let limits = json!([for_some(24, "unlicensed person"), for_some(72, "licensed person")]);
+        water("blue", json!({ "sizes": [at_least("5 in", "tips", Value::Null)], "limits": limits }))
+    };
+    let mut crab = male("blue", 150.0, Dimension::Tips);
+    // Whoever holds the limit, who alone has kept as many has reached it (New Hampshire does not say).
+    for holder in [seen(json!("person")), json!({ "mark": "unknown" }), seen(json!("boat"))] {
+        let bay = with(holder.clone());
+        for (count, call) in [(0, Call::Keep), (23, Call::Keep), (24, Call::Gauge), (80, Call::Gauge)] {
+            crab.catch = CatchSoFar::of_person("blue", count);
+            let outcome = crab.decide(&bay);
+            let verdict = outcome.verdict().expect("settled");
+            assert_eq!(verdict.call(), call, "{holder} {count}");
+            let told =
+                verdict.notices().iter().filter(|notice| matches!(notice, Notice::LimitWithCondition { .. }));
+            assert_eq!(told.count(), 2);
+            if call == Call::Gauge {
+                assert_eq!(verdict.word(), "Look up the rule");
+                let why = verdict.reasons()[0].sentence();
+                assert!(why.contains("24 is the limit for: unlicensed person"), "{why}");
+            }
+        }
+    }
+    // Females are not of it.
+    crab.catch = CatchSoFar {
+        kept: vec![kept(Holder::Person, "blue", Some(Sex::Female), 24)],
+        counted: vec![Holder::Person],
+    };
+    assert_eq!(crab.call(&with(seen(json!("person")))), Call::Keep);
+    // A container or a pot has its own: a person's count says nothing of it.
+    crab.catch = CatchSoFar::of_person("blue", 24);
+    assert_eq!(crab.call(&with(seen(json!("container")))), Call::Keep);
+}
+
+/// Source: Western Australia, Geographe Bay (au-wa, seen): 10 blue swimmer crabs a person, at most 5 of them female.
+/// Where either sex may be kept, only the limit makes the sex matter.
+#[test]
+fn a_limit_on_females_asks_the_sex_from_the_first_crab_on() {
+    let females = || {
+        let mut amount = seen(json!({ "crabs": 5 }));
+        amount["when"] = json!({ "sex": "female" });
+        amount
+    };
+    let bay = water(
+        "blue",
+        json!({
+            "sizes": [at_least("127 mm", "tips", Value::Null)], "sex": [seen(json!("either"))],
+            "limits": [
+                { "amount": seen(json!({ "crabs": 10 })), "holder": seen(json!("person")), "per": "day" },
+                { "amount": females(), "holder": seen(json!("person")), "per": "day" }
+            ]
+        }),
+    );
+    let mut crab = male("blue", 150.0, Dimension::Tips);
+    crab.answers.eggs = Answer::Given(Eggs::None);
+    crab.answers.sex = Answer::Unanswered;
+    crab.catch = CatchSoFar::of_person("blue", 0);
+    assert_eq!(next_check(&crab, &bay), Some(Check::Sex));
+    let mut call = |sex, of: Option<Sex>, count| {
+        crab.answers.sex = Answer::Given(sex);
+        let kept = vec![kept(Holder::Person, "blue", of, count)];
+        crab.catch = CatchSoFar { kept, counted: vec![Holder::Person] };
+        crab.call(&bay)
+    };
+    assert_eq!(call(Sex::Female, Some(Sex::Female), 4), Call::Keep);
+    assert_eq!(call(Sex::Female, Some(Sex::Female), 5), Call::Release);
+    assert_eq!(call(Sex::Female, Some(Sex::Male), 5), Call::Keep);
+    // Those of which the sex was not said may be females.
+    assert_eq!(call(Sex::Female, None, 5), Call::Release);
+    assert_eq!(call(Sex::Male, Some(Sex::Female), 5), Call::Keep);
+}
+
+fn next_check(crab: &super::water::Crab, pack: &shellspan::rules::Pack) -> Option<Check> {
+    match crab.decide(pack) {
+        Outcome::Open { next, .. } => Some(next),
+        Outcome::Settled(_) => None,
+    }
 }

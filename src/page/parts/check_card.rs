@@ -40,6 +40,8 @@ pub struct CheckCardProps {
     pub times: Vec<String>,
     /// Where the season can be looked up.
     pub look_up: Vec<String>,
+    /// The chosen water, for the question of its season.
+    pub water: String,
     /// What a gauge is held against, in words.
     pub gauge_limits: Option<String>,
     /// A photo is in hand.
@@ -120,6 +122,9 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
             <h1 ref={heading} tabindex="-1" class="question">{ words.question }</h1>
             { for props.told.iter().map(|words| html! { <p class="told" role="status">{ words }</p> }) }
             if check == Check::Season {
+                if !props.water.is_empty() {
+                    <p id="season-water"><strong>{ &props.water }</strong></p>
+                }
                 <p class="told">{ "The pack cannot tell: only who looked it up today can." }</p>
             }
             if let Some(file) = picture {

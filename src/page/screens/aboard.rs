@@ -11,7 +11,7 @@ use crate::page::parts::day::people::People;
 use crate::page::parts::day::pots::Pots;
 use crate::rules::RuleInForce;
 use crate::session::Action;
-use crate::session::words::undo_words;
+use crate::session::words::{pots_words, undo_words};
 
 /// What is aboard.
 #[derive(Properties, PartialEq)]
@@ -31,13 +31,17 @@ pub struct AboardProps {
 /// Persons and pots.
 #[component]
 pub fn AboardScreen(props: &AboardProps) -> Html {
+    let out = count(props.book.pots().iter().filter(|(_, pot)| pot.set.is_some()).count());
+    let persons = count(props.book.aboard().len()).max(1);
+    let most = props.rule.as_ref().and_then(|rule| rule.facts.most_pots(persons));
+    let full =
+        most.map(|most| pots_words(out, most, persons)).and_then(|(is_full, words)| is_full.then_some(words));
     html! {
         <section id="screen-aboard" class="screen">
             <h1>{ "People and pots" }</h1>
             <People people={props.book.people()} act={props.act.clone()} />
-            <BeforePot rule={props.rule.clone()} pots_out={count(props.book.pots().iter().filter(|(_, pot)| pot.set.is_some()).count())}
-                persons={count(props.book.aboard().len()).max(1)} />
-            <Pots book={props.book.clone()} now={props.now} undo={undo_words(&props.book, props.today)} act={props.act.clone()} />
+            <BeforePot rule={props.rule.clone()} pots_out={out} {persons} />
+            <Pots book={props.book.clone()} now={props.now} {full} undo={undo_words(&props.book, props.today)} act={props.act.clone()} />
         </section>
     }
 }

@@ -16,6 +16,8 @@ pub struct ChecksProps {
     pub told: Vec<String>,
     /// What the pack says of the times of the water.
     pub times: Vec<String>,
+    /// The chosen water, for the question of its season.
+    pub water: String,
     /// Where the season can be looked up.
     pub look_up: Vec<String>,
     /// Each check with its state.
@@ -63,7 +65,7 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
     let body = match props.shown {
         Some(check) => html! {
             <CheckCard key={check_id(check)} {check} kinds={props.kinds.clone()} kind={props.kind.clone()}
-                told={props.told.clone()} times={props.times.clone()} look_up={props.look_up.clone()}
+                told={props.told.clone()} times={props.times.clone()} look_up={props.look_up.clone()} water={props.water.clone()}
                 gauge_limits={props.gauge_limits.clone()} has_photo={props.has_photo} act={props.act.clone()} />
         },
         None if props.is_settled => html! {

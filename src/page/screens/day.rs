@@ -9,8 +9,8 @@ use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::day::reading::ReadingDay;
 use crate::page::parts::day::sorting::Sorting;
 use crate::page::parts::message::Message;
-use crate::session::words::{left_words, overdue_words, pull_words, redo_words, undo_words};
-use crate::session::{Action, BoatLine, DayAct, DayCounts, KeptLine, Screen};
+use crate::session::words::{left_words, overdue_words, part_words, pull_words, redo_words, undo_words};
+use crate::session::{Action, BoatLine, DayAct, DayCounts, KeptLine, PartLine, Screen};
 use crate::text::{Notice, unbroken};
 use jiff::civil::Date;
 
@@ -73,6 +73,11 @@ pub fn DayScreen(props: &DayProps) -> Html {
         };
         html! { <li><strong>{ whose }{ count }</strong>{ " " }{ &line.kind }{ more }</li> }
     };
+    let part = |(line, part): (&KeptLine, &PartLine)| {
+        let whose = line.name.as_ref().filter(|_| !part.is_of_boat);
+        let whose = whose.map(|name| format!("{name}: ")).unwrap_or_default();
+        html! { <li class="of-part">{ whose }{ part_words(part, &line.kind) }</li> }
+    };
     let boat = |line: &BoatLine| {
         html! {
             <li class="of-boat">
@@ -88,6 +93,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
         Some(counts) => html! {
             <ul id="kept-today" class="counts" role="status">
                 { for counts.lines.iter().map(line) }
+                { for counts.parts().into_iter().map(part) }
                 { for counts.boat.iter().map(boat) }
                 if props.is_without_disk {
                     <li id="counted-here">{ COUNTED_HERE }</li>
@@ -142,6 +148,9 @@ pub fn DayScreen(props: &DayProps) -> Html {
             }
             if let Some(overdue) = overdue_words(&props.book, &props.now) {
                 <p id="overdue" class="flag">{ overdue }</p>
+            }
+            if let Some(over) = props.counts.as_ref().and_then(|counts| counts.pots_over.clone()) {
+                <p id="pots-over" class="flag">{ over }</p>
             }
             if unwritten > 0 {
                 <p id="to-write" class="flag">

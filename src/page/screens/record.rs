@@ -9,7 +9,7 @@ use crate::day::record::{Duty, PersonDay, RecordLine};
 use crate::day::{Book, CrabEntry, Id};
 use crate::page::screens::crabs::kind_name;
 use crate::page::screens::day::COUNTED_HERE;
-use crate::session::words::{end_words, flag_words, left_words};
+use crate::session::words::{end_words, flag_words, left_words, written_words};
 use crate::session::{Action, BoatLine, DayAct, Screen};
 use crate::text::unbroken;
 
@@ -119,7 +119,7 @@ fn person_day(at: usize, day: &PersonDay, act: &Callback<Action>) -> Html {
                 <p id={format!("written-{at}")}><strong>{ "Written on the official record." }</strong></p>
             } else {
                 <button id={format!("write-{at}")} type="button" class="main-act wide-act" onclick={tick}>
-                    { format!("I wrote {} on the official record", day.unwritten.len()) }
+                    { written_words(day.unwritten.len(), day.not_known) }
                 </button>
             }
         </article>

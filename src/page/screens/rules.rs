@@ -14,7 +14,7 @@ use crate::page::parts::rule::in_short::RuleInShort;
 use crate::page::parts::rule::own::OwnRules;
 use crate::page::parts::rule::suggest_water::SuggestWater;
 use crate::rules::pack::ANY_CRAB;
-use crate::rules::{Pack, RuleInForce, search};
+use crate::rules::{Choice, Pack, RuleInForce, search};
 use crate::session::{Action, RuleBook, Screen};
 use crate::text::{rule_in_force, season_in_short};
 
@@ -66,7 +66,10 @@ pub fn RulesScreen(props: &RulesProps) -> Html {
         })
     };
     let entries = found.into_iter().take(MOST_SHOWN).map(|entry| {
-        let is_chosen = props.book.choice.as_ref() == Some(&entry.choice);
+        let is_asked = |choice: &Choice| {
+            choice.is_same_area(&entry.choice) && (entry.part.is_none() || choice.part == entry.part)
+        };
+        let is_chosen = props.book.choice.as_ref().is_some_and(is_asked);
         html! {
             <li><AreaButton {entry} {is_chosen} act={props.act.clone()} /></li>
         }

@@ -19,7 +19,7 @@ use crate::page::parts::verdict::kept::Kept;
 use crate::page::parts::verdict::reasons::{Reasons, source};
 use crate::page::screens::day::COUNTED_HERE;
 use crate::session::words::{choice_words, how_they_fit, keep_words};
-use crate::session::{Action, DayAct, Keeper, KeptLine, Plain, Screen};
+use crate::session::{Action, DayAct, Keeper, KeptLine, Plain, Screen, keepers_with_a_reason};
 use crate::text::check_words;
 use crate::width::Width;
 
@@ -119,6 +119,13 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                     onclick={does(Action::Show(if next.is_some() { Screen::Checks } else { Screen::Rules }))}>
                     { "Go there" }
                 </button>
+                // What was kept before it was checked counts too.
+                if props.may_be_recorded {
+                    <details>
+                        <summary>{ "It was kept unchecked" }</summary>
+                        <Despite keepers={props.keepers.clone()} act={props.act.clone()} />
+                    </details>
+                }
             </section>
         };
     };
@@ -149,6 +156,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
     let may: Vec<&Keeper> =
         props.keepers.iter().filter(|keeper| keeper.may && props.may_be_recorded).collect();
     let may_count = !may.is_empty();
+    let with_reason = keepers_with_a_reason(&props.keepers);
     let is_alone = props.keepers.len() == 1;
     let keep_buttons = may.iter().enumerate().map(|(at, keeper)| {
         let id = if at == 0 { "kept-it".to_owned() } else { format!("kept-it-{at}") };
@@ -258,8 +266,8 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
                     if acts.iter().any(|act| is_later(act)) {
                         <ul class="acts">{ for acts.iter().filter(|act| is_later(act)).map(act_line) }</ul>
                     }
-                    if props.may_be_recorded && !may_count {
-                        <Despite keepers={props.keepers.clone()} act={props.act.clone()} />
+                    if props.may_be_recorded && !with_reason.is_empty() {
+                        <Despite keepers={with_reason} act={props.act.clone()} />
                     }
                     <p class="small-print">
                         { "Cooking does not remove the poison of a closed beach, and it gathers in the yellow-green innards. \

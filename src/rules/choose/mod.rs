@@ -78,7 +78,7 @@ impl RuleInForce {
             species_name: match &species_info {
                 Some(info) => info.name().to_owned(),
                 None if species_id == ANY_CRAB => "all crabs".to_owned(),
-                None if species_id == OTHER_KIND => "a kind that is not in its list".to_owned(),
+                None if species_id == OTHER_KIND => "another kind".to_owned(),
                 None => species_id.to_owned(),
             },
             species_info,
@@ -158,6 +158,21 @@ pub struct Choice {
     pub pack: String,
     /// Area in it.
     pub area: String,
+    /// The part or town of it that was asked for, where the search found it by one.
+    #[serde(default)]
+    pub part: Option<String>,
+}
+
+impl Choice {
+    /// All of an area.
+    pub fn of(pack: impl Into<String>, area: impl Into<String>) -> Self {
+        Self { pack: pack.into(), area: area.into(), part: None }
+    }
+
+    /// True where both are of one area, whatever part was asked for.
+    pub fn is_same_area(&self, other: &Self) -> bool {
+        (&self.pack, &self.area) == (&other.pack, &other.area)
+    }
 }
 
 /// One area of one pack, for a list to choose from.
@@ -185,19 +200,37 @@ pub struct AreaEntry {
 
 /// All areas of `packs` that hold every word of `query` (in country, jurisdiction, water, area, other
 /// names, parts, towns or species), in the packs' order. A word with a figure is a number and held as a whole: 1 is
-/// not 10. An empty query: all of them.
+/// not 10. An empty query: all of them. Who asks for a part of an area is shown first what has an entry of its own there.
 pub fn search(packs: &[Pack], query: &str) -> Vec<AreaEntry> {
     let query = query.to_lowercase();
     let words: Vec<&str> = query.split_whitespace().collect();
-    packs
-        .iter()
-        .flat_map(|pack| pack.areas.iter().map(move |area| (pack, area)))
-        .filter(|(pack, area)| {
-            let text = searchable(pack, area);
-            words.iter().all(|word| has_word(&text, word))
-        })
-        .map(|(pack, area)| AreaEntry { part: part_found(area, &words), ..entry(pack, area) })
-        .collect()
+    let all = packs.iter().flat_map(|pack| pack.areas.iter().map(move |area| (pack, area)));
+    let found = all.filter(|(pack, area)| {
+        let text = searchable(pack, area);
+        words.iter().all(|word| has_word(&text, word))
+    });
+    let mut found: Vec<(&Pack, &Area, Option<String>)> =
+        found.map(|(pack, area)| (pack, area, part_found(area, &words))).collect();
+    let mut at = 0;
+    while let Some((pack, area, part)) = found.get(at) {
+        let is_own_entry = |(of, inner, _): &(&Pack, &Area, Option<String>)| {
+            of.id == pack.id
+                && inner.id != area.id
+                && pack.chain(inner).iter().any(|ring| ring.id == area.id)
+                && part.as_ref().is_some_and(|part| names_part(inner, part, &words))
+        };
+        if let Some(behind) = found.iter().skip(at).position(is_own_entry) {
+            let first = found.remove(at + behind);
+            found.insert(at, first);
+        }
+        at += 1;
+    }
+    let named = |(pack, area, part): (&Pack, &Area, Option<String>)| {
+        let of_area = entry(pack, area);
+        let choice = Choice { part: part.clone(), ..of_area.choice };
+        AreaEntry { choice, part, ..of_area }
+    };
+    found.into_iter().map(named).collect()
 }
 
 fn has_word(text: &str, word: &str) -> bool {
@@ -214,6 +247,15 @@ fn part_found(area: &Area, words: &[&str]) -> Option<String> {
     let parts = area.places.iter().filter_map(Cited::known);
     let finds = |part: &&String| news.iter().any(|word| has_word(&part.to_lowercase(), word));
     parts.into_iter().find(finds).cloned()
+}
+
+/// True where the area's name or one of its parts has every word by which `part` of the water around it was found.
+fn names_part(area: &Area, part: &str, words: &[&str]) -> bool {
+    let part = part.to_lowercase();
+    let mut found_by = words.iter().filter(|word| has_word(&part, word));
+    let own = area.places.iter().filter_map(Cited::known).chain([&area.name]);
+    let own: Vec<String> = own.map(|name| name.to_lowercase()).collect();
+    found_by.all(|word| own.iter().any(|name| has_word(name, word)))
 }
 
 fn searchable(pack: &Pack, area: &Area) -> String {
@@ -238,7 +280,7 @@ fn entry(pack: &Pack, area: &Area) -> AreaEntry {
         }
     }
     AreaEntry {
-        choice: Choice { pack: pack.id.clone(), area: area.id.clone() },
+        choice: Choice::of(pack.id.clone(), area.id.clone()),
         country: pack.country.clone(),
         jurisdiction: pack.name.clone(),
         water: area.water.clone(),

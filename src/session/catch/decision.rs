@@ -5,12 +5,13 @@ use std::rc::Rc;
 use crate::day::Id;
 use crate::decide::{
     Answer, Answers, Case, FittingLimit, GreyZone, MeasuredWidth, Notice, Outcome, Risk, SeasonState, decide,
-    fitting_limits, season_state,
+    fitting_limits, fitting_sizes, season_state,
 };
 use crate::rules::RuleInForce;
+use crate::rules::facts::SizeRule;
 
-use crate::session::Session;
 use crate::session::catch::crab::GaugedAgainst;
+use crate::session::{Plain, Screen, Session};
 
 /// A limit to draw on the ruler.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,10 +23,19 @@ pub struct LimitInForce {
 }
 
 impl Session {
-    /// What a gauge is held against here for the answered kind, in words: a gauge cut for another water is soon taken.
+    /// What a gauge is held against here on the day for the answered kind, in words: a gauge cut for another water is soon
+    /// taken. On the day's screen it is that of a hard male, which is what the button below it says; at the checks, of
+    /// the crab as far as it is answered. Of several the largest comes first.
     pub fn gauge_limits(&self) -> Option<String> {
-        let rule = self.rules.in_force.as_ref().filter(|_| self.crab.answers.kind.given().is_some())?;
-        Some(GaugedAgainst::of(&rule.facts.sizes).limits).filter(|limits| !limits.is_empty())
+        let kind = self.crab.answers.kind.given()?;
+        let rule = self.rules.in_force.as_ref()?;
+        let answers = match self.screen {
+            Screen::Day => Plain::Keeper.crab(Some(kind.clone())).answers,
+            _ => self.crab.answers.clone(),
+        };
+        let sizes: Vec<SizeRule> =
+            self.with_case_of(rule, &answers, |case| fitting_sizes(case).into_iter().cloned().collect());
+        Some(GaugedAgainst::of(&sizes).limits).filter(|limits| !limits.is_empty())
     }
 
     /// The confirmed width, as a decision takes it.
@@ -162,4 +172,44 @@ fn limit(fitting: FittingLimit) -> LimitInForce {
         format!("{word} {} ({mm} mm)", length.published)
     };
     LimitInForce { words, zone }
+}
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+
+    use crate::rules::Choice;
+    use crate::rules::when::Stage;
+    use crate::session::tests::{after, start};
+    use crate::session::{Action, Reply, Screen};
+
+    /// Maryland, hard male blue crabs: 5 in from 1 April to 14 July, 5 1/4 in from 15 July to 15 December; soft ones and
+    /// peelers have sizes of their own (us-md, COMAR 08.02.03).
+    #[test]
+    fn a_gauge_is_held_against_the_size_of_the_day_and_of_a_hard_male() {
+        let pack = include_str!("../../../www/rules/us-md.json");
+        let on = |day| {
+            let acts = [
+                Action::ImportPack(pack.into()),
+                Action::ChooseRule(Choice::of("us-md", "chesapeake-bay")),
+                Action::SetDate(Some(day)),
+                Action::Reply(Reply::Kind("blue".into())),
+                Action::Show(Screen::Day),
+            ];
+            after(start(), acts)
+        };
+        let told = |day| on(day).gauge_limits().unwrap_or_default();
+        let (june, august) = (told(date(2026, 6, 15)), told(date(2026, 8, 15)));
+        assert!(june.starts_with("at least 5 in (hard, male"), "{june}");
+        assert!(august.starts_with("at least 5 1/4 in (hard, male"), "{august}");
+        for told in [june, august] {
+            assert!(!told.contains("soft") && !told.contains("peeler") && !told.contains(';'), "{told}");
+        }
+        // At the checks the crab may be of any stage until it is answered: the largest size stands first.
+        let asked = on(date(2026, 8, 15)).apply(Action::Show(Screen::Checks));
+        let all = asked.gauge_limits().unwrap_or_default();
+        assert!(all.starts_with("at least 5 1/4 in") && all.contains("soft"), "{all}");
+        let soft = asked.apply(Action::Reply(Reply::Shell(Stage::Soft))).gauge_limits().unwrap_or_default();
+        assert!(soft.contains("soft") && !soft.contains("hard"), "{soft}");
+    }
 }

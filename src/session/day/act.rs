@@ -86,21 +86,8 @@ pub enum DayAct {
 
 impl Session {
     pub(in crate::session) fn apply_day(&mut self, act: DayAct) {
+        let Some(act) = self.apply_day_early(act) else { return };
         match act {
-            DayAct::Begin { seed, kind } => {
-                self.names.seed = seed;
-                self.take_last_kind(kind);
-            }
-            DayAct::LastKind(kind) => self.take_last_kind(kind),
-            DayAct::Loaded(rows) => {
-                Rc::make_mut(&mut self.book).merge(rows);
-                self.day_is_loaded = true;
-            }
-            DayAct::Heard(rows, gone) => {
-                Rc::make_mut(&mut self.book).hear(rows, &gone);
-            }
-            DayAct::DiskLost => Rc::make_mut(&mut self.book).write_all_again(),
-            DayAct::Saved(rows, gone) => Rc::make_mut(&mut self.book).saved(&rows, &gone),
             DayAct::Restore(rows) => {
                 if self.book.must_ask_whose(&rows) {
                     self.copy_in_question = Some(rows.into());
@@ -116,11 +103,8 @@ impl Session {
                 }
             }
             DayAct::LeaveCopy => self.copy_in_question = None,
-            DayAct::Sort(plain) => self.sort(plain),
-            DayAct::Keep(by) => {
-                if self.may_count() && self.may_be_kept_by(&by) {
-                    self.end_crab(End::Kept { by, despite: None });
-                }
+            DayAct::Keep(by) if self.may_count() && self.may_be_kept_by(&by) => {
+                self.end_crab(End::Kept { by, despite: None });
             }
             DayAct::KeepDespite(by, reason) => {
                 let reason = reason.trim().to_owned();
@@ -134,21 +118,6 @@ impl Session {
                     self.end_crab(End::Released(self.crab.let_go.unwrap_or(why)));
                 }
                 self.next_crab();
-            }
-            DayAct::Undo => {
-                if self.book.last_step().is_some_and(|step| step.day == self.today) {
-                    let was_ended = self.is_ended();
-                    Rc::make_mut(&mut self.book).undo();
-                    if !was_ended && self.is_ended() {
-                        // The row is as it was written: what was answered since is taken back with it.
-                        self.next_crab();
-                    }
-                }
-            }
-            DayAct::Redo => {
-                if self.book.undone().is_some_and(|step| step.day == self.today) && !self.is_in_hand() {
-                    Rc::make_mut(&mut self.book).redo(&mut self.names);
-                }
             }
             DayAct::RemovePot(id) => {
                 let day = self.today;
@@ -168,12 +137,6 @@ impl Session {
                 }
             }
             DayAct::PullPot(id) => self.pull_pot(&id),
-            DayAct::PullSorted => {
-                if let Some((id, pull)) = self.book.pull_in_hand() {
-                    let (id, pull) = (id.clone(), Pull { is_sorted: true, ..pull.clone() });
-                    self.put(StepName::PullSorted, Some(id), What::Pull(pull));
-                }
-            }
             DayAct::Earlier { person, species, count } => {
                 let day = self.today;
                 let said = Earlier { day, person, kind: species, count };
@@ -183,7 +146,63 @@ impl Session {
                 let written = Written { day, person, crabs };
                 self.put(StepName::Written, Some(written.row_name()), What::Written(written));
             }
+            // One that may not be kept, and what was done early.
+            DayAct::Keep(_)
+            | DayAct::Begin { .. }
+            | DayAct::LastKind(_)
+            | DayAct::Loaded(_)
+            | DayAct::Heard(..)
+            | DayAct::DiskLost
+            | DayAct::Saved(..)
+            | DayAct::Sort(_)
+            | DayAct::Undo
+            | DayAct::Redo
+            | DayAct::PullSorted => {}
         }
+    }
+
+    /// What is done on the day's own screen, and what the disk says of it; any other act comes back.
+    pub(in crate::session) fn apply_day_early(&mut self, act: DayAct) -> Option<DayAct> {
+        match act {
+            DayAct::Begin { seed, kind } => {
+                self.names.seed = seed;
+                self.take_last_kind(kind);
+            }
+            DayAct::LastKind(kind) => self.take_last_kind(kind),
+            DayAct::Loaded(rows) => {
+                Rc::make_mut(&mut self.book).merge(rows);
+                self.day_is_loaded = true;
+            }
+            DayAct::Heard(rows, gone) => {
+                Rc::make_mut(&mut self.book).hear(rows, &gone);
+            }
+            DayAct::DiskLost => Rc::make_mut(&mut self.book).write_all_again(),
+            DayAct::Saved(rows, gone) => Rc::make_mut(&mut self.book).saved(&rows, &gone),
+            DayAct::Sort(plain) => self.sort(plain),
+            DayAct::Undo => {
+                if self.book.last_step().is_some_and(|step| step.day == self.today) {
+                    let was_ended = self.is_ended();
+                    Rc::make_mut(&mut self.book).undo();
+                    if !was_ended && self.is_ended() {
+                        // The row is as it was written: what was answered since is taken back with it.
+                        self.next_crab();
+                    }
+                }
+            }
+            DayAct::Redo => {
+                if self.book.undone().is_some_and(|step| step.day == self.today) && !self.is_in_hand() {
+                    Rc::make_mut(&mut self.book).redo(&mut self.names);
+                }
+            }
+            DayAct::PullSorted => {
+                if let Some((id, pull)) = self.book.pull_in_hand() {
+                    let (id, pull) = (id.clone(), Pull { is_sorted: true, ..pull.clone() });
+                    self.put(StepName::PullSorted, Some(id), What::Pull(pull));
+                }
+            }
+            late => return Some(late),
+        }
+        None
     }
 
     fn take_last_kind(&mut self, kind: Option<String>) {

@@ -97,7 +97,7 @@ mod tests {
     #[test]
     fn a_limit_of_the_boat_is_no_person_s() {
         let pack = include_str!("../../../www/rules/uk-sct.json");
-        let choice = crate::rules::Choice { pack: "uk-sct".into(), area: "scottish-zone".into() };
+        let choice = crate::rules::Choice::of("uk-sct", "scottish-zone");
         let kind = Action::Reply(Reply::Kind("brown".into()));
         let there = after(start(), [Action::ImportPack(pack.into()), Action::ChooseRule(choice), kind]);
         let lines = there.kept_lines();
@@ -131,7 +131,7 @@ mod tests {
     #[test]
     fn a_boat_over_its_limit_is_told_under_the_rule_of_the_catch() {
         let pack = include_str!("../../../www/rules/uk-sct.json");
-        let choice = crate::rules::Choice { pack: "uk-sct".into(), area: "scottish-zone".into() };
+        let choice = crate::rules::Choice::of("uk-sct", "scottish-zone");
         let mut six = after(start(), [Action::ImportPack(pack.into()), Action::ChooseRule(choice)]);
         let rows = [(); 6].map(|()| {
             let mut crab = CrabEntry::kept(Some("brown"), Id::first_person(), six.moment());
@@ -141,7 +141,7 @@ mod tests {
         });
         let today = six.today;
         Rc::make_mut(&mut six.book).step(&mut six.names, StepName::Kept, today, rows.into());
-        let elsewhere = crate::rules::Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+        let elsewhere = crate::rules::Choice::of("us-wa", "puget-sound");
         for looked_at in [six.clone(), six.apply(Action::ChooseRule(elsewhere))] {
             let over = &looked_at.boat_over()[..];
             assert!(matches!(over, [BoatLine { kept: 6, limit: 5, .. }]), "{over:?}");

@@ -15,7 +15,7 @@ fn a_gauge_s_word_is_not_carried_to_another_limit() {
     assert_eq!(call(&sorted), Some(Call::Keep));
     let other_kind = sorted.apply(Action::Reply(Reply::Kind("red-rock".into())));
     assert_eq!(other_kind.crab.gauge, None);
-    let coast = crate::rules::Choice { pack: "us-wa".into(), area: "coast".into() };
+    let coast = crate::rules::Choice::of("us-wa", "coast");
     let other_water = sorted.apply(Action::ChooseRule(coast));
     assert_eq!(other_water.crab.gauge, None);
     assert_ne!(call(&other_water), Some(Call::Keep));
@@ -30,14 +30,14 @@ fn a_gauge_s_word_is_not_carried_to_another_limit() {
 #[test]
 fn a_reading_is_not_carried_to_other_points() {
     let tips = include_str!("../../../www/rules/ca-bc.json");
-    let there = crate::rules::Choice { pack: "ca-bc".into(), area: "tidal".into() };
+    let there = crate::rules::Choice::of("ca-bc", "tidal");
     let reading = GaugeReading::Reads("170 mm".parse().expect("a length"));
     let read = after(
         sorting(),
         [Action::ImportPack(tips.into()), Action::ChooseRule(there), Action::Reply(Reply::Gauge(reading))],
     );
     assert_eq!(read.crab.gauge, Some(reading));
-    let back = crate::rules::Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+    let back = crate::rules::Choice::of("us-wa", "puget-sound");
     let notches = read.apply(Action::ChooseRule(back));
     assert_eq!(notches.crab.gauge, None);
 }
@@ -46,8 +46,7 @@ fn a_reading_is_not_carried_to_other_points() {
 /// on the coast, 6 1/4 in Puget Sound).
 #[test]
 fn a_saved_gauge_s_word_is_of_the_limit_it_was_said_of() {
-    let at =
-        |area: &str| Action::ChooseRule(crate::rules::Choice { pack: "us-wa".into(), area: area.into() });
+    let at = |area: &str| Action::ChooseRule(crate::rules::Choice::of("us-wa", area));
     let sorted = after(sorting(), [at("coast"), Action::Day(DayAct::Sort(Plain::Keeper))]);
     assert_eq!(sorted.crab.gauge, Some(GaugeReading::OfSize));
     let saved = || Action::RestoreCrab(Box::new(sorted.saved().expect("a crab")));
@@ -55,7 +54,7 @@ fn a_saved_gauge_s_word_is_of_the_limit_it_was_said_of() {
     assert_eq!(start().apply(at("coast")).apply(saved()).crab.gauge, Some(GaugeReading::OfSize));
     // Rules that are read after the crab.
     let mut unread = Session::new(date(2026, 11, 25));
-    unread.rules.choice = Some(crate::rules::Choice { pack: "not-read-yet".into(), area: "any".into() });
+    unread.rules.choice = Some(crate::rules::Choice::of("not-read-yet", "any"));
     let waiting = unread.apply(saved());
     assert_eq!(waiting.crab.gauge, Some(GaugeReading::OfSize));
     assert_eq!(waiting.apply(at("puget-sound")).crab.gauge, None);

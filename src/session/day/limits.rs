@@ -1,9 +1,12 @@
 //! Who may keep what: each person's count against the limits of the rule in force.
 
 use super::boat::BoatLine;
+use super::parts::PartLine;
 use crate::day::Id;
 use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, bag_limits, decide};
 use crate::rules::facts::{Holder, Period};
+use crate::rules::pack::ANY_CRAB;
+use crate::session::words::pots_words;
 use crate::session::{Screen, Session};
 
 /// One line of the count, for the screen.
@@ -25,6 +28,8 @@ pub struct KeptLine {
     pub together_with: Vec<String>,
     /// The limit on what is held, which counts earlier days too, where the rule gives one.
     pub held: Option<HeldLine>,
+    /// Limits on parts of the catch, or for some only, with what counts towards them.
+    pub parts: Vec<PartLine>,
 }
 
 /// One limit on what is held, for the screen.
@@ -66,6 +71,13 @@ pub struct DayCounts {
     pub all: usize,
     /// Crabs to be written on the official record.
     pub unwritten: usize,
+    /// More pots are in the water than the rule allows here, in words.
+    pub pots_over: Option<String>,
+}
+
+/// Those for whom the crab is recorded as kept only with a reason: the verdict is not keep where their catch is counted.
+pub fn keepers_with_a_reason(keepers: &[Keeper]) -> Vec<Keeper> {
+    keepers.iter().filter(|keeper| !keeper.may).cloned().collect()
 }
 
 impl Session {
@@ -77,8 +89,18 @@ impl Session {
             beside: self.kept_beside(&lines),
             all: self.all_kept(),
             unwritten: self.unwritten(),
+            pots_over: self.pots_over(),
             lines,
         })
+    }
+
+    /// What is said where more pots are in the water than the rule allows the persons aboard.
+    fn pots_over(&self) -> Option<String> {
+        let count = |things: usize| u32::try_from(things).unwrap_or(u32::MAX);
+        let out = count(self.book.pots().iter().filter(|(_, pot)| pot.set.is_some()).count());
+        let persons = count(self.book.aboard().len()).max(1);
+        let most = self.rules.rule_of(ANY_CRAB)?.facts.most_pots(persons)?;
+        (out > most).then(|| pots_words(out, most, persons).1)
     }
 
     /// True where all of the screen in sight hangs on rows that are not read yet. A verdict does: it counts what each
@@ -219,6 +241,7 @@ impl Session {
                     .find(|(of, _)| *of == kind)
                     .map(|(_, n)| n),
             }),
+            parts: self.part_lines(person, &rule),
             kind: rule.species_name.clone(),
         })
     }

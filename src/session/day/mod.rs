@@ -1,4 +1,5 @@
-//! The day in the session: what the person does with the book of the day ([`act`]), who may keep what ([`limits`], [`boat`]),
+//! The day in the session: what the person does with the book of the day ([`act`]), who may keep what ([`limits`], [`boat`],
+//! [`parts`]),
 //! the double-check ([`record`]), the quick ways to sort a crab ([`sort`]), sizes beside their limits ([`season`]), and
 //! what an earlier build left ([`old_count`]).
 
@@ -6,6 +7,7 @@ pub mod act;
 pub mod boat;
 pub mod limits;
 pub mod old_count;
+pub mod parts;
 pub mod record;
 pub mod season;
 pub mod sort;

@@ -249,3 +249,50 @@ fn a_name_is_one_person_s() {
     assert_eq!(back.book.aboard().len(), 2);
     assert_eq!(back.book.aboard()[1].0, bo);
 }
+
+/// Two pots a person in Puget Sound (the built-in pack, its page on gear).
+#[test]
+fn one_pot_too_many_is_told_on_the_day() {
+    let mut session = start();
+    let over = |session: &Session| session.counts().and_then(|counts| counts.pots_over);
+    for (label, told) in [("A", false), ("B", false), ("C", true)] {
+        session = session.apply(day(DayAct::Pot(None, Pot { label: label.into(), ..Pot::default() })));
+        let id = session.book.pots().last().expect("a pot").0.clone();
+        session = session.apply(day(DayAct::SetPot(id)));
+        assert_eq!(over(&session).is_some(), told, "{label}: {:?}", over(&session));
+    }
+    let words = over(&session).unwrap_or_default();
+    assert_eq!(words, "Pots: 3 are in the water, 2 are allowed for 1 person: too many.");
+}
+
+/// Changed on the day: back to the day, unless the season of the new kind is to be asked. Answered at the checks: on.
+#[test]
+fn a_kind_changed_on_the_day_leads_back_to_the_day() {
+    let kind = |kind: &str| Action::Reply(Reply::Kind(kind.into()));
+    let change = |session: &Session, to: &str| {
+        session.apply(Action::LookAt(crate::decide::Check::Kind)).apply(kind(to))
+    };
+    let sorting = super::tests::sorting();
+    let unasked = change(&sorting, "red-rock");
+    assert_eq!(unasked.screen, Screen::Checks);
+    let both = after(unasked, [Action::Reply(Reply::Season(true)), Action::NextCrab]);
+    assert_eq!(change(&both, "dungeness").screen, Screen::Day);
+    assert_eq!(after(start(), [kind("dungeness")]).screen, Screen::Checks, "the first kind of the day");
+    let begun = both.apply(Action::Reply(Reply::Sex(crate::rules::when::Sex::Male)));
+    assert_eq!(change(&begun, "dungeness").screen, Screen::Checks, "a crab is in hand");
+}
+
+/// A crab without a kind has no rule, so no duty that is known.
+#[test]
+fn crabs_whose_duty_is_not_known_are_told_apart_from_those_to_write() {
+    let kept = after(keeper(start()), [keep(), Action::NextCrab]);
+    let unknown = crate::day::CrabEntry::kept(None, Id::first_person(), kept.moment());
+    let mut both = kept;
+    let row = (both.names.draw(), What::Crab(Box::new(unknown)));
+    let today = both.today;
+    std::rc::Rc::make_mut(&mut both.book).step(&mut both.names, StepName::Kept, today, vec![row]);
+    let told = both.double_check();
+    assert_eq!((told[0].unwritten.len(), told[0].not_known), (2, 1));
+    let written = DayAct::Written(told[0].person.clone(), told[0].day, told[0].to_write.clone());
+    assert_eq!(both.apply(day(written)).double_check()[0].not_known, 0);
+}

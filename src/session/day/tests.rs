@@ -69,6 +69,18 @@ fn each_person_has_a_limit_of_their_own() {
     assert_eq!(call(&sixth), Some(Call::Keep));
     let may: Vec<bool> = sixth.keepers().iter().map(|keeper| keeper.may).collect();
     assert_eq!(may, [false, true]);
+    // Who is full may have kept one all the same: that is told with a reason, whoever else has room.
+    let with_reason = crate::session::keepers_with_a_reason(&sixth.keepers());
+    assert_eq!(with_reason.iter().map(|keeper| &keeper.person).collect::<Vec<_>>(), [&Id::first_person()]);
+    let despite = sixth.apply(Action::Day(DayAct::KeepDespite(Id::first_person(), "miscounted".into())));
+    assert_eq!(despite.daily_count(&Id::first_person(), "dungeness"), Some((6, 5)));
+    // With a check still open it counts too.
+    let unchecked = after(start(), [Action::Reply(Reply::Kind("dungeness".into()))]);
+    assert!(
+        unchecked.outcome().is_some_and(|outcome| outcome.verdict().is_none()) && unchecked.may_be_recorded()
+    );
+    let kept = unchecked.apply(Action::Day(DayAct::KeepDespite(Id::first_person(), "in the bucket".into())));
+    assert_eq!(kept.daily_count(&Id::first_person(), "dungeness"), Some((1, 5)));
     assert_eq!(sixth.apply(keep()).book, sixth.book, "the first is full");
     let kept = sixth.apply(Action::Day(DayAct::Keep(bo.clone())));
     assert_eq!(kept.kept_by(), Some(bo.clone()));
@@ -350,7 +362,7 @@ fn the_day_is_the_next_crab_s() {
 fn what_is_said_again_or_of_the_water_takes_no_crab_off_the_count() {
     let kept = keeper(start()).apply(keep());
     let tomorrow = kept.apply(Action::SetToday(date(2026, 11, 26)));
-    let columbia = crate::rules::Choice { pack: "us-wa".into(), area: "columbia-river".into() };
+    let columbia = crate::rules::Choice::of("us-wa", "columbia-river");
     for session in [
         kept.apply(Action::Reply(Reply::Sex(Sex::Male))),
         tomorrow.apply(Action::Reply(Reply::Season(true))),

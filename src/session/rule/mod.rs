@@ -105,10 +105,25 @@ impl RuleBook {
         Some((self.pack(&choice.pack)?, choice.area.clone()))
     }
 
-    /// The chosen water in a word or two; empty where the pack names none.
+    /// The chosen water in a word or two, after the part that was asked for: `Marine Area 10, Puget Sound`; empty where
+    /// the pack names none.
     pub fn water(&self) -> String {
-        let area = self.choice.as_ref().and_then(|choice| self.pack(&choice.pack)?.area(&choice.area));
-        area.map(|area| area.water.clone()).unwrap_or_default()
+        let Some(choice) = &self.choice else { return String::new() };
+        let pack = self.pack(&choice.pack);
+        let area = pack.and_then(|pack| pack.area(&choice.area));
+        let water = area.map(|area| area.water.clone()).unwrap_or_default();
+        // An area within a water of the same name is told by its own, whatever part of it was asked for.
+        let around = area.and_then(|area| pack?.area(area.within.as_deref()?));
+        let own = area
+            .filter(|_| around.is_some_and(|around| around.water == water))
+            .map(|area| area.name.as_str());
+        // What a part is called besides stands in brackets behind its name.
+        let part = own.or(choice.part.as_deref()).map(|part| part.split(" (").next().unwrap_or(part));
+        match part {
+            Some(part) if water.is_empty() => part.to_owned(),
+            Some(part) => format!("{part}, {water}"),
+            None => water,
+        }
     }
 
     /// The kinds that the chosen area has rules for.
@@ -118,7 +133,7 @@ impl RuleBook {
         let entries = crate::rules::search(pack, "");
         entries
             .into_iter()
-            .find(|entry| entry.choice == *choice)
+            .find(|entry| entry.choice.is_same_area(choice))
             .map(|entry| entry.species)
             .unwrap_or_default()
     }
@@ -167,10 +182,7 @@ impl RuleBook {
         season_words: Vec<SeasonWord>,
         own: Vec<String>,
     ) {
-        self.choice = choice.or(self.choice.take());
-        self.confirmations = Rc::new(confirmations);
-        self.season_words = Rc::new(season_words);
-        let known = std::mem::take(&mut self.unread);
+        let known = self.restore_words(choice, confirmations, season_words);
         let mut packs = Vec::new();
         for text in own {
             match read_pack(&text) {
@@ -184,6 +196,20 @@ impl RuleBook {
             }
         }
         self.own = Rc::new(packs);
+    }
+
+    /// The same of whom no pack is their own. Gives the texts of own packs that could not be read before.
+    pub(in crate::session) fn restore_words(
+        &mut self,
+        choice: Option<Choice>,
+        confirmations: Vec<Confirmation>,
+        season_words: Vec<SeasonWord>,
+    ) -> Vec<String> {
+        self.choice = choice.or(self.choice.take());
+        self.confirmations = Rc::new(confirmations);
+        self.season_words = Rc::new(season_words);
+        self.own = Rc::default();
+        std::mem::take(&mut self.unread)
     }
 
     /// Ids of own packs that hide a pack of the page which was checked later.
@@ -205,7 +231,7 @@ impl RuleBook {
             Ok(pack) => {
                 self.mistakes.clear();
                 if let Some(area) = pack.areas.first() {
-                    self.choice = Some(Choice { pack: pack.id.clone(), area: area.id.clone() });
+                    self.choice = Some(Choice::of(pack.id.clone(), area.id.clone()));
                 }
                 self.own = Rc::new(with_pack(&self.own, pack));
             }
@@ -221,7 +247,7 @@ mod tests {
     use jiff::civil::date;
 
     fn start() -> Session {
-        let choice = Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+        let choice = Choice::of("us-wa", "puget-sound");
         Session::new(date(2026, 11, 25)).apply(Action::ChooseRule(choice))
     }
 

@@ -40,7 +40,7 @@ impl RuleBook {
                 self.form_mistakes.clear();
                 self.form_taken = Some(taken_words(rule, &pack, new_area.as_deref().or(area.as_deref())));
                 if let Some(area) = new_area {
-                    self.choice = Some(Choice { pack: pack.id.clone(), area });
+                    self.choice = Some(Choice::of(pack.id.clone(), area));
                 }
                 self.own = Rc::new(with_pack(&self.own, pack));
             }
@@ -73,7 +73,7 @@ mod tests {
     use jiff::civil::date;
 
     fn puget_sound() -> RuleBook {
-        let choice = Choice { pack: "us-wa".into(), area: "puget-sound".into() };
+        let choice = Choice::of("us-wa", "puget-sound");
         RuleBook { choice: Some(choice), ..RuleBook::default() }
     }
 
@@ -84,7 +84,7 @@ mod tests {
         let ids = |book: &RuleBook| book.all_kinds().into_iter().map(|(id, _)| id).collect::<Vec<_>>();
         assert_eq!(ids(&book)[..book.kinds().len()], book.kinds());
         book.import(include_str!("../../../www/rules/uk-sct.json"), date(2026, 7, 15));
-        book.choice = Some(Choice { pack: "uk-sct".into(), area: "scottish-zone".into() });
+        book.choice = Some(Choice::of("uk-sct", "scottish-zone"));
         let all = ids(&book);
         assert!(all.contains(&"velvet".to_owned()) && all.contains(&"dungeness".to_owned()), "{all:?}");
         assert!(all.iter().position(|id| id == "velvet") < all.iter().position(|id| id == "dungeness"));

@@ -156,7 +156,7 @@ fn a_crab_in_hand_is_not_replaced() {
 fn points_stay_while_the_rule_is_not_read_yet() {
     let session = after(with_points(with_scene(), 950.0), hard_male_dungeness());
     let mut unread = Session::new(session.today);
-    unread.rules.choice = Some(crate::rules::Choice { pack: "not-read-yet".into(), area: "any".into() });
+    unread.rules.choice = Some(crate::rules::Choice::of("not-read-yet", "any"));
     let saved = Box::new(session.saved().expect("a photo"));
     let back = unread.apply(Action::RestoreCrab(saved)).apply(Action::Reply(Reply::Sex(Sex::Female)));
     assert_eq!(bits(&back), bits(&session));

@@ -6,7 +6,7 @@ use crate::day::record::Flag;
 use crate::day::rows::{CrabEntry, Moment, Pot, Pull};
 use crate::day::{Book, End, StepName, What, Why};
 use crate::decide::Call;
-use crate::session::{Keeper, Plain};
+use crate::session::{Keeper, PartLine, Plain};
 
 /// What a button that sorts at a glance says.
 pub fn plain_words(plain: Plain) -> &'static str {
@@ -55,6 +55,12 @@ pub fn left_words(kept: u32, limit: u32) -> String {
     }
 }
 
+/// What stands against a limit on a part of a kind: `7 of 5: 2 over the limit (blue swimmer; female)`.
+pub fn part_words(line: &PartLine, kind: &str) -> String {
+    let whose = if line.is_of_boat { "The whole boat: " } else { "" };
+    format!("{whose}{} ({kind}; {})", left_words(line.kept, line.limit), line.of)
+}
+
 /// The button that keeps the crab in hand for a person.
 pub fn keep_words(keeper: &Keeper, is_alone: bool) -> String {
     let count = keeper.count.map(|(kept, limit)| format!(" ({kept} of {limit} so far)")).unwrap_or_default();
@@ -90,6 +96,9 @@ pub fn flag_words(flag: &Flag) -> String {
         }
         Flag::SexNotSaid(count) => format!("The sex of {count} was not said."),
         Flag::OverLimit { kept, limit, kind } => format!("{kept} {kind}, and the limit is {limit}."),
+        Flag::OverPart { kept, limit, kind, of } => {
+            format!("{kept} {kind} count, and the limit is {limit} for: {of}.")
+        }
         Flag::WrittenGone(count) => format!(
             "{count} that you wrote on the record no longer count here: mend the record, or keep them again."
         ),
@@ -161,6 +170,36 @@ pub fn clock_words(book: &Book, now: &Moment) -> Option<String> {
     })
 }
 
+/// How many pots are out, of how many the rule allows here; with true where one more is too many already.
+pub fn pots_words(out: u32, most: u32, persons: u32) -> (bool, String) {
+    let aboard = if persons == 1 { "1 person".to_owned() } else { format!("{persons} persons") };
+    let words = match most.checked_sub(out) {
+        Some(0) => format!("Pots: {out} of {most} for {aboard} are in the water: not one more."),
+        Some(left) => {
+            format!("Pots: {out} of {most} for {aboard} are in the water: {left} more may go over.")
+        }
+        None => format!("Pots: {out} are in the water, {most} are allowed for {aboard}: too many."),
+    };
+    (most <= out, words)
+}
+
+/// How often a pot was pulled: `pulled once`.
+pub fn pulls_words(pulls: u32) -> String {
+    match pulls {
+        1 => "pulled once".into(),
+        pulls => format!("pulled {pulls} times"),
+    }
+}
+
+/// The button that ticks a day: what was written on the record, and what it is not known of whether it goes there.
+pub fn written_words(unwritten: usize, not_known: usize) -> String {
+    match unwritten.saturating_sub(not_known) {
+        0 => format!("I looked up {not_known}, and wrote what goes on the record"),
+        all if not_known == 0 => format!("I wrote {all} on the official record"),
+        some => format!("I wrote {some} on the official record, and looked up {not_known} more"),
+    }
+}
+
 /// Hours and minutes: `2 h 05 min`.
 pub fn hours_words(hours: f64) -> String {
     let minutes = (hours * 60.0).round().max(0.0) as u64;
@@ -209,6 +248,18 @@ pub fn pull_words(book: &Book) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_tick_tells_apart_what_goes_on_the_record_and_what_is_to_be_looked_up() {
+        assert_eq!(written_words(3, 0), "I wrote 3 on the official record");
+        assert_eq!(written_words(3, 1), "I wrote 2 on the official record, and looked up 1 more");
+        assert_eq!(written_words(2, 2), "I looked up 2, and wrote what goes on the record");
+    }
+
+    #[test]
+    fn a_pot_is_pulled_once_or_so_many_times() {
+        assert_eq!([1, 2].map(pulls_words), ["pulled once", "pulled 2 times"]);
+    }
 
     #[test]
     fn one_left_and_full_are_said() {

@@ -10,7 +10,9 @@ pub fn kept_today(lines: &[KeptLine]) -> String {
 
 /// The count as short as it goes, to stand on every screen; `all`: crabs kept today. `None` before the first.
 pub fn kept_in_short(lines: &[KeptLine], all: usize) -> Option<String> {
-    match lines {
+    // A line of none is there for the kind in hand, or for crabs of earlier days.
+    let lines: Vec<&KeptLine> = lines.iter().filter(|line| line.all > 0).collect();
+    match lines.as_slice() {
         _ if all == 0 => None,
         // A crab that the limit does not count is kept all the same: the count of all then says more.
         [KeptLine { kept, limit: Some(limit), .. }] if *kept as usize == all => {
@@ -62,6 +64,7 @@ mod tests {
             limit: Some(5),
             together_with: Vec::new(),
             held: None,
+            parts: Vec::new(),
         }
     }
 
@@ -82,6 +85,9 @@ mod tests {
         assert_eq!(kept_in_short(std::slice::from_ref(&line), 2).as_deref(), Some("2/5 kept"));
         assert_eq!(kept_in_short(std::slice::from_ref(&line), 3).as_deref(), Some("3 kept"));
         assert_eq!(kept_in_short(&[line.clone(), line.clone()], 4).as_deref(), Some("4 kept"));
+        // A kind in hand of which none is kept takes nothing from the count of the other.
+        let other = KeptLine { kind: "another kind".into(), kept: 0, all: 0, limit: None, ..line.clone() };
+        assert_eq!(kept_in_short(&[line.clone(), other], 2).as_deref(), Some("2/5 kept"));
         assert_eq!(kept_in_short(&[KeptLine { limit: None, ..line }], 2).as_deref(), Some("2 kept"));
     }
 

@@ -7,7 +7,8 @@ mod several;
 
 pub use day::{
     call_words, choice_words, clock_words, end_words, flag_words, hours_words, is_overdue, keep_words,
-    left_words, overdue_words, plain_words, pot_words, pull_words, redo_words, undo_words, why_words,
+    left_words, overdue_words, part_words, plain_words, pot_words, pots_words, pull_words, pulls_words,
+    redo_words, undo_words, why_words, written_words,
 };
 pub use kept::{held_words, kept_in_short, kept_today};
 pub use photo::{

@@ -110,6 +110,12 @@ const NEXT_TAP: &str = "const seen = (selector) => document.querySelector(select
     return { 'asks-sex': '#answer-male', 'asks-eggs': '#answer-eggs-none', 'asks-shell': '#answer-hard',
              'asks-claws': '#answer-whole' }[asked] ?? null";
 
+/// What a measured photo tells, in the order in which it stands on the screen.
+const RESULT_ORDER: &str =
+    "const told = ['figures', 'ruler-figure', 'both-points', 'act-bar', 'width-details', 'placement'];
+    return [...document.querySelector('.measure-result').children].map((part) => part.classList[0])
+        .filter((name) => told.includes(name)).join()";
+
 /// The browser never gets done with a photo for the list; what is written and asked for is told in its order.
 const STUCK: &str = "globalThis.order = [];
     globalThis.createImageBitmap = () => { order.push('photo'); return new Promise(() => {}); };
@@ -135,6 +141,9 @@ pub async fn by_photo_in_eight_taps(visit: &Visit<'_>) -> anyhow::Result<()> {
     let crab = sample(9)?;
     visit.choose_file("#day-photo", &crab.photo).await?;
     wait_for_answer(visit).await?;
+    // The first photo of a page: the width stands before all that is told about it.
+    let order = visit.ask_text(RESULT_ORDER).await?;
+    ensure!(order == "figures,ruler-figure,both-points,act-bar,width-details,placement", "{order}");
     let mut taps = vec!["#day-photo".to_owned()];
     if crab.placement()? != "deck" {
         taps.push(format!("#placement-{}", crab.placement()?));

@@ -12,11 +12,12 @@ use crate::repo;
 /// A phone and a laptop at 200 % zoom (WCAG 2.2, 1.4.4), and the 320 px to which content must reflow (1.4.10).
 const WINDOWS: [(u32, u32); 4] = [(180, 370), (320, 568), (640, 400), (360, 740)];
 
-/// No scrolling sideways, no word below 16 px, out of the window or out of its own button.
+/// No scrolling sideways, no word below 16 px, out of the window or out of its own button. `WINDOW` stands for the width
+/// that was set: an emulated phone zooms out and tells the width of what does not fit as its own.
 const CUT: &str = "
   const bad = [], name = (e) => `${e.tagName.toLowerCase()}#${e.id}.${e.getAttribute('class') ?? ''}`;
   const root = document.documentElement;
-  if (root.scrollWidth > innerWidth) bad.push(`${root.scrollWidth} px wide`);
+  if (root.scrollWidth > WINDOW) bad.push(`${root.scrollWidth} px wide`);
   const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), range = document.createRange();
   for (let text = texts.nextNode(); text; text = texts.nextNode()) {
     const parent = text.parentElement;
@@ -24,7 +25,7 @@ const CUT: &str = "
     range.selectNodeContents(text);
     const box = range.getBoundingClientRect(), said = text.data.trim().slice(0, 24);
     if (parseFloat(getComputedStyle(parent).fontSize) < 15.99) bad.push(`\"${said}\" is small`);
-    if (box.left < -0.5 || box.right > innerWidth + 0.5) bad.push(`\"${said}\" from ${box.left} to ${box.right}`);
+    if (box.left < -0.5 || box.right > WINDOW + 0.5) bad.push(`\"${said}\" from ${box.left} to ${box.right}`);
     const target = parent.closest('button, summary, label.pick, .verdict')?.getBoundingClientRect();
     if (target && (box.left < target.left - 0.5 || box.right > target.right + 0.5
         || box.top < target.top - 0.5 || box.bottom > target.bottom + 0.5))
@@ -39,12 +40,12 @@ async fn no_tab_breaks(visit: &Visit<'_>) -> anyhow::Result<()> {
              const range = document.createRange();
              range.selectNodeContents(way.firstChild);
              const [box, ...more] = range.getClientRects();
-             return more.length > 0 || box.left < 0 || box.right > innerWidth;
+             return more.length > 0 || box.left < 0 || box.right > WINDOW;
          }).map((way) => way.innerText).join()";
     for (width, text) in [(160, "100%"), (320, "200%"), (360, "200%")] {
         visit.resize(width, 568).await?;
         visit.ask(&format!("document.documentElement.style.fontSize = '{text}'; return true")).await?;
-        let broken = visit.ask_text(BROKEN).await?;
+        let broken = visit.ask_text(&BROKEN.replace("WINDOW", &width.to_string())).await?;
         ensure!(broken.is_empty(), "at {width} px and {text}: {broken}");
     }
     visit.ask("document.documentElement.style.fontSize = ''; return true").await?;
@@ -156,7 +157,7 @@ async fn keep_earlier(visit: &Visit<'_>, count: usize) -> anyhow::Result<()> {
 async fn fits(visit: &Visit<'_>, screen: &str) -> anyhow::Result<()> {
     for (width, height) in WINDOWS {
         visit.resize(width, height).await?;
-        let bad = visit.ask_text(CUT).await?;
+        let bad = visit.ask_text(&CUT.replace("WINDOW", &width.to_string())).await?;
         if !bad.is_empty() {
             visit.whole_picture(&visit.folder().join("cut.png")).await?;
         }

@@ -28,6 +28,11 @@ pub async fn starts_without_server(visit: &Visit<'_>) -> anyhow::Result<()> {
         )
         .await?;
     ensure!(missing.is_empty(), "not there offline: {missing}");
+    // A screen of the second program, and back by the phone's key.
+    visit.click("#go-learn").await?;
+    visit.find("#screen-learn").await?;
+    visit.browser.back().await?;
+    visit.find("#screen-day").await?;
     Ok(())
 }
 
@@ -94,7 +99,15 @@ pub async fn says_ready_while_it_is(visit: &Visit<'_>) -> anyhow::Result<()> {
                && failed.innerText.includes('physical gauge')",
         )
         .await?;
-    visit.reload().await
+    visit.reload().await?;
+
+    // The second program is damaged: the day stands, the damage is told or mended before, and the screen comes.
+    spoil_copy(visit, "split_later.wasm", DAMAGE).await?;
+    visit.reload().await?;
+    visit.find("#screen-day").await?;
+    visit.click("#go-learn").await?;
+    visit.find("#screen-learn").await?;
+    Ok(())
 }
 
 /// The program cannot be had and there is no copy: in words what to do, and the gauge meanwhile.
@@ -108,5 +121,23 @@ pub async fn tells_a_failed_start(visit: &Visit<'_>) -> anyhow::Result<()> {
         ensure!(failed.contains(words), "no \"{words}\" in: {failed}");
     }
     ensure!(!visit.find_now("#starting").await?, "it still says that it starts");
+
+    // The first program is there, the second is not: the day stands, and a tap on another screen says what to do.
+    let build = visit.site.borrow().publish(crate::site::dist::Files::new())?;
+    visit.site.borrow().spoil(&format!("b-{build}/split_later.wasm"))?;
+    visit.devtools("Network.clearBrowserCache", serde_json::json!({})).await?;
+    visit.reload().await?;
+    visit.click("#go-learn").await?;
+    visit.find("#late-again").await?;
+    let missing = visit.text_of("#main").await?;
+    for words in ["could not be fetched", "reload the page", "use a physical gauge"] {
+        ensure!(missing.contains(words), "no \"{words}\" in: {missing}");
+    }
+    visit.click("#go-day").await?;
+    visit.find("#screen-day").await?;
+    // What was damaged lies in the browser's cache, and is not taken from there again.
+    visit.site.borrow().publish(crate::site::dist::Files::new())?;
+    visit.click("#go-learn").await?;
+    visit.find("#screen-learn").await?;
     Ok(())
 }

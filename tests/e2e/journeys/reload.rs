@@ -54,6 +54,20 @@ async fn photo_is_drawn(visit: &Visit<'_>) -> anyhow::Result<()> {
         .await
 }
 
+/// Both points are magnified from the photo: an empty canvas has pixels that are all alike.
+async fn pieces_are_drawn(visit: &Visit<'_>) -> anyhow::Result<()> {
+    visit
+        .wait_until(
+            "both magnified points to be drawn",
+            "const pieces = [...document.querySelectorAll('.piece-button canvas')];
+             return pieces.length === 2 && pieces.every((canvas) => {
+               const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
+               return new Set(new Uint32Array(data.buffer)).size > 1;
+             });",
+        )
+        .await
+}
+
 pub async fn same_step(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let before = measure_file_by_hand(visit, 2).await?;
@@ -63,6 +77,7 @@ pub async fn same_step(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.find("#screen-measure").await?;
     ensure!(shown_width(visit).await? == before, "{before:?} before, {:?} after", shown_width(visit).await?);
     photo_is_drawn(visit).await?;
+    pieces_are_drawn(visit).await?;
     visit.find("#undo:enabled").await?;
 
     visit.click("#confirm-points").await?;

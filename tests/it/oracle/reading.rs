@@ -177,16 +177,24 @@ impl Reading<'_> {
                 return true;
             };
             let holds = self.holds(amount);
-            if holds == Holds::No || limit.get("condition").is_some() {
+            if holds == Holds::No {
                 return true;
+            }
+            let (kept, holder) = (u64::from(self.kept), &limit["holder"]);
+            let is_of_a_thing = is_known(holder) && ["container", "gear"].contains(&text(holder, "value"));
+            if limit.get("condition").is_some() {
+                // For some only: whether for this person, nobody knows here. Their own catch counts whoever holds it.
+                let is_counted = !is_of_a_thing && limit["per"] != "year";
+                return !is_counted || (kept < most && holds == Holds::Yes);
             }
             if most == 0 {
                 return false;
             }
-            let is_counted =
-                is_known(&limit["holder"]) && limit["holder"]["value"] == "person" && limit["per"] != "year";
-            let kept = u64::from(self.kept);
-            !is_counted || (kept < most && (kept == 0 || is_seen(amount)))
+            if !is_known(holder) {
+                return kept < most || limit["per"] == "year";
+            }
+            let is_counted = holder["value"] == "person" && limit["per"] != "year";
+            !is_counted || (kept < most && holds == Holds::Yes && (kept == 0 || is_seen(amount)))
         })
     }
 

@@ -81,9 +81,9 @@ fn western_and_south_australia() {
             "blue-swimmer",
             &[
                 "limit 10/seen per person/memory and day",
-                "limit 5/seen per person/memory and day (females among them)",
+                "limit[female] 5/seen per person/memory and day",
                 "limit 20/seen per boat/seen and day",
-                "limit 10/seen per boat/seen and day (females among them)",
+                "limit[female] 10/seen per boat/seen and day",
             ],
         ),
         (

@@ -17,7 +17,12 @@ fn a_town_or_an_areas_number_finds_its_water() {
     assert_eq!(found("marine area 10"), [of("puget-sound", "Marine Area 10 (Seattle/Bremerton)")]);
     assert_eq!(found("marine area 1"), [of("coast", "Marine Area 1 (Ilwaco)")]);
     assert_eq!(found("8-2"), [of("puget-sound", "Marine Area 8-2 (Port Susan/Everett)")]);
-    // Two parts of one area that close on their own: both are shown.
+    // What has an entry of its own stands before the water around it, which has the rest of that part.
     let areas: Vec<String> = found("marine area 13").into_iter().map(|(area, _)| area).collect();
-    assert_eq!(areas, ["puget-sound", "hood-canal-south-and-13"]);
+    assert_eq!(areas, ["hood-canal-south-and-13", "puget-sound"]);
+    let whole: Vec<_> = found("puget sound").into_iter().map(|(area, _)| area).collect();
+    assert_eq!(whole, ["puget-sound", "hood-canal-south-and-13"], "who names the water means all of it");
+    // The part that was asked for goes with the choice.
+    let chosen = search(&packs, "seattle").remove(0).choice;
+    assert_eq!(chosen.part.as_deref(), Some("Marine Area 10 (Seattle/Bremerton)"));
 }

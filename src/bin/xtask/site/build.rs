@@ -8,7 +8,7 @@ use anyhow::Context;
 use wasm_bindgen_cli_support::Bindgen;
 
 use super::dist::{self, Built, Files};
-use super::packed;
+use super::{packed, split};
 use crate::{command, missing, repo};
 
 /// What `build` can be told.
@@ -45,7 +45,8 @@ pub fn run(options: &Options) -> anyhow::Result<PathBuf> {
 pub fn generate(dev: bool) -> anyhow::Result<PathBuf> {
     const TARGET: &str = "wasm32-unknown-unknown";
     // The page is to be small, the worker fast.
-    const BINARIES: [(&str, &str); 2] = [("page", "web-page"), ("worker", "web")];
+    const BINARIES: [(&str, &str); 2] = [(PAGE, "web-page"), ("worker", "web")];
+    const PAGE: &str = "page";
     let generated = repo::target().join("page").join(if dev { "debug" } else { "web" });
     if generated.exists() {
         fs::remove_dir_all(&generated).with_context(|| generated.display().to_string())?;
@@ -53,12 +54,19 @@ pub fn generate(dev: bool) -> anyhow::Result<PathBuf> {
     for (binary, shipped) in BINARIES {
         let (profile, folder) = if dev { ("dev", "debug") } else { (shipped, shipped) };
         let mut cargo = Command::new(repo::cargo());
-        cargo.current_dir(repo::root()).args(["build", "--profile", profile, "--target", TARGET]);
+        cargo.current_dir(repo::root()).args(["rustc", "--profile", profile, "--target", TARGET]);
         cargo.args(["--features", "page", "--bin", binary]);
+        let is_cut = binary == PAGE;
+        if is_cut {
+            cargo.arg("--").args(split::LINK_ARGUMENTS);
+        }
         command::run(&mut cargo)?;
-        let wasm = repo::target().join(TARGET).join(folder).join(format!("{binary}.wasm"));
+        let whole = repo::target().join(TARGET).join(folder).join(format!("{binary}.wasm"));
+        let wasm = if is_cut { split::split(&whole, &generated, dev)? } else { whole };
         Bindgen::new()
             .input_path(&wasm)
+            // What the second program takes from the first.
+            .keep_lld_exports(is_cut)
             .out_name(binary)
             .web(true)?
             .typescript(false)
@@ -67,8 +75,24 @@ pub fn generate(dev: bool) -> anyhow::Result<PathBuf> {
             .remove_producers_section(true)
             .generate(&generated)
             .with_context(|| format!("wasm-bindgen could not read {}", wasm.display()))?;
+        if is_cut && !dev {
+            weigh(&generated.join("page_bg.wasm"))?;
+        }
     }
     Ok(generated)
+}
+
+/// The first screen may weigh 480 kB in all as brotli, and needs 25 kB beside this program, which packs to 0.29.
+const MOST_FIRST_BYTES: u64 = 1_500_000;
+
+fn weigh(first: &Path) -> anyhow::Result<()> {
+    let bytes = fs::metadata(first)?.len();
+    anyhow::ensure!(
+        bytes <= MOST_FIRST_BYTES,
+        "the first program has {bytes} bytes, and may have {MOST_FIRST_BYTES}: what the day's screen does not need is to \
+         be reached through page::later alone"
+    );
+    Ok(())
 }
 
 fn report(built: &Built, out: &Path) {

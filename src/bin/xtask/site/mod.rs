@@ -6,3 +6,4 @@ pub mod lessons;
 pub mod packed;
 pub mod serve;
 pub mod server;
+pub mod split;

@@ -16,6 +16,7 @@ use super::not_kept::{NotKept, UNREADABLE};
 use super::remembered::Remembered;
 use crate::day::rows::Row;
 use crate::day::{Book, Id};
+use crate::page::hooks::device::offline::ask_to_persist;
 use crate::page::hooks::photo::crab_photos::Waiting;
 use crate::page::hooks::photo::photo_files::PhotoFiles;
 use crate::session::{Action, DayAct, Session};
@@ -110,6 +111,8 @@ struct Keeper {
     is_keeping_pictures: Cell<bool>,
     /// A dropped connection was just opened anew.
     is_opened_again: Cell<bool>,
+    /// The browser was asked to keep what is on the disk.
+    is_asked_to_persist: Cell<bool>,
     again: RefCell<Option<Timeout>>,
     /// What is remembered, in case that the browser drops it.
     remembered: RefCell<Option<Remembered>>,
@@ -142,6 +145,7 @@ impl Keeper {
             is_writing: Cell::default(),
             is_keeping_pictures: Cell::default(),
             is_opened_again: Cell::default(),
+            is_asked_to_persist: Cell::default(),
             again: RefCell::default(),
             remembered: RefCell::default(),
             remembering: Cell::default(),
@@ -220,12 +224,20 @@ impl Keeper {
         });
     }
 
+    /// What is written down is asked to stay, once in a visit: at the start there may be nothing yet.
+    fn ask_once_to_persist(&self) {
+        if !self.is_asked_to_persist.replace(true) {
+            ask_to_persist();
+        }
+    }
+
     async fn write(self: &Rc<Self>, store: &Store, book: &Book) {
         let rows: Vec<&Row> = book.unsaved().map(|row| &**row).collect();
         let gone = book.forgotten().to_vec();
         match store.write_rows(&rows, &gone).await {
             Ok(()) => {
                 self.is_opened_again.set(false);
+                self.ask_once_to_persist();
                 let saved: Vec<(Id, u64)> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
                 let changed = Changed {
                     rows: saved.iter().map(|(id, _)| id.0.to_string()).collect(),

@@ -30,7 +30,7 @@ const OPEN_MS: u32 = 3000;
 const REST_MS: u32 = 200;
 
 /// What the page is told of it.
-#[derive(Clone, PartialEq)]
+#[derive(Clone, Default, PartialEq)]
 pub struct KeptState {
     /// The crab is on its way: nothing is to be done yet.
     pub is_coming: bool,
@@ -38,18 +38,24 @@ pub struct KeptState {
     pub not_kept: Option<NotKept>,
 }
 
-/// Keeps the session's crab, and brings it back at the start. Gives what to show of it, and what to call once the
-/// person has read that.
+impl KeptState {
+    /// Whether the start waits for a crab.
+    pub fn at_start() -> Self {
+        Self { is_coming: recall(IN_HAND).unwrap_or(false), not_kept: None }
+    }
+}
+
+/// Keeps the session's crab, and brings it back at the start. Tells `shown` what to show of it.
 #[hook]
 pub fn use_saved_crab(
     session: &Session,
     files: &PhotoFiles,
+    shown: &UseStateSetter<KeptState>,
     act: &Callback<Action>,
-) -> (KeptState, Callback<()>) {
-    let state = use_state_eq(|| KeptState { is_coming: recall(IN_HAND).unwrap_or(false), not_kept: None });
+) {
     let keeper = {
-        let (files, act, setter) = (files.clone(), act.clone(), state.setter());
-        use_memo((), move |()| Keeper::new(files, act, setter))
+        let (files, act, shown) = (files.clone(), act.clone(), shown.clone());
+        use_memo((), move |()| Keeper::new(files, act, shown))
     };
     {
         let keeper = keeper.clone();
@@ -64,12 +70,7 @@ pub fn use_saved_crab(
             move || drop(hidden)
         });
     }
-    {
-        let keeper = keeper.clone();
-        use_effect_with(session.saved(), move |saved| keeper.keep(saved.clone().map(Rc::new)));
-    }
-    let seen = use_callback((), move |(), ()| keeper.say(None));
-    ((*state).clone(), seen)
+    use_effect_with(session.saved(), move |saved| keeper.keep(saved.clone().map(Rc::new)));
 }
 
 /// What is kept, what is to be, and whether this tab may.

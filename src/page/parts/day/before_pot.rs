@@ -6,9 +6,11 @@ use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 use crate::day::line::line_needed;
+use crate::day::pots::metres_of;
 use crate::page::drawings as drawn;
 use crate::page::parts::drawing::Drawing;
 use crate::rules::{Mark, RuleInForce, Topic};
+use crate::session::words::pots_words;
 use crate::units::Metres;
 
 /// Habits: common practice.
@@ -65,17 +67,6 @@ pub fn BeforePot(props: &BeforePotProps) -> Html {
     }
 }
 
-/// How many pots are out, of how many the rule allows here; with true where one more is too many already.
-fn pots_words(out: u32, most: u32, persons: u32) -> (bool, String) {
-    let aboard = if persons == 1 { "1 person".to_owned() } else { format!("{persons} persons") };
-    let words = match most.checked_sub(out) {
-        Some(0) => format!("{out} of {most} for {aboard} are in the water: not one more."),
-        Some(left) => format!("{out} of {most} for {aboard} are in the water: {left} more may go over."),
-        None => format!("{out} are in the water, {most} are allowed for {aboard}: too many."),
-    };
-    (most <= out, words)
-}
-
 /// The sum of the line.
 #[component]
 fn LineForm() -> Html {
@@ -94,9 +85,10 @@ fn LineForm() -> Html {
         }
     };
     let number = |words: &str| words.trim().replace(',', ".").parse::<f64>().unwrap_or(f64::NAN);
-    let sum = line_needed(Metres(number(&depth)), Metres(number(&tide)), number(&scope));
+    let metres = |words: &str| Metres(metres_of(words).unwrap_or(f64::NAN));
+    let sum = line_needed(metres(&depth), metres(&tide), number(&scope));
     let words = sum.map_or_else(
-        || "Depth above 0, tide 0 or more, scope 1 or more.".to_owned(),
+        || "Depth above 0, tide 0 or more, scope 1 or more: 20, 60 ft or 10 fm.".to_owned(),
         |sum| {
             format!(
                 "At high water {:.1} m: {:.0} m of line ({:.0} ft). At low water {:.0} m of it are slack.",
@@ -110,8 +102,8 @@ fn LineForm() -> Html {
     html! {
         <div class="row">
             <Drawing file={drawn::DECK_LINE_SLACK} />
-            { field("line-depth", "Depth at low water, m", &depth) }
-            { field("line-tide", "Rise of the tide, m", &tide) }
+            { field("line-depth", "Depth at low water: m, ft or fm", &depth) }
+            { field("line-tide", "Rise of the tide: m or ft", &tide) }
             { field("line-scope", "Line for each metre of depth", &scope) }
             <p id="line-sum" role="status"><strong>{ words }</strong></p>
         </div>

@@ -9,7 +9,7 @@ use crate::day::told::effort::{By, EffortLine};
 use crate::day::{Book, Id, Moment, Pot};
 use crate::page::hooks::device::position::{Need, NoPosition, ask_position};
 use crate::page::hooks::device::pot_alert::{is_alert_wanted, want_alert};
-use crate::session::words::{hours_words, pot_words};
+use crate::session::words::{hours_words, pot_words, pulls_words};
 use crate::session::{Action, DayAct};
 
 /// The pots.
@@ -19,6 +19,8 @@ pub struct PotsProps {
     pub book: std::rc::Rc<Book>,
     /// Now.
     pub now: Moment,
+    /// How many are out, where one more is too many.
+    pub full: Option<String>,
     /// The last step, where it can be taken back.
     pub undo: Option<String>,
     /// What was done.
@@ -108,6 +110,9 @@ pub fn Pots(props: &PotsProps) -> Html {
     html! {
         <>
             <h2>{ "Pots" }</h2>
+            if let Some(full) = props.full.clone() {
+                <p id="pots-full" class="flag" role="status">{ full }</p>
+            }
             <ul id="pots" class="rows">{ for props.book.pots().into_iter().enumerate().map(line) }</ul>
             if let Some(undo) = props.undo.clone() {
                 <button id="undo-step" type="button" class="wide-act" onclick={take_back}>{ undo }</button>
@@ -167,7 +172,7 @@ fn compared(lines: &[EffortLine]) -> Html {
         html! {
             <tr>
                 <th scope="row">{ what }</th>
-                <td>{ format!("{} of {} kept; pulled {} times, {}", line.kept, line.crabs, line.pulls, hours_words(line.soak_h)) }</td>
+                <td>{ format!("{} of {} kept; {}, {}", line.kept, line.crabs, pulls_words(line.pulls), hours_words(line.soak_h)) }</td>
                 <td>
                     { format!("{:.2} kept an hour of one pot, {low:.2} to {high:.2}", line.kept_per_h) }
                     <svg class="effort" viewBox="0 0 240 20" aria-hidden="true">

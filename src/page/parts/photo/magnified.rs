@@ -1,5 +1,6 @@
 //! A piece of the photo, magnified on a canvas.
 
+use gloo::events::EventListener;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement, HtmlImageElement};
 use yew::prelude::*;
@@ -35,10 +36,16 @@ pub fn Magnified(props: &MagnifiedProps) -> Html {
     use_effect_with(drawn, {
         let (centre, zoom, size, turn_deg) = (props.centre, props.zoom, props.size, props.turn_deg);
         move |_| {
-            if let (Some(canvas), Some(photo)) = (node.cast(), photo.cast()) {
-                // A picture that is still loading draws nothing; the next move draws it.
+            let found = node.cast::<HtmlCanvasElement>().zip(photo.cast::<HtmlImageElement>());
+            // A picture that is still loading draws nothing: it is drawn once it is there.
+            let loads = found.map(|(canvas, photo)| {
                 draw(&canvas, &photo, centre, zoom, size, turn_deg);
-            }
+                let loaded = photo.clone();
+                EventListener::new(&photo, "load", move |_| {
+                    draw(&canvas, &loaded, centre, zoom, size, turn_deg);
+                })
+            });
+            move || drop(loads)
         }
     });
     html! { <canvas ref={canvas} class="magnified" aria-hidden="true" /> }

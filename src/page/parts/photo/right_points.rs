@@ -20,11 +20,12 @@ pub struct RightPointsProps {
     pub act: Callback<Action>,
 }
 
-/// The millimetres between own and right points, and the next photo. Nothing before the points are confirmed.
+/// The millimetres between own and right points, and the next photo; empty where the photo is no practice photo. Its
+/// element is always there: what stands after a component that draws none is put before what stands in front of it.
 #[component]
 pub fn RightPoints(props: &RightPointsProps) -> Html {
     let Some(in_hand) = props.work.in_hand.as_ref().filter(|photo| photo.practice.is_some()) else {
-        return Html::default();
+        return html! { <div class="right-points" /> };
     };
     let apart = points_apart(&props.work).map(|words| html! { <p id="points-apart">{ words }</p> });
     let next = {

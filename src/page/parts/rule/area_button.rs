@@ -30,9 +30,11 @@ pub fn AreaButton(props: &AreaButtonProps) -> Html {
     html! {
         <button {id} type="button" class="area" aria-pressed={props.is_chosen.to_string()}
             onclick={move |_| act.emit(Action::ChooseRule(choice.clone()))}>
-            <span class="area-name">{ full_area_name(&entry.jurisdiction, &entry.name) }</span>
             if let Some(part) = &entry.part {
-                <span class="area-where">{ part }</span>
+                <span class="area-name">{ part }</span>
+                <span class="area-where">{ full_area_name(&entry.jurisdiction, &entry.name) }</span>
+            } else {
+                <span class="area-name">{ full_area_name(&entry.jurisdiction, &entry.name) }</span>
             }
             <span class="area-where">
                 { &entry.country }

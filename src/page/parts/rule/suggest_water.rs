@@ -68,7 +68,8 @@ pub fn SuggestWater(props: &SuggestWaterProps) -> Html {
             if !entries.is_empty() {
                 <ul id="suggested" class="areas">
                     { for entries.iter().map(|entry| {
-                        let is_chosen = props.choice.as_ref() == Some(&entry.choice);
+                        let is_chosen =
+                            props.choice.as_ref().is_some_and(|choice| choice.is_same_area(&entry.choice));
                         html! { <li><AreaButton entry={entry.clone()} {is_chosen} group="suggested" act={props.act.clone()} /></li> }
                     }) }
                 </ul>

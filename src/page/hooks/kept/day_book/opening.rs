@@ -8,7 +8,6 @@ use wasm_bindgen_futures::spawn_local;
 
 use super::{KIND, Keeper, SETTINGS};
 use crate::day::rows::Row;
-use crate::page::hooks::device::offline::ask_to_persist;
 use crate::page::hooks::kept::not_kept::NotKept;
 use crate::page::hooks::kept::remembered::{Remembered, changes, forget, on_change, recall};
 use crate::page::hooks::photo::crab_photos::drop_old_pictures;
@@ -82,7 +81,7 @@ impl Keeper {
             read.rows.extend(new.into_iter().cloned());
         }
         if !read.rows.is_empty() {
-            ask_to_persist();
+            self.ask_once_to_persist();
         }
         drop_old_pictures(&store, &read.rows).await;
         self.use_store(store);
