@@ -163,9 +163,9 @@ impl Session {
                 next.go_on();
                 // Who changed the kind on the day goes on sorting; what is not known of its season is asked first.
                 let is_change =
-                    self.crab.looking_at == Some(Check::Kind) && self.crab.answers.kind.given().is_some();
+                    before.crab.looking_at == Some(Check::Kind) && before.crab.answers.kind.given().is_some();
                 let asks_season = next.shown_check() == Some(Check::Season);
-                if matches!(reply, Reply::Kind(_)) && is_change && !asks_season && !self.is_in_hand() {
+                if matches!(reply, Reply::Kind(_)) && is_change && !asks_season && !before.is_in_hand() {
                     next.screen = Screen::Day;
                 }
             }

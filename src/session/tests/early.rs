@@ -7,7 +7,7 @@ use crate::rules::built_in_pack;
 /// Every action of the first screen, one after the other.
 fn early() -> Vec<Action> {
     let restored = Action::RestoreRules {
-        choice: Some(crate::rules::Choice { pack: "us-wa".into(), area: "puget-sound".into() }),
+        choice: Some(crate::rules::Choice::of("us-wa", "puget-sound")),
         confirmations: Vec::new(),
         season_words: Vec::new(),
         own: Vec::new(),
