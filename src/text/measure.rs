@@ -78,6 +78,10 @@ pub fn refusal(refusal: Refusal) -> Notice {
     }
 }
 
+/// The codes of [`photo_error`].
+pub const PHOTO_ERRORS: [&str; 5] =
+    ["not-a-photo", "unsupported-format", "damaged", "too-large", "too-small"];
+
 /// The words of a file that is no usable photo.
 pub fn photo_error(error: &PhotoError) -> Notice {
     match error {

@@ -8,7 +8,7 @@ pub mod rule_in_short;
 pub mod rule_words;
 
 pub use check_words::{check_words, state_word};
-pub use measure::{apart, card_elsewhere, card_lies, photo_error, refusal, remedy, warning};
+pub use measure::{PHOTO_ERRORS, apart, card_elsewhere, card_lies, photo_error, refusal, remedy, warning};
 pub use notice::Notice;
 pub use rule_in_short::{ShortLine, rule_in_short};
 pub use rule_words::{

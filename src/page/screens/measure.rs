@@ -256,12 +256,14 @@ pub fn MeasureScreen(props: &MeasureProps) -> Html {
                             { "Show it the shell" }
                         </button>
                     }
-                    <button id="point-card" type="button" onclick={does(Action::PointAtCard)}>
-                        { "Show it the card" }
-                    </button>
-                    <button id="place-corners" type="button" onclick={place_corners}>
-                        { "Card corners by hand" }
-                    </button>
+                    if !work.is_unusable() {
+                        <button id="point-card" type="button" onclick={does(Action::PointAtCard)}>
+                            { "Show it the card" }
+                        </button>
+                        <button id="place-corners" type="button" onclick={place_corners}>
+                            { "Card corners by hand" }
+                        </button>
+                    }
                 </div>
                 <button id="other-photo" type="button" class="wide-act" onclick={does(Action::DropPhoto)}>
                     { "Another photo" }

@@ -42,6 +42,7 @@ impl PhotoWork {
                 self.update_width();
             }
             Action::LookAgain => self.look_again(),
+            Action::PointAtCard | Action::PlaceCorners if self.is_unusable() => {}
             Action::PointAtCard => self.tool = Tool::TapCard,
             Action::PointAtShell => self.tool = Tool::TapShell,
             Action::PlaceCorners => {

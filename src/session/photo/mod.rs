@@ -186,6 +186,16 @@ impl PhotoWork {
         self.width.is_some() && self.marks.confirmed() && self.is_looked_at
     }
 
+    /// True once the file was refused as no photo that can be read: there is no picture to tap on. Told by the notice,
+    /// which is saved with the photo.
+    pub fn is_unusable(&self) -> bool {
+        self.scene.is_none()
+            && self
+                .notice
+                .as_ref()
+                .is_some_and(|notice| crate::text::PHOTO_ERRORS.contains(&notice.code.as_str()))
+    }
+
     /// Nothing was asked of it yet, or the question was given up.
     pub(in crate::session) fn is_waiting(&self) -> bool {
         self.in_hand.is_some() && self.pending.is_none() && self.scene.is_none() && self.notice.is_none()

@@ -1,10 +1,16 @@
 //! What is asked of the photo in hand before its width counts.
 
 use crate::decide::Call;
-use crate::session::tests::{after, confirmed, hard_male_dungeness, with_points, with_scene};
-use crate::session::{Action, Screen, Session, Target, words};
+use crate::measure::Refused;
+use crate::photo::PhotoError;
+use crate::refusal::Refusal;
+use crate::session::tests::{
+    after, answer, confirmed, hard_male_dungeness, start, take_photo, with_points, with_scene,
+};
+use crate::session::{Action, Screen, Session, Target, Tool, words};
 use crate::terms::Placement;
 use crate::units::PhotoPoint;
+use crate::worker::protocol::Body;
 
 fn call(session: &Session) -> Option<Call> {
     session.outcome().and_then(|outcome| outcome.verdict().map(|verdict| verdict.call()))
@@ -98,4 +104,35 @@ fn a_screen_of_no_size_moves_no_point() {
         let after = before.apply(Action::MoveMark { which: 0, to, px_per_css });
         assert_eq!(after.photo.marks.get(0), before.photo.marks.get(0));
     }
+}
+
+/// A file that cannot be read has no picture: no tool waits for a tap on it, until another photo is in
+/// hand. A photo that can be read and has no card keeps them.
+#[test]
+fn a_file_that_cannot_be_read_has_no_picture_to_tap_on() {
+    let errors = [
+        PhotoError::Empty,
+        PhotoError::NotAPhoto,
+        PhotoError::UnsupportedFormat { format: "HEIC" },
+        PhotoError::Damaged { detail: String::new() },
+        PhotoError::TooLarge { megapixels: 60 },
+        PhotoError::TooLong { side: 40_000, most: 30_000 },
+        PhotoError::TooSmall { width: 9, height: 9 },
+    ];
+    for error in errors {
+        let asked = start().apply(take_photo());
+        assert!(!asked.photo.is_unusable());
+        let told = asked.apply(answer(&asked, Body::Unusable(crate::text::photo_error(&error).into())));
+        assert!(told.photo.is_unusable(), "{error:?}");
+        for act in [Action::PointAtCard, Action::PlaceCorners] {
+            assert_eq!(told.apply(act).photo.tool, Tool::Look, "{error:?}");
+        }
+        assert!(!told.apply(take_photo()).photo.is_unusable(), "{error:?}");
+    }
+    let asked = start().apply(take_photo());
+    let refused =
+        Refused { refusal: Refusal::NoCard, scene: None, candidates: Vec::new(), warnings: Vec::new() };
+    let told = asked.apply(answer(&asked, Body::Refused(Box::new(refused))));
+    assert!(!told.photo.is_unusable());
+    assert_eq!(told.apply(Action::PointAtCard).photo.tool, Tool::TapCard);
 }

@@ -215,7 +215,7 @@ pub fn PhotoView(props: &PhotoViewProps) -> Html {
     let view_box = format!("-0.5 -0.5 {} {}", size.width, size.height);
     let alt =
         props.work.in_hand.as_ref().map_or_else(String::new, |photo| format!("Your photo, {}", photo.name));
-    if *broken == Some(props.file.serial) {
+    if props.work.is_unusable() || *broken == Some(props.file.serial) {
         // The worker says what is wrong with the file and what to do: no empty window beside that.
         return Html::default();
     }
