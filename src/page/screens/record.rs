@@ -9,7 +9,7 @@ use crate::day::record::{Duty, PersonDay, RecordLine};
 use crate::day::{Book, CrabEntry, Id};
 use crate::page::screens::crabs::kind_name;
 use crate::page::screens::day::COUNTED_HERE;
-use crate::session::words::{end_words, flag_words, left_words, written_words};
+use crate::session::words::{end_words, flag_words, from_words, left_words, sex_words, written_words};
 use crate::session::{Action, BoatLine, DayAct, Screen};
 use crate::text::unbroken;
 
@@ -134,9 +134,14 @@ fn sheet_lines(book: &Book, date: Date, kinds: &[(String, String)]) -> Html {
         html! {
             <tr>
                 <td>{ time.unwrap_or_default() }</td>
-                <td>{ kind_name(kinds, crab.kind.as_deref()) }</td>
+                <td>{ format!("{}, {}", kind_name(kinds, crab.kind.as_deref()), sex_words(crab)) }</td>
                 <td>{ width.unwrap_or_default() }</td>
-                <td>{ end_words(book, crab) }</td>
+                <td>
+                    { end_words(book, crab) }
+                    if let Some(from) = from_words(book, crab) {
+                        { format!("; {from}") }
+                    }
+                </td>
             </tr>
         }
     };

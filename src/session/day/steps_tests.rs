@@ -7,7 +7,9 @@ use crate::day::{End, Id, Pot, StepName, What};
 use crate::decide::LocalClock;
 use crate::rules::when::Sex;
 use crate::session::tests::{after, confirmed, hard_male_dungeness, keeper, start, with_points, with_scene};
-use crate::session::words::{clock_words, is_overdue, kept_in_short, overdue_words, redo_words, undo_words};
+use crate::session::words::{
+    clock_words, from_words, is_overdue, kept_in_short, overdue_words, redo_words, sex_words, undo_words,
+};
 use crate::session::{Action, DayAct, Reply, Screen, Session};
 
 fn day(act: DayAct) -> Action {
@@ -295,4 +297,25 @@ fn crabs_whose_duty_is_not_known_are_told_apart_from_those_to_write() {
     assert_eq!((told[0].unwritten.len(), told[0].not_known), (2, 1));
     let written = DayAct::Written(told[0].person.clone(), told[0].day, told[0].to_write.clone());
     assert_eq!(both.apply(day(written)).double_check()[0].not_known, 0);
+}
+
+/// The sheet of the day is of use on paper only with what the official record asks for: sex, water, pot.
+#[test]
+fn a_line_of_the_sheet_says_sex_water_and_pot() {
+    let pot = Pot { label: "A".into(), ..Pot::default() };
+    let session = start().apply(day(DayAct::Pot(None, pot)));
+    let id = session.book.pots()[0].0.clone();
+    let pulled = after(session, [day(DayAct::SetPot(id.clone())), day(DayAct::PullPot(id))]);
+    let kept = keeper(pulled).apply(keep());
+    let crab = kept.book.crabs()[0].1;
+    let water = kept.rules.water();
+    assert!(!water.is_empty());
+    assert_eq!(from_words(&kept.book, crab), Some(format!("{water}, pot A")));
+    let sexes = [Some(Sex::Male), Some(Sex::Female), None].map(|sex| {
+        let traits = crate::decide::Traits { sex, ..crab.traits };
+        sex_words(&crate::day::CrabEntry { traits, ..crab.clone() })
+    });
+    assert_eq!(sexes, ["male", "female", "sex not said"]);
+    let by_hand = keeper(start()).apply(keep());
+    assert_eq!(from_words(&by_hand.book, by_hand.book.crabs()[0].1), Some(water), "no pot");
 }

@@ -6,6 +6,7 @@ use crate::day::record::Flag;
 use crate::day::rows::{CrabEntry, Moment, Pot, Pull};
 use crate::day::{Book, End, StepName, What, Why};
 use crate::decide::Call;
+use crate::rules::when::Sex;
 use crate::session::{Keeper, PartLine, Plain};
 
 /// What a button that sorts at a glance says.
@@ -76,6 +77,26 @@ pub fn end_words(book: &Book, crab: &CrabEntry) -> String {
         }
         End::Released(why) => format!("let go: {}", why_words(*why)),
     }
+}
+
+/// A crab's sex, as far as it was said.
+pub fn sex_words(crab: &CrabEntry) -> &'static str {
+    match crab.traits.sex {
+        Some(Sex::Male) => "male",
+        Some(Sex::Female) => "female",
+        None => "sex not said",
+    }
+}
+
+/// Where a crab came from: `Hood Canal, pot A`; none: neither water nor pot is known.
+pub fn from_words(book: &Book, crab: &CrabEntry) -> Option<String> {
+    let water = Some(crab.water.name.clone()).filter(|name| !name.is_empty());
+    let pot = crab.pull.as_ref().and_then(|id| match &book.row(id)?.what {
+        What::Pull(pull) => Some(format!("pot {}", pull.as_pulled.label)),
+        _ => None,
+    });
+    let known: Vec<String> = water.into_iter().chain(pot).collect();
+    (!known.is_empty()).then(|| known.join(", "))
 }
 
 /// The verdict in a word or two.
