@@ -1,6 +1,8 @@
 //! The double-check of a day before it goes on the official record: what is asked for here, what is not, and what is
 //! to be settled first. The official record stays the record; this only helps to fill it in.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
 use super::book::Book;
@@ -145,7 +147,7 @@ impl Book {
             let rule = rule_of(crab);
             let kind = rule.as_ref().map(|rule| rule.species_name.clone());
             let kind = kind.or_else(|| crab.kind.clone()).unwrap_or_else(|| "Kind not said".to_owned());
-            let duty = rule.as_ref().map_or(Duty::NotKnown, duty);
+            let duty = duty_of(rule.as_ref());
             if duty != Duty::NotRequired {
                 to_write.push((*id).clone());
             }
@@ -210,6 +212,22 @@ impl Book {
         }
     }
 
+    /// How many crabs that were kept on a day and go on the record, as `is_due` says, are not ticked by who kept them.
+    pub fn unwritten_on(&self, day: Date, is_due: &dyn Fn(&CrabEntry) -> bool) -> usize {
+        let ticked = self.shelf(Shelf::Written(day)).filter_map(|row| match &row.what {
+            What::Written(written) => Some(written),
+            _ => None,
+        });
+        let ticked: BTreeSet<(&Id, &Id)> = ticked
+            .flat_map(|written| written.crabs.iter().map(move |crab| (&written.person, crab)))
+            .collect();
+        let is_unwritten = |(id, crab): &(&Id, &CrabEntry)| {
+            let End::Kept { by, .. } = &crab.end else { return false };
+            !ticked.contains(&(by, *id)) && is_due(crab)
+        };
+        self.crabs_on(day).filter(is_unwritten).count()
+    }
+
     /// The crabs that a person ticked as written on the official record.
     fn written(&self, person: &Id, day: Date) -> Vec<Id> {
         let ticked = self.shelf(Shelf::Written(day)).filter_map(|row| match &row.what {
@@ -222,6 +240,11 @@ impl Book {
 
 fn duties(rule: &RuleInForce) -> impl Iterator<Item = &RecordDuty> {
     rule.facts.record.iter().filter_map(|duty| duty.known())
+}
+
+/// Whether a crab goes on the official record; none: no rule is known of it.
+pub fn duty_of(rule: Option<&RuleInForce>) -> Duty {
+    rule.map_or(Duty::NotKnown, duty)
 }
 
 /// A source that says that no record is needed counts only where no other asks for one.

@@ -13,6 +13,7 @@ use shellspan::day::copies::backup::read_copy;
 use shellspan::day::rows::CrabEntry;
 use shellspan::day::told::list::{Ended, Order, Wanted, crab_in};
 use shellspan::day::{Book, End, Id, Row, StepName, What};
+use shellspan::session::{Action, DayAct, Session};
 
 use crate::many_crabs::{LAST, rows};
 
@@ -238,6 +239,25 @@ fn a_season_of_crabs_slows_no_drawing() {
         }
         let _ = (book.people(), book.pull_in_hand(), book.last_step(), book.latest());
     });
+    // The reminder of the record goes through all kept crabs: none ticked, and all.
+    let choice = shellspan::rules::Choice::of("us-wa", "puget-sound");
+    let open = [
+        Action::Day(DayAct::Loaded(rows(MANY))),
+        Action::ChooseRule(choice),
+        Action::SetToday(LAST.tomorrow().expect("a day")),
+    ]
+    .into_iter()
+    .fold(Session::new(LAST), |session, act| session.apply(act));
+    let days = open.double_check();
+    let ticked = days.iter().fold(open.clone(), |session, day| {
+        session.apply(Action::Day(DayAct::Written(day.person.clone(), day.day, day.to_write.clone())))
+    });
+    let unwritten = |session: &Session| session.counts().map(|counts| counts.unwritten);
+    let to_write: usize = days.iter().map(|day| day.to_write.len()).sum();
+    assert!(to_write >= MANY / 4, "{to_write}");
+    assert_eq!((unwritten(&open), unwritten(&ticked)), (Some(to_write), Some(0)));
+    let of_open = quickest(&mut || drop(open.counts()));
+    let of_ticked = quickest(&mut || drop(ticked.counts()));
     let list = quickest(&mut || drop(book.list(&Wanted { order: Order::Widest, ..Wanted::default() })));
     let same = book.clone();
     let compared = quickest(&mut || assert!(book == same));
@@ -246,9 +266,14 @@ fn a_season_of_crabs_slows_no_drawing() {
             book.crabs_on(LAST).next().map(|(id, crab)| (id.clone(), crab.clone())).expect("a crab");
         book.step(&mut names, StepName::Kept, LAST, vec![(id, What::Crab(Box::new(crab)))]);
     });
-    for (what, took, most_ms) in
-        [("drawing", drawing, 40), ("list", list, 150), ("compared", compared, 20), ("step", step, 20)]
-    {
+    for (what, took, most_ms) in [
+        ("drawing", drawing, 40),
+        ("open", of_open, 40),
+        ("ticked", of_ticked, 40),
+        ("list", list, 150),
+        ("compared", compared, 20),
+        ("step", step, 20),
+    ] {
         assert!(took < Duration::from_millis(most_ms), "{what}: {took:?}");
     }
 }

@@ -379,7 +379,20 @@ fn a_crab_taken_off_after_the_record_was_ticked_is_told() {
     let written = Action::Day(DayAct::Written(day[0].person.clone(), day[0].day, day[0].to_write.clone()));
     let gone = after(kept, [written, Action::Reply(Reply::Shell(Stage::Soft))]);
     assert_eq!(gone.double_check()[0].flags, [crate::day::record::Flag::WrittenGone(1)]);
-    // After midnight what is not written is still told.
-    let late = keeper(start()).apply(keep()).apply(Action::SetToday(date(2026, 11, 26)));
-    assert_eq!(late.unwritten(), 1);
+    // What is not written is still told after midnight, and a year on; of a day before it, nothing.
+    let kept = keeper(start()).apply(keep());
+    let days = [date(2026, 11, 24), date(2026, 11, 26), date(2026, 12, 10), date(2027, 11, 25)];
+    for (day, told) in days.into_iter().zip([0, 1, 1, 1]) {
+        let later = kept.apply(Action::SetToday(day));
+        assert_eq!((later.unwritten(), later.double_check().len()), (told, told), "{day}");
+    }
+    // Ticked late, it is done with.
+    let later = kept.apply(Action::SetToday(date(2027, 11, 25)));
+    let day = later.double_check();
+    let tick = DayAct::Written(day[0].person.clone(), day[0].day, day[0].to_write.clone());
+    let ticked = later.apply(Action::Day(tick));
+    assert_eq!((ticked.unwritten(), ticked.double_check().len()), (0, 0));
+    // The tick of another person is none of hers.
+    let other = DayAct::Written(Id("other".into()), day[0].day, day[0].to_write.clone());
+    assert_eq!(later.apply(Action::Day(other)).unwritten(), 1);
 }
