@@ -2,6 +2,7 @@
 //! to be settled first. The official record stays the record; this only helps to fill it in.
 
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use jiff::civil::Date;
 
@@ -110,7 +111,7 @@ impl Book {
     pub fn double_check(
         &self,
         day: Date,
-        rule_of: &dyn Fn(&CrabEntry) -> Option<RuleInForce>,
+        rule_of: &dyn Fn(&CrabEntry) -> Option<Rc<RuleInForce>>,
         limit_of: LimitOf<'_>,
     ) -> Vec<PersonDay> {
         let kept = self.kept_on(day);
@@ -137,7 +138,7 @@ impl Book {
         person: &Id,
         day: Date,
         own: &[(&Id, &CrabEntry)],
-        rule_of: &dyn Fn(&CrabEntry) -> Option<RuleInForce>,
+        rule_of: &dyn Fn(&CrabEntry) -> Option<Rc<RuleInForce>>,
         limit_of: LimitOf<'_>,
     ) -> PersonDay {
         let mut lines: Vec<RecordLine> = Vec::new();
@@ -147,7 +148,7 @@ impl Book {
             let rule = rule_of(crab);
             let kind = rule.as_ref().map(|rule| rule.species_name.clone());
             let kind = kind.or_else(|| crab.kind.clone()).unwrap_or_else(|| "Kind not said".to_owned());
-            let duty = duty_of(rule.as_ref());
+            let duty = duty_of(rule.as_deref());
             if duty != Duty::NotRequired {
                 to_write.push((*id).clone());
             }
@@ -160,7 +161,7 @@ impl Book {
             }
             let at = lines.iter().position(|line| line.kind == kind && line.water == crab.water.name);
             let at = at.unwrap_or_else(|| {
-                let duties = rule.iter().flat_map(duties);
+                let duties = rule.as_deref().into_iter().flat_map(duties);
                 lines.push(RecordLine {
                     kind: kind.clone(),
                     water: crab.water.name.clone(),

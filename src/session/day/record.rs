@@ -2,6 +2,7 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::rc::Rc;
 
 use jiff::civil::Date;
 
@@ -10,6 +11,9 @@ use crate::day::rows::Water;
 use crate::day::{CrabEntry, Id};
 use crate::rules::RuleInForce;
 use crate::session::{PartLine, Session};
+
+/// Pack, area and species id.
+type WaterAndKind = (String, String, String);
 
 /// Which crabs go on the record. It is asked of each kept crab of the book at every drawing, and most were caught under a
 /// handful of rules: each is looked up once, and nothing is copied for a crab of a rule that is known.
@@ -39,13 +43,13 @@ impl Session {
     /// Each person's day before it goes on the official record.
     pub fn double_check(&self) -> Vec<PersonDay> {
         // Most crabs were caught under a handful of rules: each is looked up once.
-        let known: RefCell<HashMap<(String, String, String), Option<RuleInForce>>> = RefCell::default();
+        let known: RefCell<HashMap<WaterAndKind, Option<Rc<RuleInForce>>>> = RefCell::default();
         let rule_of = |crab: &CrabEntry| {
             let key = (crab.water.pack.clone(), crab.water.area.clone(), crab.kind.clone()?);
             let mut known = known.borrow_mut();
             let found = known
                 .entry(key)
-                .or_insert_with_key(|(pack, area, kind)| self.rules.rule_at(pack, area, kind));
+                .or_insert_with_key(|(pack, area, kind)| self.rules.rule_at(pack, area, kind).map(Rc::new));
             found.clone()
         };
         let mut days =
@@ -65,7 +69,7 @@ impl Session {
 
     /// The limits on parts that a person has passed on the day of the catch, or the boat with them, under the rules that
     /// the crabs were caught under.
-    fn over_parts(&self, person: &Id, rule_of: &dyn Fn(&CrabEntry) -> Option<RuleInForce>) -> Vec<Flag> {
+    fn over_parts(&self, person: &Id, rule_of: &dyn Fn(&CrabEntry) -> Option<Rc<RuleInForce>>) -> Vec<Flag> {
         let mut flags = Vec::new();
         for (_, _, crab) in self.book.kept_on(self.date()).into_iter().filter(|(_, by, _)| *by == person) {
             let Some(rule) = rule_of(crab) else { continue };
