@@ -177,7 +177,8 @@ pub async fn bounces(visit: &Visit<'_>) -> anyhow::Result<()> {
         .await?
         .as_f64()
         .context("a place")?;
-    let place = (x, top + 60.0);
+    // Within both the picture of the kind and the answer that comes in its place.
+    let place = (x, top + 120.0);
     for _ in 0..2 {
         touch(visit, "touchStart", Some(place)).await?;
         touch(visit, "touchEnd", None).await?;
