@@ -161,11 +161,13 @@ impl Session {
                 next.say_season(&reply);
                 next.follow_rule();
                 next.go_on();
-                // Who changed the kind on the day goes on sorting; what is not known of its season is asked first.
+                // Who changed the kind on the day goes on sorting; what is not known of its season is asked first, and a
+                // verdict that stands already is shown.
                 let is_change =
                     before.crab.looking_at == Some(Check::Kind) && before.crab.answers.kind.given().is_some();
                 let asks_season = next.shown_check() == Some(Check::Season);
-                if matches!(reply, Reply::Kind(_)) && is_change && !asks_season && !before.is_in_hand() {
+                let is_open = next.screen == Screen::Checks && !asks_season;
+                if matches!(reply, Reply::Kind(_)) && is_change && is_open && !before.is_in_hand() {
                     next.screen = Screen::Day;
                 }
             }

@@ -282,6 +282,9 @@ fn a_kind_changed_on_the_day_leads_back_to_the_day() {
     assert_eq!(after(start(), [kind("dungeness")]).screen, Screen::Checks, "the first kind of the day");
     let begun = both.apply(Action::Reply(Reply::Sex(crate::rules::when::Sex::Male)));
     assert_eq!(change(&begun, "dungeness").screen, Screen::Checks, "a crab is in hand");
+    let closed = after(sorting, [Action::Reply(Reply::Season(false)), Action::NextCrab]);
+    let other = after(change(&closed, "red-rock"), [Action::Reply(Reply::Season(true)), Action::NextCrab]);
+    assert_eq!(change(&other, "dungeness").screen, Screen::Verdict, "closed: that is said");
 }
 
 /// A crab without a kind has no rule, so no duty that is known.
