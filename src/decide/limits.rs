@@ -31,8 +31,8 @@ pub fn bag_limits<'a>(case: &Case<'a>) -> Vec<BagLimit<'a>> {
         .collect()
 }
 
-/// Every limit on a part of the catch, for some only, or of a holder that is not known, that may be the kind's on the day, whatever is answered of a
-/// crab, and whether it surely is the crab's.
+/// Every limit on a part of the catch, for some only, or of a holder that is not known, that may be the kind's on the day,
+/// whatever is answered of a crab, and whether it surely is the crab's.
 pub fn part_limits<'a>(case: &Case<'a>) -> Vec<(BagLimit<'a>, bool)> {
     let limits = case.rule.facts.limits.iter();
     let parts = limits.filter(|limit| {

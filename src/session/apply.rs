@@ -88,137 +88,136 @@ impl Session {
 
     /// What [`Self::take_early`] gave back, done to what was the session `before`.
     fn take_late(&mut self, before: &Self, action: Action) {
-        let next = self;
         match action {
-            Action::Learn(act) => next.learn(act),
+            Action::Learn(act) => self.learn(act),
             // A real photo beside a practice photo is of no practice crab, and the other way round: it is the next crab's.
             Action::TakePhoto { serial, name, practice, same_crab: true }
                 if before.photo.in_hand.is_some() && practice.is_some() == before.is_practice() =>
             {
                 if before.may_add_photo() {
-                    next.add_photo(InHand { serial, name, practice });
+                    self.add_photo(InHand { serial, name, practice });
                 } else {
                     // The photos that are there stay.
-                    next.photo.notice = Some(Notice::new(
+                    self.photo.notice = Some(Notice::new(
                         "enough-photos",
                         "These are as many photos of one crab as are joined.",
                         "Take one out before you add another.",
                     ));
                 }
-                next.screen = Screen::Measure;
+                self.screen = Screen::Measure;
             }
             Action::ShowPhoto(serial) => {
-                next.show_photo(serial);
-                next.screen = Screen::Measure;
+                self.show_photo(serial);
+                self.screen = Screen::Measure;
             }
-            Action::DropOnePhoto(serial) => next.drop_photo(serial),
+            Action::DropOnePhoto(serial) => self.drop_photo(serial),
             Action::TakePhoto { serial, name, practice, .. } => {
-                next.beside.clear();
+                self.beside.clear();
                 if !before.stays_for_a_photo() || practice.is_some() != before.is_practice() {
-                    // That one is done with, written down or sorted without a photo: the photo shows the next. What
+                    // That one is done with, written down or sorted without a photo: the photo shows the self. What
                     // was said of a practice photo is said of no crab, and the other way round.
-                    next.crab = Crab::of(before.last_kind.clone());
-                    next.follow_rule();
+                    self.crab = Crab::of(before.last_kind.clone());
+                    self.follow_rule();
                 }
                 // Where the card lies is said of one crab.
-                next.photo.placement = Placement::default();
-                next.photo.same_spots = None;
-                next.photo.take(InHand { serial, name, practice });
-                next.screen = Screen::Measure;
+                self.photo.placement = Placement::default();
+                self.photo.same_spots = None;
+                self.photo.take(InHand { serial, name, practice });
+                self.screen = Screen::Measure;
             }
             Action::PhotoFailed(notice) => {
-                next.beside.clear();
-                next.photo = before.photo.put_away();
-                next.photo.notice = Some(notice);
-                next.screen = Screen::Start;
+                self.beside.clear();
+                self.photo = before.photo.put_away();
+                self.photo.notice = Some(notice);
+                self.screen = Screen::Start;
             }
             Action::DropPhoto => {
-                next.beside.clear();
-                next.photo = before.photo.put_away();
+                self.beside.clear();
+                self.photo = before.photo.put_away();
                 if before.is_practice() {
-                    next.crab = Crab::of(before.last_kind.clone());
-                    next.follow_rule();
+                    self.crab = Crab::of(before.last_kind.clone());
+                    self.follow_rule();
                 }
-                next.screen = Screen::Start;
+                self.screen = Screen::Start;
             }
-            Action::Day(act) => next.apply_day(act),
-            Action::RestoreCrab(saved) => next.restore_crab(*saved),
+            Action::Day(act) => self.apply_day(act),
+            Action::RestoreCrab(saved) => self.restore_crab(*saved),
             Action::Reply(reply) => {
                 let mut answered = before.crab.clone();
                 answered.reply(reply.clone());
                 if (&answered.answers, answered.gauge) != (&before.crab.answers, before.crab.gauge) {
                     // Another answer, another verdict: it is counted again when it is kept again.
-                    next.reopen_end();
-                    next.crab.let_go = None;
+                    self.reopen_end();
+                    self.crab.let_go = None;
                 }
                 if let Reply::Kind(kind) = &reply
                     && kind != OTHER_KIND
                     && !before.is_practice()
                 {
-                    next.last_kind = Some(kind.clone());
+                    self.last_kind = Some(kind.clone());
                 }
-                next.crab.reply(reply.clone());
-                next.say_season(&reply);
-                next.follow_rule();
-                next.go_on();
+                self.crab.reply(reply.clone());
+                self.say_season(&reply);
+                self.follow_rule();
+                self.go_on();
                 // Who changed the kind on the day goes on sorting; what is not known of its season is asked first, and a
                 // verdict that stands already is shown.
                 let is_change =
                     before.crab.looking_at == Some(Check::Kind) && before.crab.answers.kind.given().is_some();
-                let asks_season = next.shown_check() == Some(Check::Season);
-                let is_open = next.screen == Screen::Checks && !asks_season;
+                let asks_season = self.shown_check() == Some(Check::Season);
+                let is_open = self.screen == Screen::Checks && !asks_season;
                 if matches!(reply, Reply::Kind(_)) && is_change && is_open && !before.is_in_hand() {
-                    next.screen = Screen::Day;
+                    self.screen = Screen::Day;
                 }
             }
             Action::PracticeKind(kind) => {
                 // The finder needs a kind, and a newcomer has named none; what is sorted on deck stays as it was.
                 let is_open = before.is_practice() && before.crab.answers.kind.given().is_none();
                 if is_open && before.rules.kinds().contains(&kind) {
-                    next.crab.reply(Reply::Kind(kind));
-                    next.follow_rule();
+                    self.crab.reply(Reply::Kind(kind));
+                    self.follow_rule();
                     // What was asked when the photo was taken names no kind yet.
-                    next.photo.ask_measure();
+                    self.photo.ask_measure();
                 }
             }
             Action::ChooseRule(choice) => {
-                next.rules.choice = Some(choice);
-                next.follow_rule();
+                self.rules.choice = Some(choice);
+                self.follow_rule();
             }
             Action::RestoreRules { choice, confirmations, season_words, own } => {
-                next.rules.restore(choice, confirmations, season_words, own);
-                next.rules.forget_seasons_before(before.today);
-                next.follow_rule();
+                self.rules.restore(choice, confirmations, season_words, own);
+                self.rules.forget_seasons_before(before.today);
+                self.follow_rule();
             }
-            Action::ForgetUnread => next.rules.unread.clear(),
+            Action::ForgetUnread => self.rules.unread.clear(),
             Action::ConfirmFacts { facts, who } => {
-                next.rules.confirm(facts, who, before.today, before.date())
+                self.rules.confirm(facts, who, before.today, before.date())
             }
-            Action::WithdrawFact(fact) => next.rules.withdraw(&fact),
+            Action::WithdrawFact(fact) => self.rules.withdraw(&fact),
             Action::MakeOwnRule { rule, who, new_water } => {
-                next.rules.make_own(&rule, &who, new_water.as_deref(), before.today);
-                next.follow_rule();
+                self.rules.make_own(&rule, &who, new_water.as_deref(), before.today);
+                self.follow_rule();
             }
             Action::ImportPack(text) => {
-                next.rules.import(&text, before.today);
-                next.follow_rule();
+                self.rules.import(&text, before.today);
+                self.follow_rule();
             }
             Action::RemovePack(id) => {
-                next.rules.remove(&id);
-                next.follow_rule();
+                self.rules.remove(&id);
+                self.follow_rule();
             }
             action => {
-                next.photo.apply(action);
+                self.photo.apply(action);
                 let was_confirmed = before.photo.is_confirmed() && before.is_width_confirmed();
-                if next.photo.is_confirmed() && !before.photo.is_confirmed() && next.show_waiting() {
-                    next.screen = Screen::Measure;
-                } else if next.is_width_confirmed() && !was_confirmed && next.photo.is_confirmed() {
-                    next.crab.looking_at = None;
+                if self.photo.is_confirmed() && !before.photo.is_confirmed() && self.show_waiting() {
+                    self.screen = Screen::Measure;
+                } else if self.is_width_confirmed() && !was_confirmed && self.photo.is_confirmed() {
+                    self.crab.looking_at = None;
                     // Who has confirmed the points is done with the photo: no second tap for the way on. Where the card
                     // lies otherwise than said, the photo has still to be settled. A drawn photo shows the right points
                     // then, and leads back to its crab.
-                    if next.photo.card_doubt().is_none() && !next.photo.is_drawn() {
-                        next.go_on();
+                    if self.photo.card_doubt().is_none() && !self.photo.is_drawn() {
+                        self.go_on();
                     }
                 }
             }

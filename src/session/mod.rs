@@ -24,7 +24,7 @@ pub use catch::decision::LimitInForce;
 pub use catch::ruler::{Ruler, Tick};
 pub use day::act::DayAct;
 pub use day::boat::BoatLine;
-pub use day::limits::{DayCounts, HeldLine, Keeper, KeptLine, keepers_with_a_reason};
+pub use day::limits::{DayCounts, HeldLine, Keeper, KeptLine, PotCount, keepers_with_a_reason};
 pub use day::old_count::OldCount;
 pub use day::parts::PartLine;
 pub use day::season::SizesShown;

@@ -2,9 +2,9 @@
 
 use super::boat::BoatLine;
 use super::parts::PartLine;
-use crate::day::Id;
+use crate::day::{Book, Id};
 use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, bag_limits, decide};
-use crate::rules::facts::{Holder, Period};
+use crate::rules::facts::{Facts, Holder, Period};
 use crate::rules::pack::ANY_CRAB;
 use crate::session::words::pots_words;
 use crate::session::{Screen, Session};
@@ -75,6 +75,32 @@ pub struct DayCounts {
     pub pots_over: Option<String>,
 }
 
+/// Pots in the water, beside what the rule allows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PotCount {
+    /// In the water.
+    pub out: u32,
+    /// Allowed for so many persons.
+    pub most: u32,
+    /// Persons aboard, at least one.
+    pub persons: u32,
+}
+
+impl PotCount {
+    /// None where the rule counts no pots.
+    pub fn of(book: &Book, facts: &Facts) -> Option<Self> {
+        let count = |things: usize| u32::try_from(things).unwrap_or(u32::MAX);
+        let out = count(book.pots().iter().filter(|(_, pot)| pot.set.is_some()).count());
+        let persons = count(book.aboard().len()).max(1);
+        Some(Self { out, most: facts.most_pots(persons)?, persons })
+    }
+
+    /// One more is too many.
+    pub fn is_full(&self) -> bool {
+        self.out >= self.most
+    }
+}
+
 /// Those for whom the crab is recorded as kept only with a reason: the verdict is not keep where their catch is counted.
 pub fn keepers_with_a_reason(keepers: &[Keeper]) -> Vec<Keeper> {
     keepers.iter().filter(|keeper| !keeper.may).cloned().collect()
@@ -96,11 +122,8 @@ impl Session {
 
     /// What is said where more pots are in the water than the rule allows the persons aboard.
     fn pots_over(&self) -> Option<String> {
-        let count = |things: usize| u32::try_from(things).unwrap_or(u32::MAX);
-        let out = count(self.book.pots().iter().filter(|(_, pot)| pot.set.is_some()).count());
-        let persons = count(self.book.aboard().len()).max(1);
-        let most = self.rules.rule_of(ANY_CRAB)?.facts.most_pots(persons)?;
-        (out > most).then(|| pots_words(out, most, persons).1)
+        let pots = PotCount::of(&self.book, &self.rules.rule_of(ANY_CRAB)?.facts)?;
+        (pots.out > pots.most).then(|| pots_words(pots))
     }
 
     /// True where all of the screen in sight hangs on rows that are not read yet. A verdict does: it counts what each

@@ -1,7 +1,6 @@
-//! The day in the session: what the person does with the book of the day ([`act`]), how a crab ends ([`end`]), who may keep what ([`limits`], [`boat`],
-//! [`parts`]),
-//! the double-check ([`record`]), the quick ways to sort a crab ([`sort`]), sizes beside their limits ([`season`]), and
-//! what an earlier build left ([`old_count`]).
+//! The day in the session: what the person does with the book of the day ([`act`]), how a crab ends ([`end`]), who may keep
+//! what ([`limits`], [`boat`], [`parts`]), the double-check ([`record`]), the quick ways to sort a crab ([`sort`]), sizes
+//! beside their limits ([`season`]), and what an earlier build left ([`old_count`]).
 
 pub mod act;
 pub mod boat;

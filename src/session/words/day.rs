@@ -7,7 +7,7 @@ use crate::day::rows::{CrabEntry, Moment, Pot, Pull};
 use crate::day::{Book, End, StepName, What, Why};
 use crate::decide::Call;
 use crate::rules::when::Sex;
-use crate::session::{Keeper, PartLine, Plain};
+use crate::session::{Keeper, PartLine, Plain, PotCount};
 
 /// What a button that sorts at a glance says.
 pub fn plain_words(plain: Plain) -> &'static str {
@@ -191,17 +191,16 @@ pub fn clock_words(book: &Book, now: &Moment) -> Option<String> {
     })
 }
 
-/// How many pots are out, of how many the rule allows here; with true where one more is too many already.
-pub fn pots_words(out: u32, most: u32, persons: u32) -> (bool, String) {
+/// How many pots are out, of how many the rule allows here.
+pub fn pots_words(PotCount { out, most, persons }: PotCount) -> String {
     let aboard = if persons == 1 { "1 person".to_owned() } else { format!("{persons} persons") };
-    let words = match most.checked_sub(out) {
+    match most.checked_sub(out) {
         Some(0) => format!("Pots: {out} of {most} for {aboard} are in the water: not one more."),
         Some(left) => {
             format!("Pots: {out} of {most} for {aboard} are in the water: {left} more may go over.")
         }
         None => format!("Pots: {out} are in the water, {most} are allowed for {aboard}: too many."),
-    };
-    (most <= out, words)
+    }
 }
 
 /// How often a pot was pulled: `pulled once`.

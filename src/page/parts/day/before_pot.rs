@@ -10,6 +10,7 @@ use crate::day::pots::metres_of;
 use crate::page::drawings as drawn;
 use crate::page::parts::drawing::Drawing;
 use crate::rules::{Mark, RuleInForce, Topic};
+use crate::session::PotCount;
 use crate::session::words::pots_words;
 use crate::units::Metres;
 
@@ -29,10 +30,8 @@ const HABITS: [&str; 7] = [
 pub struct BeforePotProps {
     /// The rule for any crab of the water.
     pub rule: Option<Rc<RuleInForce>>,
-    /// Pots that are in the water.
-    pub pots_out: u32,
-    /// Persons who fish.
-    pub persons: u32,
+    /// How many pots are in the water, where the rule counts them.
+    pub pots: Option<PotCount>,
 }
 
 /// The list and the sum, folded.
@@ -48,13 +47,11 @@ pub fn BeforePot(props: &BeforePotProps) -> Html {
             .collect::<Vec<_>>()
     });
     let facts: Vec<Html> = facts.collect();
-    let most = props.rule.as_ref().and_then(|rule| rule.facts.most_pots(props.persons));
-    let count = most.map(|most| pots_words(props.pots_out, most, props.persons));
     html! {
         <details id="before-pot">
             <summary>{ "Before a pot goes over" }</summary>
-            if let Some((is_over, words)) = count {
-                <p id="pots-count" class={if is_over { "flag" } else { "" }}>{ words }</p>
+            if let Some(pots) = props.pots {
+                <p id="pots-count" class={if pots.is_full() { "flag" } else { "" }}>{ pots_words(pots) }</p>
             }
             if !facts.is_empty() {
                 <h3>{ "The rule asks" }</h3>
