@@ -18,7 +18,7 @@ use super::hooks::photo::handed_over::use_handed_over;
 use super::hooks::photo::photo_file::ChosenPhoto;
 use super::hooks::photo::photo_files::use_photo_files;
 use super::hooks::rules::{recall_all_rules, use_packs, use_rules_of_other_tabs};
-use super::later::{Around, Late, NotThere, use_late};
+use super::later::{Around, Fetch, Late, NotThere, use_late};
 use super::parts::day::reading::ReadingDay;
 use super::parts::frame::Frame;
 use super::parts::not_kept::NotKeptBar;
@@ -28,9 +28,16 @@ use crate::session::words::{clock_words, kept_in_short};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
 use crate::text::season_at_the_top;
 
+/// What the page is started with.
+#[derive(Properties, PartialEq)]
+pub struct AppProps {
+    /// Fetches the second program.
+    pub fetch: Fetch,
+}
+
 /// The page.
 #[component]
-pub fn App() -> Html {
+pub fn App(props: &AppProps) -> Html {
     let store = use_reducer(|| {
         let mut store = Store::new(Session::new(today()));
         if let Some(settings) = recall::<Settings>(SETTINGS) {
@@ -46,7 +53,7 @@ pub fn App() -> Html {
     };
     let again = {
         let dispatcher = store.dispatcher();
-        use_late(store.late, Callback::from(move |late| dispatcher.dispatch(Told::Late(late))))
+        use_late(props.fetch, store.late, Callback::from(move |late| dispatcher.dispatch(Told::Late(late))))
     };
     let session = &store.session;
 

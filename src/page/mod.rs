@@ -67,10 +67,10 @@ pub mod parts;
 pub mod screens;
 pub mod store;
 
-/// Draws the page into `#app` and looks after it until the page is closed.
-pub fn run() {
+/// Draws the page into `#app` and looks after it until the page is closed; `fetch` gives its second program.
+pub fn run(fetch: later::Fetch) {
     hooks::panic::show_panics();
     let Some(root) = gloo::utils::document().get_element_by_id("app") else { return };
     root.set_inner_html("");
-    yew::Renderer::<app::App>::with_root(root).render();
+    yew::Renderer::<app::App>::with_root_and_props(root, app::AppProps { fetch }).render();
 }

@@ -1,16 +1,18 @@
 //! The page's second program: every screen but the day, and what only those need.
 //!
-//! The build tool cuts it off from the first program at [`fetch`]: what is reached from there alone comes after the first
-//! screen stands. Both share one memory, so what crosses are plain Rust values.
+//! The build tool cuts it off from the first program at the mark in `src/bin/page.rs`, the one place that names
+//! [`Program::whole`]: what is reached from there alone comes after the first screen stands. Both share one memory, so what
+//! crosses are plain Rust values. The mark is an export, which the linker keeps in every program whose crates have it: in
+//! this library it doubled the worker.
 
 mod screens;
 mod work;
 
+use std::pin::Pin;
 use std::rc::Rc;
 
 use gloo::timers::callback::{Interval, Timeout};
 use wasm_bindgen_futures::spawn_local;
-use wasm_split_helpers::{SplitLoaderError, wasm_split};
 use yew::prelude::*;
 
 use super::hooks::kept::saved_crab::KeptState;
@@ -64,17 +66,33 @@ pub enum Late {
     There(Program),
 }
 
-#[wasm_split(later, fallible)]
-fn fetch() -> Result<Program, SplitLoaderError> {
-    Ok(Program { apply: Session::apply, screen: screens::screen, work: work::work })
+impl Program {
+    /// The whole of it. Only what the build tool cuts off may call this.
+    pub fn whole() -> Self {
+        Self { apply: Session::apply, screen: screens::screen, work: work::work }
+    }
+}
+
+/// The second program on its way; none where it could not be had.
+pub type Coming = Pin<Box<dyn Future<Output = Option<Program>>>>;
+
+/// Fetches the second program.
+#[derive(Clone, Copy)]
+pub struct Fetch(pub fn() -> Coming);
+
+impl PartialEq for Fetch {
+    /// A page has one.
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
 }
 
 /// Fetches the second program once the first screen stands, until it is there. Gives what to call to try at once.
 #[hook]
-pub fn use_late(late: Late, told: Callback<Late>) -> Callback<()> {
+pub fn use_late(fetch: Fetch, late: Late, told: Callback<Late>) -> Callback<()> {
     let again = use_callback((), move |(), ()| {
         let told = told.clone();
-        spawn_local(async move { told.emit(fetch().await.map_or(Late::Missing, Late::There)) });
+        spawn_local(async move { told.emit((fetch.0)().await.map_or(Late::Missing, Late::There)) });
     });
     let first = again.clone();
     use_effect_with((), move |()| {

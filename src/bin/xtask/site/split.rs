@@ -1,6 +1,6 @@
 //! Cuts the page's program in two: what the first screen needs, and the rest, which comes after it.
 //!
-//! `page::later` marks the cut. The linker keeps its relocations for it; what is reached from the mark alone goes into the
+//! `src/bin/page.rs` marks the cut. The linker keeps its relocations for it; what is reached from the mark alone goes into the
 //! second program, which shares memory and table of the first.
 
 use std::fs;
@@ -26,7 +26,7 @@ const AMENDED: [(&str, &str); 2] = [
         "fetch(new URL(\"./split_later.wasm\", import.meta.url), { cache: caching });\n    caching = \"reload\";",
     ),
 ];
-/// The name of the cut in `page::later`, as the tool names its file.
+/// The name of the cut in `src/bin/page.rs`, as the tool names its file.
 const SECOND: &str = "split_later.wasm";
 
 /// Cuts `wasm`, writes the second program and its loader into `generated`, and gives where the first one lies, which
