@@ -2,6 +2,7 @@
 
 use std::cell::Cell;
 
+use jiff::civil::Date;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 use yew::prelude::*;
@@ -21,12 +22,13 @@ use super::hooks::rules::{recall_all_rules, use_packs, use_rules_of_other_tabs};
 use super::later::{Around, Fetch, Late, NotThere, use_late};
 use super::parts::day::reading::ReadingDay;
 use super::parts::frame::Frame;
+use super::parts::message::Message;
 use super::parts::not_kept::NotKeptBar;
 use super::screens::day::DayScreen;
 use super::store::{Store, Told};
 use crate::session::words::{clock_words, kept_in_short};
 use crate::session::{Action, DayAct, Screen, Session, Settings};
-use crate::text::season_at_the_top;
+use crate::text::{Notice, season_at_the_top};
 
 /// What the page is started with.
 #[derive(Properties, PartialEq)]
@@ -165,10 +167,32 @@ pub fn App(props: &AppProps) -> Html {
         <Frame screen={session.screen} has_photo={session.photo.in_hand.is_some()} settings={session.settings} rule={session.rules.in_force.clone()}
             water={session.rules.water()} season={*season}
             date={session.date()} today={session.today} kept={short}
-            act={act.clone()}><NotKeptBar what={not_kept} {seen} />{ screen }</Frame>
+            act={act.clone()}>
+            <NotKeptBar what={not_kept} {seen} />
+            if let Some(day) = session.new_day {
+                <Message notice={new_day(day)} />
+            }
+            if session.is_uncounted() {
+                <p id="not-counted" class="flag" role="status">{ NOT_COUNTED }</p>
+            }
+            { screen }
+        </Frame>
         { work }
         </>
     }
+}
+
+/// Told until the crab is kept or let go anew.
+const NOT_COUNTED: &str =
+    "This crab was counted as kept and is not counted now. Keep it again, or let it go.";
+
+/// Told until the person goes on.
+fn new_day(day: Date) -> Notice {
+    Notice::new(
+        "new-day",
+        &format!("A new day has begun: {day}. A tap on the screen of the day before was not taken."),
+        "Look again: limit, size and season may be others today.",
+    )
 }
 
 /// What the browser's tab, its history and a screen reader call the screen.

@@ -4,10 +4,24 @@ use crate::decide::{Answer, Check, GaugeReading, photo_dimension};
 use crate::terms::Placement;
 use crate::text::Notice;
 
-use super::catch::crab::GaugedAgainst;
 use super::day::sort::OTHER_KIND;
 use super::photo::InHand;
 use super::{Action, Crab, DayAct, Reply, Screen, Session};
+
+/// True where the person has looked at the screen of a new day, and gone on.
+fn goes_on(action: &Action) -> bool {
+    let is_end = |act: &DayAct| {
+        matches!(
+            act,
+            DayAct::Sort(_) | DayAct::Keep(_) | DayAct::KeepDespite(..) | DayAct::LetGo(_) | DayAct::Undo
+        )
+    };
+    match action {
+        Action::Reply(_) | Action::NextCrab | Action::TakePhoto { .. } => true,
+        Action::Day(act) => is_end(act),
+        _ => false,
+    }
+}
 
 /// True where what a gauge says is new.
 fn sets_gauge(action: &Action) -> bool {
@@ -20,6 +34,7 @@ impl Session {
     pub fn apply(&self, action: Action) -> Self {
         let mut next = self.clone();
         let sets_gauge = sets_gauge(&action);
+        next.new_day.take_if(|_| goes_on(&action));
         if let Some(late) = next.take_early(action) {
             next.take_late(self, late);
         }
@@ -41,6 +56,7 @@ impl Session {
         }
         let mut next = self.clone();
         let sets_gauge = sets_gauge(&action);
+        next.new_day.take_if(|_| goes_on(&action));
         if let Some(late) = next.take_early(action) {
             return Err(Box::new(late));
         }
@@ -63,6 +79,7 @@ impl Session {
             Action::SetToday(today) => {
                 if today != self.today {
                     self.today = today;
+                    self.new_day = Some(today);
                     self.rules.forget_seasons_before(today);
                 }
             }
@@ -142,6 +159,14 @@ impl Session {
             }
             Action::Day(act) => self.apply_day(act),
             Action::RestoreCrab(saved) => self.restore_crab(*saved),
+            Action::Reply(Reply::NoReading) if before.crab.gauge.is_some() => {
+                self.reopen_end();
+                self.crab.let_go = None;
+                self.crab.reply(Reply::NoReading);
+                self.crab.looking_at = Some(Check::Size);
+                self.screen = Screen::Checks;
+            }
+            Action::Reply(Reply::NoReading) => {}
             Action::Reply(reply) => {
                 let mut answered = before.crab.clone();
                 answered.reply(reply.clone());
@@ -166,7 +191,13 @@ impl Session {
                     before.crab.looking_at == Some(Check::Kind) && before.crab.answers.kind.given().is_some();
                 let asks_season = self.shown_check() == Some(Check::Season);
                 let is_open = self.screen == Screen::Checks && !asks_season;
-                if matches!(reply, Reply::Kind(_)) && is_change && is_open && !before.is_in_hand() {
+                let is_another = before.crab.answers.kind != self.crab.answers.kind;
+                if matches!(reply, Reply::Kind(_))
+                    && is_change
+                    && is_open
+                    && is_another
+                    && !before.is_in_hand()
+                {
                     self.screen = Screen::Day;
                 }
             }
@@ -240,12 +271,10 @@ impl Session {
     }
 
     /// That a crab is of size by the gauge was said of one limit, and a reading of one distance: where another holds
-    /// now, it says nothing. Until the rules are read nobody knows what holds.
+    /// now, for its shell, its sex or the day, it says nothing. Until the rules are read nobody knows what holds.
     fn doubt_gauge(&mut self, is_new: bool) {
         let Some(reading) = self.crab.gauge.filter(|_| !self.is_ended()) else { return };
-        let Some(now) = self.rules.in_force.as_ref().map(|rule| GaugedAgainst::of(&rule.facts.sizes)) else {
-            return;
-        };
+        let Some(now) = self.gauged_against() else { return };
         let then = self.crab.gauged_against.as_ref();
         let holds = match reading {
             GaugeReading::Reads(_) => then.is_some_and(|then| then.points == now.points),

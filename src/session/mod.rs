@@ -88,6 +88,8 @@ pub enum Screen {
 pub struct Session {
     /// The day, as the page's clock had it at the start.
     pub today: Date,
+    /// The day that began while the page stood open, until the person goes on: limits, sizes and seasons may be others.
+    pub new_day: Option<Date>,
     /// The time by the device's clock, for waters that close by the hour.
     pub clock: Option<LocalClock>,
     /// Where the person is.
@@ -125,6 +127,7 @@ impl Session {
     pub fn new(today: Date) -> Self {
         Self {
             today,
+            new_day: None,
             clock: None,
             screen: Screen::default(),
             settings: Settings::default(),
@@ -146,6 +149,11 @@ impl Session {
     /// The day of the catch.
     pub fn date(&self) -> Date {
         self.rules.date.unwrap_or(self.today)
+    }
+
+    /// True where the crab in hand was counted as kept, and is not any more: an answer was changed, or it was taken back.
+    pub fn is_uncounted(&self) -> bool {
+        self.crab.row.as_ref().is_some_and(|id| self.book.was_kept(id))
     }
 
     /// The check to show: the one that the person went back to, or the next that is open.

@@ -26,7 +26,8 @@ pub struct Crab {
     pub let_go: Option<Why>,
 }
 
-/// What a gauge was held against. Its word is of these limits; a reading is of the distance between these points.
+/// What a gauge was held against: the sizes that fitted the crab then. Its word is of these limits; a reading is of the
+/// distance between these points.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct GaugedAgainst {
     /// The limits, in words, with the points.
@@ -54,6 +55,8 @@ pub enum Reply {
     Parts(Parts),
     /// Size, by the gauge.
     Gauge(GaugeReading),
+    /// What was typed for the size is no length: what stood before it is not meant any more.
+    NoReading,
     /// Looked, and not sure.
     NotSure(Check),
     /// Takes an answer back.
@@ -90,6 +93,7 @@ impl Crab {
                 self.gauge = Some(reading);
                 self.gauged_against = None;
             }
+            Reply::NoReading => self.set(Check::Size, true),
             Reply::NotSure(check) => self.set(check, false),
             Reply::Unanswer(check) => self.set(check, true),
         }
@@ -112,11 +116,14 @@ impl Crab {
 }
 
 impl GaugedAgainst {
-    /// Of the limits in force.
-    pub fn of(sizes: &[SizeRule]) -> Self {
+    /// Of the sizes that fit.
+    pub fn of(sizes: &[&SizeRule]) -> Self {
         let points =
-            |rule: &SizeRule| rule.dimension.known().map_or_else(String::new, |known| known.in_words());
+            |rule: &&SizeRule| rule.dimension.known().map_or_else(String::new, |known| known.in_words());
         let joined = |words: Vec<String>| words.join("; ");
+        let mut between: Vec<String> = sizes.iter().map(points).collect();
+        between.sort();
+        between.dedup();
         Self {
             limits: joined(
                 sizes
@@ -127,7 +134,7 @@ impl GaugedAgainst {
                     })
                     .collect(),
             ),
-            points: joined(sizes.iter().map(points).collect()),
+            points: joined(between),
         }
     }
 }

@@ -8,7 +8,6 @@ use crate::decide::{
     fitting_limits, fitting_sizes, season_state,
 };
 use crate::rules::RuleInForce;
-use crate::rules::facts::SizeRule;
 
 use crate::session::catch::crab::GaugedAgainst;
 use crate::session::{Plain, Screen, Session};
@@ -33,9 +32,13 @@ impl Session {
             Screen::Day => Plain::Keeper.crab(Some(kind.clone())).answers,
             _ => self.crab.answers.clone(),
         };
-        let sizes: Vec<SizeRule> =
-            self.with_case_of(rule, &answers, |case| fitting_sizes(case).into_iter().cloned().collect());
-        Some(GaugedAgainst::of(&sizes).limits).filter(|limits| !limits.is_empty())
+        let against = self.with_case_of(rule, &answers, |case| GaugedAgainst::of(&fitting_sizes(case)));
+        Some(against.limits).filter(|limits| !limits.is_empty())
+    }
+
+    /// What a gauge is held against now, as far as the crab is answered. `None` until the rules are read.
+    pub(in crate::session) fn gauged_against(&self) -> Option<GaugedAgainst> {
+        self.with_case(|case| GaugedAgainst::of(&fitting_sizes(case)))
     }
 
     /// The confirmed width, as a decision takes it.

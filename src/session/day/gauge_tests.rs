@@ -3,10 +3,11 @@
 use jiff::civil::date;
 
 use super::tests::{call, sorting};
-use crate::decide::{Call, GaugeReading};
-use crate::rules::when::Sex;
+use crate::day::{Id, Why};
+use crate::decide::{Call, Check, GaugeReading};
+use crate::rules::when::{Sex, Stage};
 use crate::session::tests::{after, start};
-use crate::session::{Action, DayAct, Plain, Reply, Session};
+use crate::session::{Action, DayAct, Plain, Reply, Screen, Session};
 
 /// "Of size by the gauge" was said of one limit.
 #[test]
@@ -72,4 +73,94 @@ fn a_photo_after_a_sorted_crab_shows_the_next_one() {
     // Checks that were answered without a gauge are of the crab that is photographed now.
     let answered = sorting().apply(Action::Reply(Reply::Sex(Sex::Male))).apply(photo());
     assert_eq!(answered.crab.answers.sex.given(), Some(&Sex::Male));
+}
+
+/// Maryland, Chesapeake Bay: soft blue crabs from 3 1/2 in, hard males 5 in until 14 July and 5 1/4 in from 15 July on
+/// (us-md, COMAR 08.02.03): "of size" was said of one of them.
+#[test]
+fn a_gauge_s_word_is_not_carried_to_another_shell_or_another_day() {
+    let pack = include_str!("../../../www/rules/us-md.json");
+    let there = |day| {
+        let acts = [
+            Action::ImportPack(pack.into()),
+            Action::ChooseRule(crate::rules::Choice::of("us-md", "chesapeake-bay")),
+            Action::SetToday(day),
+            Action::Reply(Reply::Kind("blue".into())),
+            Action::Reply(Reply::Season(true)),
+            Action::Reply(Reply::Sex(Sex::Male)),
+        ];
+        after(start(), acts)
+    };
+    let of_size = || Action::Reply(Reply::Gauge(GaugeReading::OfSize));
+    let shell = |stage| Action::Reply(Reply::Shell(stage));
+    let soft = after(there(date(2026, 8, 15)), [shell(Stage::Soft), of_size()]);
+    assert_eq!(soft.crab.gauge, Some(GaugeReading::OfSize));
+    let hard = soft.apply(shell(Stage::Hard));
+    assert_eq!(hard.crab.gauge, None);
+    assert_ne!(call(&hard), Some(Call::Keep));
+    let eve = after(there(date(2026, 7, 14)), [shell(Stage::Hard), of_size()]);
+    assert_eq!(eve.crab.gauge, Some(GaugeReading::OfSize));
+    assert_eq!(eve.apply(Action::SetDate(Some(date(2026, 7, 13)))).crab.gauge, Some(GaugeReading::OfSize));
+    assert_eq!(eve.apply(Action::SetToday(date(2026, 7, 15))).crab.gauge, None);
+    // A reading is of the crab, whatever its shell.
+    let reading = GaugeReading::Reads("130 mm".parse().expect("a length"));
+    let read = after(soft, [Action::Reply(Reply::Gauge(reading)), shell(Stage::Hard)]);
+    assert_eq!(read.crab.gauge, Some(reading));
+}
+
+/// What was typed is no length: the size before it is not meant any more, nor the count that rested on it.
+#[test]
+fn a_mistyped_reading_leaves_no_size_behind() {
+    let kept = after(
+        sorting(),
+        [Action::Day(DayAct::Sort(Plain::Keeper)), Action::Day(DayAct::Keep(Id::first_person()))],
+    );
+    assert!(kept.is_ended() && !kept.is_uncounted());
+    let mistyped = kept.apply(Action::Reply(Reply::NoReading));
+    assert_eq!((mistyped.crab.gauge, call(&mistyped)), (None, None));
+    assert_eq!(mistyped.shown_check(), Some(Check::Size));
+    assert!(mistyped.is_uncounted(), "it says that the crab is no longer counted");
+    // Where no size was said nothing changes.
+    assert_eq!(sorting().apply(Action::Reply(Reply::NoReading)), sorting());
+}
+
+/// A crab that was counted is told of until it is kept or let go anew; one that was never counted is not.
+#[test]
+fn a_kept_crab_whose_answer_changes_is_said_to_be_uncounted() {
+    let sorted = sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper)));
+    assert!(!sorted.is_uncounted());
+    let kept = sorted.apply(Action::Day(DayAct::Keep(Id::first_person())));
+    let female = kept.apply(Action::Reply(Reply::Sex(Sex::Female)));
+    assert!(female.is_uncounted());
+    let again =
+        after(female, [Action::Reply(Reply::Sex(Sex::Male)), Action::Day(DayAct::Keep(Id::first_person()))]);
+    assert!(again.is_ended() && !again.is_uncounted());
+    let let_go = kept.apply(Action::Reply(Reply::Sex(Sex::Female))).apply(Action::NextCrab);
+    assert!(!let_go.is_uncounted(), "the next crab");
+    let released = sorted.apply(Action::Day(DayAct::LetGo(Why::Verdict)));
+    assert!(!released.is_uncounted());
+}
+
+/// The new day is told until the person goes on, not at the start of the page.
+#[test]
+fn a_day_that_begins_is_told_until_the_person_goes_on() {
+    let sorted = sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper)));
+    assert_eq!(sorted.apply(Action::SetToday(sorted.today)).new_day, None);
+    let tomorrow = sorted.today.tomorrow().expect("a day");
+    let turned = sorted.apply(Action::SetToday(tomorrow));
+    assert_eq!(turned.new_day, Some(tomorrow));
+    assert_eq!(turned.apply(Action::Show(Screen::Record)).new_day, Some(tomorrow));
+    for act in
+        [Action::Reply(Reply::Season(true)), Action::Day(DayAct::Sort(Plain::Female)), Action::NextCrab]
+    {
+        assert_eq!(turned.apply(act).new_day, None);
+    }
+}
+
+/// Who looks the kind up again on the way through the checks, and means the same, is asked the next thing.
+#[test]
+fn the_same_kind_again_leads_on() {
+    let kind = |kind: &str| Action::Reply(Reply::Kind(kind.into()));
+    let again = after(sorting(), [Action::LookAt(Check::Kind), kind("dungeness")]);
+    assert_eq!((again.screen, again.shown_check()), (Screen::Checks, Some(Check::Sex)));
 }

@@ -60,7 +60,8 @@ async fn another_phone(visit: &Visit<'_>) -> anyhow::Result<()> {
     Ok(())
 }
 
-/// The clock comes to the next day while the page stands open, and no event tells it: the next crab is of that day.
+/// The clock comes to the next day while the page stands open, and no event tells it: the tap on the screen of the day
+/// before is not taken, which is said, and the next crab is of the new day.
 async fn another_day(visit: &Visit<'_>) -> anyhow::Result<()> {
     let later = "const Before = Date;
         globalThis.Date = class extends Before {
@@ -69,6 +70,10 @@ async fn another_day(visit: &Visit<'_>) -> anyhow::Result<()> {
         };
         return true";
     visit.ask(later).await?;
+    visit.click("#sort-female").await?;
+    let told = visit.text_of("[data-code='new-day']").await?;
+    ensure!(told.contains("was not taken"), "{told}");
+    ensure!(!visit.find_now("#next-crab").await?, "the tap was taken");
     visit.click("#sort-female").await?;
     visit.click("#next-crab").await?;
     let is_new = "return document.getElementById('kept-today').innerText.startsWith('0 of 5')";

@@ -108,12 +108,12 @@ pub fn Copies(props: &CopiesProps) -> Html {
         }
     };
     let restore = {
-        let (act, said) = (props.act.clone(), said.clone());
+        let (act, said, book) = (props.act.clone(), said.clone(), props.book.clone());
         move |event: Event| {
             let input: HtmlInputElement = event.target_unchecked_into();
             let Some(file) = input.files().and_then(|files| files.get(0)) else { return };
             input.set_value("");
-            let (act, said) = (act.clone(), said.clone());
+            let (act, said, book) = (act.clone(), said.clone(), book.clone());
             spawn_local(async move {
                 match read_copy_file(&file).await {
                     Ok(read) => {
@@ -125,8 +125,13 @@ pub fn Copies(props: &CopiesProps) -> Html {
                                 photos - left
                             ),
                         };
+                        let back = match book.taken_back_since(&read.rows) {
+                            0 => String::new(),
+                            1 => " 1 crab of it was taken back here since, and stays so.".to_owned(),
+                            back => format!(" {back} crabs of it were taken back here since, and stay so."),
+                        };
                         said.set(Some(format!(
-                            "{} entries{photos} in this copy; what is here already is not doubled.",
+                            "{} entries{photos} in this copy; what is here already is not doubled.{back}",
                             read.rows.len()
                         )));
                         act.emit(Action::Day(DayAct::Restore(read.rows)));

@@ -43,7 +43,11 @@ pub fn GaugeForm(props: &GaugeFormProps) -> Html {
             event.prevent_default();
             match reading.parse::<Length>() {
                 Ok(length) => act.emit(Action::Reply(Reply::Gauge(GaugeReading::Reads(length)))),
-                Err(error) => mistake.set(Some(error.to_string())),
+                Err(error) => {
+                    mistake.set(Some(error.to_string()));
+                    // A size that was entered before is not what the person means now.
+                    act.emit(Action::Reply(Reply::NoReading));
+                }
             }
         })
     };
