@@ -262,3 +262,36 @@ fn a_new_water_gets_a_name_of_its_own() {
     let long = rules::free_pack_id(&packs, &"long ".repeat(40));
     assert!(long.len() <= 60 && !long.ends_with('-'), "{long}");
 }
+
+/// A size in another unit than it was read in would let every crab be kept. The built-in pack has 6 1/4 in, which is
+/// 158.75 mm (WDFW).
+#[test]
+fn a_size_in_the_wrong_unit_is_not_taken() {
+    let mistakes_of = |min: &str| -> Vec<String> {
+        let form = OwnRule { min: Some(min.to_owned()), ..order() };
+        let made = rules::with_own_rule(&rules::built_in_pack(), "puget-sound", &form, &note());
+        made.err()
+            .into_iter()
+            .flatten()
+            .map(|mistake| format!("{}: {}", mistake.field, mistake.words))
+            .collect()
+    };
+    for wrong in ["16 mm", "6 1/4 mm", "160 cm", "160 in"] {
+        let told = mistakes_of(wrong);
+        assert!(matches!(&told[..], [one] if one.starts_with("min: no crab has")), "{wrong}: {told:?}");
+    }
+    for far in ["6 1/4 cm", "100 mm", "240 mm"] {
+        let told = mistakes_of(far);
+        assert!(matches!(&told[..], [one] if one.starts_with("min: this is far")), "{far}: {told:?}");
+    }
+    for right in ["16 cm", "6 1/2 in", "150 mm", "none"] {
+        assert_eq!(mistakes_of(right), Vec::<String>::new(), "{right}");
+    }
+    // A kind that has no size here yet: nothing but the unit can be told.
+    let form = OwnRule { species: "brown".to_owned(), min: Some("100 mm".to_owned()), ..order() };
+    let made = rules::with_own_rule(&rules::built_in_pack(), "puget-sound", &form, &note());
+    assert!(made.is_ok(), "{made:?}");
+    let form = OwnRule { min: None, daily_limit: Some(9_999), ..order() };
+    let told = rules::with_own_rule(&rules::built_in_pack(), "puget-sound", &form, &note());
+    assert_eq!(told.expect_err("a mistake")[0].field, "daily_limit");
+}

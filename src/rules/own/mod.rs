@@ -84,6 +84,9 @@ pub struct FormMistake {
     pub words: String,
 }
 
+/// A daily limit above this is a slip of the finger: the packs have 144 at most.
+const MOST_A_DAY: u32 = 1_000;
+
 /// A copy of `pack` in which the rule of one species in one area is the person's own. Every mistake of the
 /// form at once; the pack itself never changes.
 pub fn with_own_rule(
@@ -100,6 +103,9 @@ pub fn with_own_rule(
     let cite = Citer { source: &source_key, is_read: own.is_read };
     let sizes = own_sizes(&held.sizes, own, &cite, &mut mistakes);
     check_differing(&held, own, &mut mistakes);
+    if own.daily_limit.is_some_and(|count| count > MOST_A_DAY) {
+        mistakes.push(mistake("daily_limit", "no daily limit is so high: look at the number"));
+    }
     if own.species.is_empty() {
         mistakes.push(mistake("species", "choose a kind"));
     }

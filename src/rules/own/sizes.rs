@@ -6,6 +6,12 @@ use super::{Citer, FormMistake, OwnRule};
 use crate::rules::Cited;
 use crate::rules::facts::{Bound, MeasuredDimension, PublishedLength, SizeRule};
 
+/// A legal size outside this was written in another unit than it is in. The packs have 63.5 to 178 mm; half and twice that.
+const CREDIBLE_SIZE_MM: std::ops::RangeInclusive<f64> = 30.0..=360.0;
+/// One that is farther than this factor from every size that holds now was too. Sizes of soft and hard shells of one
+/// kind differ by 1.5 at most in the packs.
+const CREDIBLE_CHANGE: f64 = 1.5;
+
 /// What the form says of one of the sizes that hold now.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(default)]
@@ -34,7 +40,7 @@ pub(super) fn own_sizes(
     if !is_said && own.sizes.is_empty() {
         return None;
     }
-    let mut form = Form { own, cite, mistakes };
+    let mut form = Form { own, cite, held, mistakes };
     let sizes = if own.for_all || !sizes_differ(held) { form.one(held) } else { form.each(held) };
     for size in &sizes {
         form.check_order(size);
@@ -45,6 +51,7 @@ pub(super) fn own_sizes(
 struct Form<'a> {
     own: &'a OwnRule,
     cite: &'a Citer<'a>,
+    held: &'a [SizeRule],
     mistakes: &'a mut Vec<FormMistake>,
 }
 
@@ -67,7 +74,31 @@ impl Form<'_> {
         if bound.is_none() {
             self.mistake(field, "write a number and a unit, such as 6 1/4 in or 115 mm");
         }
+        if let Some(Bound::At(length)) = &bound {
+            self.check_unit(field, length);
+        }
         bound.map(|bound| self.cite.cite(bound))
+    }
+
+    /// 16 mm that was meant as 16 cm lets every crab be kept.
+    fn check_unit(&mut self, field: &str, length: &PublishedLength) {
+        let mm = length.exact.millimetres().0;
+        // A largest size says nothing of a smallest one.
+        let is_min = field.ends_with("min");
+        let bounds =
+            self.held.iter().filter_map(|size| if is_min { size.min.as_ref() } else { size.max.as_ref() });
+        let known: Vec<f64> = bounds
+            .filter_map(|bound| match bound.known() {
+                Some(Bound::At(length)) => Some(length.exact.millimetres().0),
+                Some(Bound::None) | None => None,
+            })
+            .collect();
+        let is_near = |other: &f64| (1.0 / CREDIBLE_CHANGE..=CREDIBLE_CHANGE).contains(&(mm / other));
+        if !CREDIBLE_SIZE_MM.contains(&mm) {
+            self.mistake(field, "no crab has such a legal size: look at the number and its unit");
+        } else if !known.is_empty() && !known.iter().any(is_near) {
+            self.mistake(field, "this is far from the size that holds here: look at the number and its unit");
+        }
     }
 
     /// One size for all crabs and days. A bound that was left out stays where all sizes agree on it.

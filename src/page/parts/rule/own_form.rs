@@ -264,6 +264,8 @@ fn label_of(field: &str) -> &str {
         "daily_limit" => "So many a day",
         other if other.starts_with("sizes[") => "One of the sizes",
         other if other.starts_with("seasons[") => "Closed, or open only",
+        // A place within the rules file that the form makes.
+        other if other.contains('[') => "This rule",
         other => other,
     }
 }
