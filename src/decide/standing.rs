@@ -101,7 +101,7 @@ impl Case<'_> {
 
     /// The absence of a fact.
     pub(super) fn cite_absence(&self, topic: Topic) -> CitedRule {
-        let words = "nothing in this pack".to_owned();
+        let words = "no rule that forbids keeping this one".to_owned();
         self.cite_as(topic, Mark::Unknown, None, None, String::new(), words)
     }
 

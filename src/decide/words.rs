@@ -2,12 +2,12 @@
 
 use super::answers::Check;
 use super::findings::{Call, CitedRule, Finding, NextAct, Notice, Reason};
-use super::size::conformity::{Conformity, Size};
+use super::size::conformity::Conformity;
+use super::size::words::{limit_words, needed_words, unbroken};
 use crate::rules::choose::Staleness;
 use crate::rules::facts::Holder;
 use crate::rules::words::InWords;
 use crate::rules::{Mark, MeasuredDimension, Topic};
-use crate::units::Millimetres;
 
 /// Stated once on every verdict.
 pub const NOT_LEGAL_ADVICE: &str =
@@ -131,7 +131,7 @@ impl Reason {
             Finding::ShellFits => by("Its shell is hard enough".to_owned()),
             Finding::PartNotAllowed => by("This part may not be kept".to_owned()),
             Finding::PartsFit => by("What is kept is allowed".to_owned()),
-            Finding::SizeByPhoto { width_mm, u_mm, size, conformity, .. } => {
+            Finding::SizeByPhoto { width_mm, u_mm, size, conformity, zones, .. } => {
                 let sense = match conformity {
                     Conformity::Conforms => "Of size by the photo",
                     Conformity::Fails if size.min.is_some_and(|min| *width_mm < min.0) => {
@@ -141,7 +141,11 @@ impl Reason {
                     Conformity::GaugeByHand => "Too close to tell by the photo",
                 };
                 let found = unbroken(&format!("{width_mm:.1} ± {u_mm:.1} mm"));
-                format!("{sense}: {found}; the rule: {}.", limit_words(*size, rule))
+                let needed = match conformity {
+                    Conformity::GaugeByHand => needed_words(*size, zones),
+                    Conformity::Conforms | Conformity::Fails => String::new(),
+                };
+                format!("{sense}: {found}{needed}; the rule: {}.", limit_words(*size, rule))
             }
             Finding::SizeByGauge { reading, is_of_size: true } => by(format!("It is of size: {reading}")),
             Finding::SizeByGauge { reading, is_of_size: false } => {
@@ -200,33 +204,6 @@ impl Reason {
             _ => None,
         }
     }
-}
-
-/// A figure with its unit, held together where a line ends.
-fn unbroken(figure: &str) -> String {
-    figure.replace(' ', "\u{a0}")
-}
-
-/// The size that is needed, as published and in mm.
-fn limit_words(size: Size, rule: Option<&CitedRule>) -> String {
-    let mm = |length: Millimetres| (length.0 * 100.0).round() / 100.0;
-    let words = match (size.min, size.max, rule) {
-        (Some(min), Some(max), _) => format!("from {} to {} mm", mm(min), mm(max)),
-        (Some(_), None, Some(rule)) | (None, Some(_), Some(rule)) if rule.words.contains("mm") => {
-            rule.words.clone()
-        }
-        (Some(only), None, Some(rule)) | (None, Some(only), Some(rule)) => {
-            format!("{} ({} mm)", rule.words, mm(only))
-        }
-        (Some(min), None, None) => format!("at least {} mm", mm(min)),
-        (None, Some(max), None) => format!("at most {} mm", mm(max)),
-        (None, None, _) => "any size".to_owned(),
-    };
-    // "at least 6 1/4 in (158.75 mm)": a line may end before the figure and before its mm.
-    let Some((word, figure)) = words.find(|c: char| c.is_ascii_digit()).map(|at| words.split_at(at)) else {
-        return words;
-    };
-    format!("{word}{}", unbroken(figure).replace("\u{a0}(", " ("))
 }
 
 impl CitedRule {

@@ -1,11 +1,12 @@
 //! Size: the photo where it can tell, the gauge where it cannot.
 //!
 //! [`measured`] is a width with what is known of it, [`conformity`] its probability of keeping a limit, [`alone`] the
-//! answer of who asks for the size and nothing else.
+//! answer of who asks for the size and nothing else, `words` its figures in a sentence.
 
 pub mod alone;
 pub mod conformity;
 pub mod measured;
+pub(in crate::decide) mod words;
 
 use self::conformity::{Conformity, Size, conformity, grey_zones};
 use self::measured::MeasuredWidth;
