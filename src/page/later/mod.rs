@@ -132,7 +132,7 @@ pub fn NotThere(props: &NotThereProps) -> Html {
         "late-missing",
         "A part of the page could not be fetched, or is damaged.",
         "Go where there is a network: it is tried again by itself. If that does not help, reload the page. Until it \
-         works, use a physical gauge and the official rules.",
+         works, use a physical gauge and the official rules. What was written down stays on this device.",
     );
     html! {
         <section class="screen">

@@ -12,7 +12,7 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use serde::de::DeserializeOwned;
 
-use crate::rules::pack::{ANY_CRAB, OwnNote};
+use crate::rules::pack::{ANY_CRAB, Area, OwnNote};
 use crate::rules::{
     Choice, Confirmation, FactRef, FormMistake, Mistake, Pack, RuleInForce, built_in_pack, built_in_species,
     read_imported, read_pack, with_pack,
@@ -114,13 +114,23 @@ impl RuleBook {
         let water = area.map(|area| area.water.clone()).unwrap_or_default();
         // An area within a water of the same name is told by its own, whatever part of it was asked for.
         let around = area.and_then(|area| pack?.area(area.within.as_deref()?));
+        let is_within = |one: &Area, other: &Area| one.within.as_deref() == Some(other.id.as_str());
+        // Two areas beside each other in one water have rules of their own.
+        let has_beside = area.zip(pack).is_some_and(|(area, pack)| {
+            pack.areas.iter().any(|other| {
+                other.id != area.id
+                    && other.water == water
+                    && !is_within(area, other)
+                    && !is_within(other, area)
+            })
+        });
         let own = area
-            .filter(|_| around.is_some_and(|around| around.water == water))
+            .filter(|_| has_beside || around.is_some_and(|around| around.water == water))
             .map(|area| area.name.as_str());
         // What a part is called besides stands in brackets behind its name.
         let part = own.or(choice.part.as_deref()).map(|part| part.split(" (").next().unwrap_or(part));
         match part {
-            Some(part) if water.is_empty() => part.to_owned(),
+            Some(part) if water.is_empty() || part.contains(&water) => part.to_owned(),
             Some(part) => format!("{part}, {water}"),
             None => water,
         }
@@ -369,5 +379,20 @@ mod tests {
         assert_eq!(packs.len(), 1);
         let back = session.apply(Action::RemovePack(packs[0].id.clone()));
         assert!(back.rules.in_force.as_ref().is_some_and(|rule| rule.own.is_none()));
+    }
+
+    /// Geographe Bay and the waters elsewhere in its bioregion have limits of their own (au-wa): one name
+    /// for both would hide which holds. A water that only has parts keeps its own name.
+    #[test]
+    fn two_areas_of_one_water_are_told_apart() {
+        let pack = read_pack(include_str!("../../../www/rules/au-wa.json")).expect("a pack");
+        let mut book = RuleBook { packs: Rc::new(vec![pack, built_in_pack()]), ..RuleBook::default() };
+        let mut named = |pack: &str, area: &str| {
+            book.choice = Some(Choice::of(pack, area));
+            book.water()
+        };
+        assert_eq!(named("au-wa", "geographe-bay"), "Geographe Bay, West Coast Bioregion");
+        assert_eq!(named("au-wa", "west-coast"), "West Coast Bioregion elsewhere");
+        assert_eq!(named("us-wa", "puget-sound"), "Puget Sound");
     }
 }

@@ -73,7 +73,8 @@ pub fn end_words(book: &Book, crab: &CrabEntry) -> String {
     match &crab.end {
         End::Kept { by, despite: None } => format!("kept by {}", book.name_of(by)),
         End::Kept { by, despite: Some(reason) } => {
-            format!("kept by {} against the verdict: {reason}", book.name_of(by))
+            let against = if crab.verdict.is_some() { "against the verdict" } else { "unchecked" };
+            format!("kept by {} {against}: {reason}", book.name_of(by))
         }
         End::Released(why) => format!("let go: {}", why_words(*why)),
     }

@@ -42,6 +42,7 @@ pub fn ConfirmForm(props: &ConfirmFormProps) -> Html {
                     <li>{ format!("{}: {}", fact.topic.noun(), fact.words) }</li>
                 }) }
             </ul>
+            <p>{ "If the official rule says otherwise, do not confirm: write your own rule under Rules." }</p>
             <label for="confirm-who">{ "Who read it" }</label>
             <input id="confirm-who" type="text" autocomplete="name" required=true value={(*who).clone()} oninput={typed} />
             <button id="confirm-facts" type="submit" class="wide-act">{ "I read these in the official rule today" }</button>
