@@ -257,7 +257,7 @@ mod tests {
     const DAY: Date = jiff::civil::date(2026, 7, 15);
 
     fn person(name: &str) -> What {
-        What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has })
+        What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has, licence_for: None })
     }
 
     fn book() -> (Book, Names) {

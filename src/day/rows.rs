@@ -84,6 +84,28 @@ pub struct Person {
     /// What they say of a licence.
     #[serde(default)]
     pub licence: Licence,
+    /// For which water and year they said it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub licence_for: Option<LicenceFor>,
+}
+
+impl Person {
+    /// What they said of a licence for one water in one year: a licence of another water, or of last year, is none.
+    pub fn licence_in(&self, pack: &str, area: &str, year: i16) -> Licence {
+        let holds = |said: &&LicenceFor| said.pack == pack && said.area == area && said.year == year;
+        self.licence_for.as_ref().filter(holds).map_or(Licence::NotSaid, |_| self.licence)
+    }
+}
+
+/// The water and the year that a word on a licence is about.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LicenceFor {
+    /// Pack.
+    pub pack: String,
+    /// Area.
+    pub area: String,
+    /// Year.
+    pub year: i16,
 }
 
 /// True for the same name, whatever its capitals.
@@ -100,6 +122,8 @@ pub enum Licence {
     NotSaid,
     /// They have what this water asks for.
     Has,
+    /// They have none.
+    HasNone,
     /// This water asks for none, or not of them.
     NeedsNone,
 }

@@ -25,7 +25,12 @@ fn crab(end: End, at: i64) -> What {
 
 fn any_row() -> impl Strategy<Value = Row> {
     let what = prop_oneof![
-        "[a-z]{1,6}".prop_map(|name| What::Person(Person { name, is_aboard: true, licence: Licence::Has })),
+        "[a-z]{1,6}".prop_map(|name| What::Person(Person {
+            name,
+            is_aboard: true,
+            licence: Licence::Has,
+            licence_for: None
+        })),
         (0_i64..1440).prop_map(|at| crab(End::Released(Why::Short), at)),
         (0_i64..1440).prop_map(|at| crab(End::Kept { by: Id::first_person(), despite: None }, at)),
         "[A-D]".prop_map(|label| What::Pot(Pot { label, ..Pot::default() })),

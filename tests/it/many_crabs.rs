@@ -69,7 +69,12 @@ pub fn rows(count: usize) -> Vec<Row> {
     for (id, name) in [("p-1", "Ada"), ("p-2", "Bo")] {
         put(
             Id(id.into()),
-            What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has }),
+            What::Person(Person {
+                name: name.into(),
+                is_aboard: true,
+                licence: Licence::Has,
+                licence_for: None,
+            }),
         );
     }
     let pots =

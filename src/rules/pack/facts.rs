@@ -227,12 +227,50 @@ pub struct Limit {
     /// For whom only, in words ("unlicensed person"); absent: for everybody.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub condition: Option<String>,
+    /// What `condition` asks of licences; absent: nothing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by_licence: Option<LicenceCondition>,
+}
+
+/// What the condition of a limit asks of licences.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LicenceCondition {
+    /// For those with the licence that the water asks for, or for those without.
+    pub licence: LicenceAsked,
+    /// Of how many aboard it is asked, all of whom must meet it; absent: of the person alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aboard: Option<CountAboard>,
+    /// The condition asks for more than that, in its words: whether that is met, no program knows.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub and_more: bool,
+}
+
+/// With a licence or without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum LicenceAsked {
+    /// With.
+    Held,
+    /// Without.
+    NotHeld,
+}
+
+/// So many persons aboard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum CountAboard {
+    /// One.
+    One,
+    /// Two or more.
+    TwoOrMore,
 }
 
 impl Limit {
     /// The limit as a confirmation names it.
     pub fn amount_key(&self) -> String {
-        let Self { amount, holder, per, together_with, condition } = self;
+        // What is asked of licences stands in the words of the condition already.
+        let Self { amount, holder, per, together_with, condition, by_licence: _ } = self;
         key_of(&(&amount.when, amount.known(), holder.known(), per, together_with, condition))
     }
 }

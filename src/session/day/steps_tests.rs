@@ -237,7 +237,7 @@ fn a_pot_s_place_is_noted_while_it_lies_there() {
 fn a_name_is_one_person_s() {
     let named = |name: &str| {
         let licence = crate::day::rows::Licence::NotSaid;
-        crate::day::Person { name: name.into(), is_aboard: true, licence }
+        crate::day::Person { name: name.into(), is_aboard: true, licence, licence_for: None }
     };
     let person = |id: Option<&Id>, name: &str| day(DayAct::Person(id.cloned(), named(name)));
     let two = after(start(), [person(None, "Bo"), person(None, " bo ")]);

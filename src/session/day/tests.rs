@@ -23,7 +23,7 @@ fn undo() -> Action {
 }
 
 fn person(name: &str) -> Action {
-    let person = Person { name: name.into(), is_aboard: true, licence: Licence::Has };
+    let person = Person { name: name.into(), is_aboard: true, licence: Licence::Has, licence_for: None };
     Action::Day(DayAct::Person(None, person))
 }
 
@@ -86,7 +86,7 @@ fn each_person_has_a_limit_of_their_own() {
     assert_eq!(kept.kept_by(), Some(bo.clone()));
     assert_eq!(kept.daily_count(&bo, "dungeness"), Some((1, 5)));
     // Bo goes ashore: nobody is left who may keep one.
-    let ashore = Person { name: "Bo".into(), is_aboard: false, licence: Licence::Has };
+    let ashore = Person { name: "Bo".into(), is_aboard: false, licence: Licence::Has, licence_for: None };
     let next = after(kept, [Action::NextCrab, Action::Day(DayAct::Person(Some(bo), ashore))]);
     assert_eq!(call(&keeper(next)), Some(Call::Release));
 }

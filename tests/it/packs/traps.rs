@@ -173,6 +173,7 @@ fn the_boat_holds_the_limit_in_scotland() {
             earlier: None,
         }],
         counted: vec![holder],
+        ..CatchSoFar::default()
     };
     let rule = rule("uk-sct", "orkney", "brown");
     let reached = |catch| {
