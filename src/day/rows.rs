@@ -9,9 +9,9 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::picture::Picture;
-use crate::decide::{Call, GaugeReading, LocalClock, Traits};
+use crate::decide::{Call, Eggs, GaugeReading, LocalClock, Parts, Traits};
 use crate::rules::pack::Place;
-use crate::terms::Dimension;
+use crate::terms::{Dimension, Placement};
 use crate::units::Millimetres;
 
 /// Raised where an older build would misread a row.
@@ -207,6 +207,9 @@ pub struct CrabEntry {
     /// What was answered of it.
     #[serde(default)]
     pub traits: Traits,
+    /// What else was looked at.
+    #[serde(default)]
+    pub checks: Checks,
     /// What became of it.
     pub end: End,
     /// The verdict it had, where there was one.
@@ -234,6 +237,7 @@ impl CrabEntry {
             water: Water::default(),
             kind: kind.map(str::to_owned),
             traits: Traits::default(),
+            checks: Checks::default(),
             end: End::Kept { by, despite: None },
             verdict: None,
             width: None,
@@ -242,6 +246,20 @@ impl CrabEntry {
             pictures: Vec::new(),
         }
     }
+}
+
+/// What was looked at besides; none: nobody said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Checks {
+    /// Eggs.
+    pub eggs: Option<Eggs>,
+    /// The whole crab, or a claw of it.
+    pub parts: Option<Parts>,
+    /// The water was looked up for the kind on the day, as open or as closed.
+    pub said_open: Option<bool>,
+    /// Where the card lay in its photos.
+    pub placement: Option<Placement>,
 }
 
 /// A water, as its pack names it.

@@ -150,6 +150,38 @@ fn a_soak_is_counted_in_utc() {
     assert_eq!(at(1, 5, -480).hours_since(&at(1, 6, -480)), None);
 }
 
+/// The table has what was looked at of each crab, under its own head.
+#[test]
+fn the_table_has_the_checks() {
+    use shellspan::day::rows::Checks;
+    use shellspan::decide::{Eggs, Parts};
+    use shellspan::terms::Placement;
+    let (mut book, mut names) = (Book::default(), Names { seed: 5, given: 0 });
+    let checks = Checks {
+        eggs: Some(Eggs::Dark),
+        parts: Some(Parts::LeftClaw),
+        said_open: Some(false),
+        placement: Some(Placement::Back),
+    };
+    let crab = CrabEntry { checks, ..CrabEntry::kept(Some("dungeness"), Id::first_person(), moment(600)) };
+    let row = (names.draw(), What::Crab(Box::new(crab)));
+    book.step(&mut names, StepName::Kept, date(2026, 7, 15), vec![row]);
+    let text = book.crabs_as_csv().expect("a table");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let heads = reader.headers().expect("heads").clone();
+    let line = reader.records().next().expect("a line").expect("whole");
+    for (head, wanted) in [
+        ("eggs", "dark"),
+        ("claws", "left claw"),
+        ("season_said", "closed"),
+        ("card_lay", "back"),
+        ("end", "kept"),
+    ] {
+        let at = heads.iter().position(|found| found == head).expect("a column");
+        assert_eq!(&line[at], wanted, "{head}");
+    }
+}
+
 /// Read by the `csv` crate's reader, which follows RFC 4180: as many fields as heads, and what was written.
 #[test]
 fn the_table_is_read_again_whole() {

@@ -2,11 +2,11 @@
 
 use jiff::civil::{Date, date, time};
 use shellspan::day::book::Names;
-use shellspan::day::rows::{CrabEntry, EntryWidth, FORMAT, Licence, Told, Water};
+use shellspan::day::rows::{Checks, CrabEntry, EntryWidth, FORMAT, Licence, Told, Water};
 use shellspan::day::{End, Id, Moment, Person, Picture, Pot, Pull, Row, What, Why};
-use shellspan::decide::{Call, LocalClock, Traits};
+use shellspan::decide::{Call, Eggs, LocalClock, Parts, Traits};
 use shellspan::rules::when::Sex;
-use shellspan::terms::Dimension;
+use shellspan::terms::{Dimension, Placement};
 use shellspan::units::{Millimetres, PhotoPoint, PhotoSize};
 
 const A_DAY: usize = 100;
@@ -47,6 +47,12 @@ fn crab(day: Date, at: usize, pull: &Id) -> CrabEntry {
         traits: Traits {
             sex: Some(if at.is_multiple_of(5) { Sex::Female } else { Sex::Male }),
             ..Traits::default()
+        },
+        checks: Checks {
+            eggs: Some(Eggs::None),
+            parts: Some(Parts::Whole),
+            said_open: at.is_multiple_of(4).then_some(true),
+            placement: width.is_some().then_some(Placement::Level),
         },
         end: if is_kept { End::Kept { by, despite: None } } else { End::Released(Why::Short) },
         verdict: Some(Told { call: Call::Release, reason: "It is under the smallest size.".into() }),

@@ -195,6 +195,36 @@ fn a_keeper_by_the_gauge_takes_three_taps() {
     assert_eq!((kept.screen, kept.all_kept()), (Screen::Day, 1));
 }
 
+/// What was looked at is kept with the crab: eggs, claws, and what the season was said to be.
+#[test]
+fn a_crab_keeps_what_was_looked_at() {
+    use crate::day::rows::Checks;
+    use crate::decide::{Eggs, Parts};
+    let looked_at = [Reply::Eggs(Eggs::Light), Reply::Parts(Parts::RightClaw)];
+    let eggs = after(sorting(), looked_at.map(Action::Reply));
+    let let_go = eggs.apply(Action::Day(DayAct::LetGo(crate::day::Why::Eggs)));
+    let wanted = Checks {
+        eggs: Some(Eggs::Light),
+        parts: Some(Parts::RightClaw),
+        said_open: Some(true),
+        placement: None,
+    };
+    assert_eq!(let_go.book.crabs()[0].1.checks, wanted);
+    // Of a plain one nobody looked at the rest, and an older row says nothing of it.
+    let plain = after(
+        start(),
+        [Action::Day(DayAct::Sort(Plain::OtherKind)), Action::Day(DayAct::LetGo(crate::day::Why::OtherKind))],
+    );
+    assert_eq!(plain.book.crabs()[0].1.checks, Checks::default());
+    let row = crate::day::rows::write_row(&rows(&let_go)[0]).expect("JSON");
+    let mut older: serde_json::Value = serde_json::from_str(&row).expect("JSON");
+    let crab = older.pointer_mut("/what/crab").and_then(serde_json::Value::as_object_mut).expect("a crab");
+    assert!(crab.remove("checks").is_some());
+    let read = crate::day::rows::read_row(&older.to_string()).expect("a row");
+    let What::Crab(crab) = read.what else { panic!("a crab") };
+    assert_eq!(crab.checks, Checks::default());
+}
+
 /// What a glance says of one crab says nothing of the next.
 #[test]
 fn only_the_kind_stays_for_the_next_crab() {
