@@ -253,7 +253,6 @@ fn the_readings_agree_on_every_word_of_licences() {
     }
     // A licence lifts Maryland's 24 (boat and person) and New Hampshire's 12 for each of its two kinds.
     let keeps = |who: &str, count: u32| kept[&(who.to_owned(), count)];
-    assert_eq!(keeps("Held [Held]", 23), keeps("NotSaid []", 11));
     assert!(keeps("Held [Held]", 48) >= keeps("NotSaid []", 48) + 3, "{kept:?}");
     assert_eq!(keeps("NotHeld [NotHeld]", 48), keeps("NotSaid []", 48));
 }
