@@ -1,13 +1,14 @@
 //! What rules say: the values of cited facts.
 
-use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::cited::{Cited, key_of};
+pub use super::gear::{GearFigure, GearLimit, GearNight, GearOut, GearRule, GearSize};
 use super::length::Length;
+pub use super::record::{RecordCard, RecordCards, RecordDuty, RecordTime};
 pub use super::season::{DateSpan, DayName, Hours, Night, Season, SeasonEffect};
-use super::when::{DayOfYear, When};
+use super::when::When;
 use crate::terms::Dimension;
 
 /// All facts about one kind of crab in one area. An empty list: the pack says nothing of it.
@@ -306,44 +307,6 @@ pub enum Holder {
     Gear,
 }
 
-/// What a rule says of gear.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(untagged)]
-pub enum GearRule {
-    /// How much of it may be used at once.
-    Most(GearLimit),
-    /// Anything else, in words.
-    Words(String),
-}
-
-/// So many units of gear for each holder.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct GearLimit {
-    /// So many at most.
-    #[schemars(range(min = 1))]
-    pub most: u32,
-    /// Of what: "pots or traps".
-    pub what: String,
-    /// For whom.
-    pub per: Holder,
-}
-
-impl Facts {
-    /// How many pots `persons` on one boat may have out: the narrowest of the counts; none where no count is known.
-    pub fn most_pots(&self, persons: u32) -> Option<u32> {
-        let count = |fact: &Cited<GearRule>| match fact.known()? {
-            GearRule::Words(_) => None,
-            GearRule::Most(limit) => match limit.per {
-                Holder::Person | Holder::Licence => Some(limit.most.saturating_mul(persons)),
-                Holder::Boat => Some(limit.most),
-                Holder::Household | Holder::Container | Holder::Gear => None,
-            },
-        };
-        self.gear.iter().filter_map(count).min()
-    }
-}
-
 /// Over what time a limit counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -354,66 +317,6 @@ pub enum Period {
     Possession,
     /// Each year.
     Year,
-}
-
-/// A duty about the official catch record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct RecordDuty {
-    /// When it is due.
-    pub due: RecordTime,
-    /// What goes on it, and when, in words.
-    pub words: String,
-    /// The cards of the record, where the day of the catch says on which it goes.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cards: Option<RecordCards>,
-}
-
-/// Cards of the record that follow one another in every year.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct RecordCards {
-    /// The first day of the first card.
-    pub from: DayOfYear,
-    /// The cards in order: each begins the day after the one before it ends.
-    #[schemars(length(min = 1))]
-    pub cards: Vec<RecordCard>,
-}
-
-/// A card of the record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct RecordCard {
-    /// What it is called: "summer card".
-    pub name: String,
-    /// The last day whose catch goes on it.
-    pub to: DayOfYear,
-}
-
-impl RecordCards {
-    /// The card for a catch on `day`; none on days that no card covers.
-    pub fn on(&self, day: Date) -> Option<&RecordCard> {
-        if day < self.from.in_year(day.year())? {
-            return None;
-        }
-        self.cards.iter().find(|card| card.to.in_year(day.year()).is_some_and(|last| day <= last))
-    }
-}
-
-/// When a record duty is due.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum RecordTime {
-    /// At once, before the trap is set again.
-    AtOnce,
-    /// On the same day.
-    SameDay,
-    /// By a date of the year.
-    ByDate,
-    /// To know, with nothing to do at the crab.
-    ToKnow,
-    /// The source says that no record is required.
-    NotRequired,
 }
 
 /// Duties about an invasive species: they differ from place to place.
