@@ -142,6 +142,11 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
         return is_reached.then(|| of_this_crab(unclear(case, Topic::Holder, Some(holder))));
     };
     if !case.catch.counts(holder) || limit.per == Period::Year {
+        // What was said made it theirs: that must not be laxer than before it was said.
+        let alone = limit.condition.as_ref().and_then(|_| kept_at_least(case, limit));
+        if let Some(kept) = alone.filter(|kept| *kept >= most) {
+            return Some(reached(kept, holder));
+        }
         notices.push(Notice::LimitNotCounted { words });
         return None;
     }

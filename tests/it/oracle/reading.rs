@@ -232,6 +232,9 @@ impl Reading<'_> {
             if !is_known(holder) {
                 return kept < most || limit["per"] == "year";
             }
+            if limit.get("condition").is_some() && holder["value"] != "person" {
+                return kept < most || is_of_a_thing || limit["per"] == "year";
+            }
             let is_counted = holder["value"] == "person" && limit["per"] != "year";
             !is_counted || (kept < most && holds == Holds::Yes && (kept == 0 || is_seen(amount)))
         })
