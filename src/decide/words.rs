@@ -376,7 +376,7 @@ impl Notice {
 
 /// Said where a limit hangs on a licence of which nothing is said.
 pub const LICENCE_NOT_SAID: &str =
-    "The limit hangs on a licence. Until you say who has one, under People and pots, the strictest holds.";
+    "Say who has a licence, under People and pots: until then the strictest limit holds.";
 
 fn is_absent(rule: Option<&CitedRule>) -> bool {
     rule.is_some_and(|rule| rule.mark == Mark::Unknown && rule.source.is_none())

@@ -89,7 +89,7 @@ fn person_day(at: usize, day: &PersonDay, act: &Callback<Action>) -> Html {
         html! {
             <li>
                 <strong>{ format!("{} {}{sexes}; {}", line.count, line.kind, line.water) }</strong>
-                <p>{ duty_words(line, &day.name) }</p>
+                <p>{ duty_words(line) }</p>
                 if !line.words.is_empty() {
                     <details><summary>{ "What it asks" }</summary><ul>{ for line.words.iter().map(|words| html! { <li>{ words }</li> }) }</ul></details>
                 }

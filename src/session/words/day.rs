@@ -108,15 +108,15 @@ pub fn call_words(call: Call) -> &'static str {
     }
 }
 
-/// Where crabs of one line of the record go: on whose record, and which card of it.
-pub fn duty_words(line: &RecordLine, whose: &str) -> String {
+/// Where crabs of one line of a person's record go.
+pub fn duty_words(line: &RecordLine) -> String {
     match (line.duty, &line.card) {
         (Duty::NotRequired, _) => "The source says that no record is needed.".to_owned(),
         (Duty::NotKnown, Card::Unnamed) => "The rule shown says nothing of a record: look it up.".to_owned(),
-        (_, Card::Unnamed) => format!("Goes on the official record of: {whose}."),
-        (_, Card::Named(card)) => format!("Goes on the {card} of: {whose}."),
+        (_, Card::Unnamed) => "Goes on the official record.".to_owned(),
+        (_, Card::Named(card)) => format!("Goes on the official record: {card}."),
         (_, Card::NoneOnDay) => {
-            format!("Goes on the official record of: {whose}. No card is known for this day: look it up.")
+            "Goes on the official record. No card is known for this day: look it up.".to_owned()
         }
     }
 }

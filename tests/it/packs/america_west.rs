@@ -276,7 +276,7 @@ fn the_record_of_puget_sound_names_its_card() {
         let rule = std::rc::Rc::new(super::saying::rule("us-wa", "puget-sound", kind));
         let days = book.double_check(day, &|_| Some(rule.clone()), &|_, _| None);
         let line = days[0].lines[0].clone();
-        (duty_words(&line, &days[0].name), line.card)
+        (duty_words(&line), line.card)
     };
     for (day, card) in [
         (date(2023, 6, 1), "summer card"),
@@ -288,7 +288,7 @@ fn the_record_of_puget_sound_names_its_card() {
     ] {
         let (words, found) = line(day, "dungeness");
         assert_eq!(found, Card::Named(card.to_owned()), "{day}");
-        assert_eq!(words, format!("Goes on the {card} of: You."));
+        assert_eq!(words, format!("Goes on the official record: {card}."));
     }
     for day in [date(2026, 5, 31), date(2026, 1, 1)] {
         let (words, found) = line(day, "dungeness");

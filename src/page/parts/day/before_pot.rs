@@ -146,6 +146,7 @@ fn WeightForm(props: &WeightProps) -> Html {
     );
     html! {
         <div class="row">
+            <h3>{ "Weight in a current" }</h3>
             { field("pot-current", "Current: kn or m/s", &current) }
             { field("line-across", "Line, thick: mm or in", &line_across) }
             { field("buoy-across", "Buoy, wide: cm or in", &buoy_across) }

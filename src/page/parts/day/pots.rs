@@ -184,17 +184,21 @@ fn compared(lines: &[EffortLine]) -> Html {
         };
         let what = if line.what.is_empty() { "not said" } else { line.what.as_str() };
         html! {
-            <tr>
-                <th scope="row">{ what }</th>
-                <td>{ format!("{} of {} kept; {}, {}", line.kept, line.crabs, pulls_words(line.pulls), hours_words(line.soak_h)) }</td>
-                <td>
-                    <p>{ format!("Caught: {}", told(line.caught)) }</p>
-                    <p>{ format!("Kept: {}", told(line.kept_of_it)) }</p>
-                    <svg class="effort" viewBox="0 0 240 40" aria-hidden="true">
-                        { bar(line.caught, "10", false) }{ bar(line.kept_of_it, "30", true) }
-                    </svg>
-                </td>
-            </tr>
+            <>
+                <tr>
+                    <th scope="row">{ what }</th>
+                    <td>{ format!("{} of {} kept; {}, {}", line.kept, line.crabs, pulls_words(line.pulls), hours_words(line.soak_h)) }</td>
+                </tr>
+                <tr>
+                    <td class="rates" colspan="2">
+                        <p>{ format!("Caught: {}", told(line.caught)) }</p>
+                        <p>{ format!("Kept: {}", told(line.kept_of_it)) }</p>
+                        <svg class="effort" viewBox="0 0 240 40" aria-hidden="true">
+                            { bar(line.caught, "10", false) }{ bar(line.kept_of_it, "30", true) }
+                        </svg>
+                    </td>
+                </tr>
+            </>
         }
     };
     let is_little = lines.iter().any(|line| line.kept < 10);
