@@ -30,6 +30,28 @@ impl Metres {
     }
 }
 
+/// A speed in metres a second.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct MetresPerSecond(pub f64);
+
+impl MetresPerSecond {
+    /// A knot: 1852 m an hour, exact (International Hydrographic Conference, 1929; from memory, certain).
+    pub const PER_KNOT: f64 = 1852.0 / 3600.0;
+}
+
+/// A mass in kilograms.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Kilograms(pub f64);
+
+impl Kilograms {
+    /// The same in pounds: 0.45359237 kg, exact (international yard and pound agreement, 1959; from memory, certain).
+    pub fn pounds(self) -> f64 {
+        self.0 / 0.453_592_37
+    }
+}
+
 /// A point of the upright, full-size photo in pixels; the centre of the first pixel is (0, 0), x to the
 /// right, y down.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]

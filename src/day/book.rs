@@ -210,6 +210,17 @@ impl Book {
         count
     }
 
+    /// Rows that another tab has just written, older than they are here: two tabs wrote them in the same moment, and the
+    /// disk has the wrong one. They are to be written again; both tabs agree on which is later, so one of them writes.
+    pub(super) fn write_later_ones_again(&mut self, on_disk: &[Row]) {
+        for row in on_disk {
+            let is_later_here = self.rows.get(&row.id).is_some_and(|has| is_later(has, row));
+            if is_later_here && !self.unsaved.contains(&row.id) {
+                self.unsaved.push(row.id.clone());
+            }
+        }
+    }
+
     /// The disk lost its rows: all are to be written again.
     pub fn write_all_again(&mut self) {
         self.unsaved = self.rows.keys().cloned().collect();
@@ -272,7 +283,7 @@ mod tests {
     const DAY: Date = jiff::civil::date(2026, 7, 15);
 
     fn person(name: &str) -> What {
-        What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has })
+        What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has, licence_for: None })
     }
 
     fn book() -> (Book, Names) {

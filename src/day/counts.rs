@@ -3,9 +3,10 @@
 use jiff::civil::Date;
 
 use super::book::Book;
-use super::rows::{CrabEntry, End, Id, Licence, What};
+use super::rows::{CrabEntry, End, Id, Licence, Person, What};
 use super::shelves::Shelf;
-use crate::decide::{CatchSoFar, KeptCount, Traits};
+use crate::decide::{CatchSoFar, KeptCount, LicenceWord, Traits};
+use crate::rules::RuleInForce;
 use crate::rules::facts::Holder;
 
 impl Book {
@@ -51,15 +52,27 @@ impl Book {
             let traits = Traits::default();
             kept.push(KeptCount { holder: Holder::Person, species, traits, today: 0, earlier: Some(count) });
         }
-        CatchSoFar { kept, counted }
+        CatchSoFar { kept, counted, ..CatchSoFar::default() }
+    }
+
+    /// What is said of the licence of `person`, and of each aboard, for the water of `rule` on `day`.
+    pub fn licences_of(&self, person: &Id, rule: &RuleInForce, day: Date) -> (LicenceWord, Vec<LicenceWord>) {
+        let word = |person: &Person| match person.licence_in(&rule.pack, &rule.area, day.year()) {
+            Licence::NotSaid => LicenceWord::NotSaid,
+            Licence::Has => LicenceWord::Held,
+            Licence::HasNone => LicenceWord::NotHeld,
+            Licence::NeedsNone => LicenceWord::NeedsNone,
+        };
+        let own = self.people().iter().find(|(id, _)| id == person).map(|(_, whose)| word(whose));
+        (own.unwrap_or_default(), self.aboard().iter().map(|(_, whose)| word(whose)).collect())
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::day::StepName;
     use crate::day::book::Names;
-    use crate::day::{Person, StepName};
 
     /// Only who said that they have a licence of their own has their catch counted for one.
     #[test]
@@ -67,10 +80,13 @@ mod tests {
         let day = jiff::civil::date(2026, 7, 15);
         let (mut book, mut names) = (Book::default(), Names { seed: 5, given: 0 });
         let id = names.draw();
-        for (licence, counts) in
-            [(Licence::Has, true), (Licence::NeedsNone, false), (Licence::NotSaid, false)]
-        {
-            let person = Person { name: "Ada".into(), is_aboard: true, licence };
+        for (licence, counts) in [
+            (Licence::Has, true),
+            (Licence::HasNone, false),
+            (Licence::NeedsNone, false),
+            (Licence::NotSaid, false),
+        ] {
+            let person = Person { name: "Ada".into(), is_aboard: true, licence, licence_for: None };
             book.step(&mut names, StepName::Person, day, vec![(id.clone(), What::Person(person))]);
             assert_eq!(book.catch_of(&id, day, None).counted.contains(&Holder::Licence), counts);
         }

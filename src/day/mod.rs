@@ -4,7 +4,7 @@
 //! it holds, [`book`] keeps them, found by [`shelves`], [`steps`] changes it and takes changes back, [`pots`] reads what
 //! is typed of a pot, `people` says who is aboard, [`picture`] is a photo of a measured crab. [`counts`] gives what limits
 //! ask, [`record`] double-checks a day before it goes on the official record, [`told`] adds up and finds, [`line`] tells
-//! how long a pot's line must be, [`copies`] takes the book out of the page and back.
+//! how long a pot's line must be, [`weight`] what holds it in a current, [`copies`] takes the book out of the page and back.
 
 pub mod book;
 pub mod copies;
@@ -18,6 +18,7 @@ pub mod rows;
 pub mod shelves;
 pub mod steps;
 pub mod told;
+pub mod weight;
 
 pub use book::Book;
 pub use picture::Picture;

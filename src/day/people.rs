@@ -18,7 +18,12 @@ impl Book {
         match people.iter().position(|(id, _)| *id == first) {
             Some(at) => people[..=at].rotate_right(1),
             None => {
-                let you = Person { name: "You".into(), is_aboard: true, licence: Licence::NotSaid };
+                let you = Person {
+                    name: "You".into(),
+                    is_aboard: true,
+                    licence: Licence::NotSaid,
+                    licence_for: None,
+                };
                 people.insert(0, (first, you));
             }
         }
@@ -56,7 +61,7 @@ mod tests {
     fn there_is_always_a_person() {
         let (mut book, mut names) = (Book::default(), Names { seed: 7, given: 0 });
         assert_eq!(book.aboard().len(), 1);
-        let ashore = Person { name: "Me".into(), is_aboard: false, licence: Licence::Has };
+        let ashore = Person { name: "Me".into(), is_aboard: false, licence: Licence::Has, licence_for: None };
         book.step(&mut names, StepName::Person, DAY, vec![(Id::first_person(), What::Person(ashore))]);
         assert_eq!(book.aboard()[0].1.name, "Me");
     }

@@ -50,8 +50,21 @@ pub struct RecordLine {
     pub females: u32,
     /// Whether they go on the official record here.
     pub duty: Duty,
+    /// On which card they go, where the rule names cards by the day.
+    pub card: Card,
     /// What the rule says of the record, in its order.
     pub words: Vec<String>,
+}
+
+/// On which card of the record crabs go.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Card {
+    /// The rule names none.
+    Unnamed,
+    /// This one.
+    Named(String),
+    /// The rule names cards, and none of them covers the day.
+    NoneOnDay,
 }
 
 /// Whether a kind goes on the official record.
@@ -169,6 +182,7 @@ impl Book {
                     males: 0,
                     females: 0,
                     duty,
+                    card: card_on(rule.as_deref(), day),
                     words: duties.map(|duty| duty.words.clone()).collect(),
                 });
                 lines.len() - 1
@@ -241,6 +255,14 @@ impl Book {
 
 fn duties(rule: &RuleInForce) -> impl Iterator<Item = &RecordDuty> {
     rule.facts.record.iter().filter_map(|duty| duty.known())
+}
+
+/// The card for a catch on `day`; none: no rule is known.
+fn card_on(rule: Option<&RuleInForce>, day: Date) -> Card {
+    let Some(cards) = rule.into_iter().flat_map(duties).find_map(|duty| duty.cards.as_ref()) else {
+        return Card::Unnamed;
+    };
+    cards.on(day).map_or(Card::NoneOnDay, |card| Card::Named(card.name.clone()))
 }
 
 /// Whether a crab goes on the official record; none: no rule is known of it.

@@ -9,9 +9,9 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
 use super::picture::Picture;
-use crate::decide::{Call, GaugeReading, LocalClock, Traits};
+use crate::decide::{Call, Eggs, GaugeReading, LocalClock, Parts, Traits};
 use crate::rules::pack::Place;
-use crate::terms::Dimension;
+use crate::terms::{Dimension, Placement};
 use crate::units::Millimetres;
 
 /// Raised where an older build would misread a row.
@@ -84,6 +84,28 @@ pub struct Person {
     /// What they say of a licence.
     #[serde(default)]
     pub licence: Licence,
+    /// For which water and year they said it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub licence_for: Option<LicenceFor>,
+}
+
+impl Person {
+    /// What they said of a licence for one water in one year: a licence of another water, or of last year, is none.
+    pub fn licence_in(&self, pack: &str, area: &str, year: i16) -> Licence {
+        let holds = |said: &&LicenceFor| said.pack == pack && said.area == area && said.year == year;
+        self.licence_for.as_ref().filter(holds).map_or(Licence::NotSaid, |_| self.licence)
+    }
+}
+
+/// The water and the year that a word on a licence is about.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LicenceFor {
+    /// Pack.
+    pub pack: String,
+    /// Area.
+    pub area: String,
+    /// Year.
+    pub year: i16,
 }
 
 /// True for the same name, whatever its capitals.
@@ -100,6 +122,8 @@ pub enum Licence {
     NotSaid,
     /// They have what this water asks for.
     Has,
+    /// They have none.
+    HasNone,
     /// This water asks for none, or not of them.
     NeedsNone,
 }
@@ -183,6 +207,9 @@ pub struct CrabEntry {
     /// What was answered of it.
     #[serde(default)]
     pub traits: Traits,
+    /// What else was looked at.
+    #[serde(default)]
+    pub checks: Checks,
     /// What became of it.
     pub end: End,
     /// The verdict it had, where there was one.
@@ -210,6 +237,7 @@ impl CrabEntry {
             water: Water::default(),
             kind: kind.map(str::to_owned),
             traits: Traits::default(),
+            checks: Checks::default(),
             end: End::Kept { by, despite: None },
             verdict: None,
             width: None,
@@ -218,6 +246,20 @@ impl CrabEntry {
             pictures: Vec::new(),
         }
     }
+}
+
+/// What was looked at besides; none: nobody said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Checks {
+    /// Eggs.
+    pub eggs: Option<Eggs>,
+    /// The whole crab, or a claw of it.
+    pub parts: Option<Parts>,
+    /// The water was looked up for the kind on the day, as open or as closed.
+    pub said_open: Option<bool>,
+    /// Where the card lay in its photos.
+    pub placement: Option<Placement>,
 }
 
 /// A water, as its pack names it.

@@ -137,6 +137,7 @@ impl Book {
     pub fn hear(&mut self, rows: Vec<Row>, gone: &[Id]) {
         let steps = rows.iter().filter(|row| matches!(row.what, What::Step(_)));
         self.steps.of_others.extend(steps.map(|row| row.id.clone()));
+        self.write_later_ones_again(&rows);
         self.merge(rows);
         self.drop_forgotten(gone);
         self.steps.undone.clear();

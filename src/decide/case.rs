@@ -63,6 +63,25 @@ pub struct CatchSoFar {
     pub kept: Vec<KeptCount>,
     /// Holders whose catch is counted at all, also where nothing is kept yet.
     pub counted: Vec<Holder>,
+    /// What the person said of their licence for this water.
+    pub licence: LicenceWord,
+    /// What is said of the licence of each aboard, the person among them; empty: who is aboard is not known.
+    pub aboard: Vec<LicenceWord>,
+}
+
+/// What is said of a person's licence for the water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LicenceWord {
+    /// Nothing.
+    #[default]
+    NotSaid,
+    /// They hold it.
+    Held,
+    /// They hold none.
+    NotHeld,
+    /// None is asked of them; for which limits they count as licensed is not known.
+    NeedsNone,
 }
 
 impl CatchSoFar {
@@ -75,7 +94,7 @@ impl CatchSoFar {
             today,
             earlier: None,
         };
-        Self { kept: vec![kept], counted: vec![Holder::Person] }
+        Self { kept: vec![kept], counted: vec![Holder::Person], ..Self::default() }
     }
 
     /// True when the catch of `holder` is counted.

@@ -86,11 +86,13 @@ pub enum Finding {
         limit: u32,
         holder: Holder,
     },
-    /// As many are kept as a limit has that holds for some only, and whether it is this person's is not known.
+    /// As many are kept as a limit has that holds for some only, and whether it is this person's is not known, or not
+    /// said.
     LimitForSome {
         kept: u32,
         limit: u32,
         condition: String,
+        is_to_say: bool,
     },
     WrongSex {
         found: String,
@@ -236,6 +238,10 @@ pub enum Notice {
     LimitWithCondition {
         words: String,
     },
+    LicenceNotSaid,
+    NoLicence {
+        words: String,
+    },
     PointsLookLikeTips,
     PointsLookLikeNotches,
     UnlikelyWidth {
@@ -269,7 +275,9 @@ impl Notice {
             | Self::LimitLast { .. }
             | Self::LimitNotCounted { .. }
             | Self::EarlierDaysNotCounted { .. }
-            | Self::LimitWithCondition { .. } => false,
+            | Self::LimitWithCondition { .. }
+            | Self::LicenceNotSaid
+            | Self::NoLicence { .. } => false,
         }
     }
 }

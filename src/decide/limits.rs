@@ -1,11 +1,13 @@
 //! How many may be kept: the limits that fit the case, and what counts towards each.
 
 use super::case::Case;
+use super::case::LicenceWord;
 use super::findings::{Finding, Notice, Reason};
+use super::licence::{Whose, whose};
 use super::standing::{Fit, Standing, is_firm, worst};
 use super::topics::{forbids, not_confirmed, unclear};
 use crate::rules::Topic;
-use crate::rules::facts::{Amount, Holder, Limit, Period};
+use crate::rules::facts::{Amount, Holder, LicenceAsked, Limit, Period};
 use crate::rules::words::InWords;
 
 /// A limit that holds for the crab, with what counts towards it.
@@ -20,14 +22,17 @@ pub struct BagLimit<'a> {
     pub kept: u32,
     /// True when that is all: every crab of earlier days was said, where they count.
     pub is_whole: bool,
+    /// Whether it is the person's, where it holds for some only.
+    pub whose: Whose,
 }
 
-/// Every limit that surely holds for the crab as far as it is answered.
+/// Every limit that surely holds for the crab as far as it is answered, those left out that are surely another's.
 pub fn bag_limits<'a>(case: &Case<'a>) -> Vec<BagLimit<'a>> {
     let limits = case.rule.facts.limits.iter();
     limits
         .filter(|limit| matches!(case.fit(limit.amount.when.as_ref()), Fit::Yes))
         .map(|limit| counted(case, limit))
+        .filter(|bag| bag.whose != Whose::NotTheirs)
         .collect()
 }
 
@@ -35,8 +40,10 @@ pub fn bag_limits<'a>(case: &Case<'a>) -> Vec<BagLimit<'a>> {
 /// whatever is answered of a crab, and whether it surely is the crab's.
 pub fn part_limits<'a>(case: &Case<'a>) -> Vec<(BagLimit<'a>, bool)> {
     let limits = case.rule.facts.limits.iter();
-    let parts = limits.filter(|limit| {
-        limit.condition.is_some() || limit.amount.when.is_some() || limit.holder.known().is_none()
+    let parts = limits.filter(|limit| match whose(limit, case.catch) {
+        Whose::NotTheirs => false,
+        Whose::Theirs => limit.amount.when.is_some() || limit.holder.known().is_none(),
+        Whose::ToSay | Whose::NotKnown => true,
     });
     parts
         .filter(|limit| {
@@ -52,13 +59,27 @@ pub(super) fn limits(case: &Case<'_>, notices: &mut Vec<Notice>) -> Standing {
     if limits.iter().all(|limit| limit.amount.known().is_none()) {
         notices.push(Notice::LimitNotKnown);
     }
+    let says = |word: LicenceWord| case.catch.licence == word;
+    if says(LicenceWord::NotHeld) && limits.iter().any(|limit| limit.by_licence.is_some()) {
+        notices.push(Notice::NoLicence { words: licence_words(case) });
+    }
     let standings = limits.iter().filter_map(|limit| limit_standing(case, limit, notices)).collect();
     worst(standings)
+}
+
+/// What the rule says of licences; empty: nothing.
+fn licence_words(case: &Case<'_>) -> String {
+    let words = case.rule.facts.licence.iter().filter_map(|fact| fact.known().cloned());
+    words.collect::<Vec<_>>().join(" ")
 }
 
 fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> Option<Standing> {
     let fit = case.fit(limit.amount.when.as_ref());
     if matches!(fit, Fit::No) {
+        return None;
+    }
+    let whose = whose(limit, case.catch);
+    if whose == Whose::NotTheirs {
         return None;
     }
     let words = limit.in_words();
@@ -79,14 +100,24 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
         Fit::Unsure(check) => Some(Standing::Unsure(check)),
         Fit::Yes | Fit::No => None,
     };
-    if let Some(condition) = &limit.condition {
+    if let Some(condition) = limit.condition.as_ref().filter(|_| whose != Whose::Theirs) {
+        let is_to_say = whose == Whose::ToSay;
+        if is_to_say && !notices.contains(&Notice::LicenceNotSaid) {
+            notices.push(Notice::LicenceNotSaid);
+        }
         notices.push(Notice::LimitWithCondition { words });
         let &Amount::Crabs(most) = amount else { return None };
         let kept = kept_at_least(case, limit)?;
         if kept < most {
-            return to_count;
+            // Where a licence took a smaller limit away, that one more may be kept would rest on this figure alone.
+            let is_of_the_licensed = limit.by_licence.is_some_and(|by| by.licence == LicenceAsked::Held);
+            return if kept > 0 && is_of_the_licensed && !is_firm(&rule) {
+                Some(of_this_crab(not_confirmed(case, rule)))
+            } else {
+                to_count
+            };
         }
-        let finding = Finding::LimitForSome { kept, limit: most, condition: condition.clone() };
+        let finding = Finding::LimitForSome { kept, limit: most, condition: condition.clone(), is_to_say };
         return Some(of_this_crab(Standing::Unclear(Reason { finding, rule: Some(rule) }, Vec::new())));
     }
     let &Amount::Crabs(most) = amount else {
@@ -111,6 +142,11 @@ fn limit_standing(case: &Case<'_>, limit: &Limit, notices: &mut Vec<Notice>) -> 
         return is_reached.then(|| of_this_crab(unclear(case, Topic::Holder, Some(holder))));
     };
     if !case.catch.counts(holder) || limit.per == Period::Year {
+        // What was said made it theirs: that must not be laxer than before it was said.
+        let alone = limit.condition.as_ref().and_then(|_| kept_at_least(case, limit));
+        if let Some(kept) = alone.filter(|kept| *kept >= most) {
+            return Some(reached(kept, holder));
+        }
         notices.push(Notice::LimitNotCounted { words });
         return None;
     }
@@ -162,5 +198,5 @@ fn counted_of<'a>(case: &Case<'_>, limit: &'a Limit, holder: Holder) -> BagLimit
         Some(&Amount::Crabs(most)) => Some(most),
         _ => None,
     };
-    BagLimit { limit, most, kept, is_whole }
+    BagLimit { limit, most, kept, is_whole, whose: whose(limit, case.catch) }
 }

@@ -112,9 +112,12 @@ impl Reason {
                     other => format!("a {}", other.in_words()),
                 }
             ),
-            Finding::LimitForSome { kept, limit, condition } => by(format!(
-                "{kept} kept, and {limit} is the limit for: {condition}. If that is you, it goes back"
-            )),
+            Finding::LimitForSome { kept, limit, condition, is_to_say } => {
+                let say = if *is_to_say { ". Say who has a licence, under People and pots" } else { "" };
+                by(format!(
+                    "{kept} kept, and {limit} is the limit for: {condition}. If that is you, it goes back{say}"
+                ))
+            }
             Finding::WrongSex { found } => by(format!("It is {found}")),
             Finding::SexFits { found } => by(format!("It is {found}")),
             Finding::CarriesEggs if is_absent(rule) => {
@@ -323,6 +326,15 @@ impl Notice {
                  Say how many you hold."
             ),
             Self::LimitWithCondition { words } => format!("For some there is this limit: {words}."),
+            Self::LicenceNotSaid => LICENCE_NOT_SAID.to_owned(),
+            Self::NoLicence { words } if words.is_empty() => {
+                "You have no licence for this water, as you said: the limit of those without holds."
+                    .to_owned()
+            }
+            Self::NoLicence { words } => format!(
+                "You have no licence for this water, as you said: the limit of those without holds. The rule says of licences: {}",
+                stop(words)
+            ),
             Self::PointsLookLikeTips => {
                 "The points look like the tips; the rule measures between the notches: check them.".to_owned()
             }
@@ -338,6 +350,10 @@ impl Notice {
         }
     }
 }
+
+/// Said where a limit hangs on a licence of which nothing is said.
+pub const LICENCE_NOT_SAID: &str =
+    "Say who has a licence, under People and pots: until then the strictest limit holds.";
 
 fn is_absent(rule: Option<&CitedRule>) -> bool {
     rule.is_some_and(|rule| rule.mark == Mark::Unknown && rule.source.is_none())

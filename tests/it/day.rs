@@ -25,7 +25,12 @@ fn crab(end: End, at: i64) -> What {
 
 fn any_row() -> impl Strategy<Value = Row> {
     let what = prop_oneof![
-        "[a-z]{1,6}".prop_map(|name| What::Person(Person { name, is_aboard: true, licence: Licence::Has })),
+        "[a-z]{1,6}".prop_map(|name| What::Person(Person {
+            name,
+            is_aboard: true,
+            licence: Licence::Has,
+            licence_for: None
+        })),
         (0_i64..1440).prop_map(|at| crab(End::Released(Why::Short), at)),
         (0_i64..1440).prop_map(|at| crab(End::Kept { by: Id::first_person(), despite: None }, at)),
         "[A-D]".prop_map(|label| What::Pot(Pot { label, ..Pot::default() })),
@@ -143,6 +148,38 @@ fn a_soak_is_counted_in_utc() {
     assert_eq!(at(1, 6, -480).hours_since(&at(1, 0, -420)), Some(7.0));
     assert_eq!(at(2, 1, -480).hours_since(&at(1, 23, -480)), Some(2.0));
     assert_eq!(at(1, 5, -480).hours_since(&at(1, 6, -480)), None);
+}
+
+/// The table has what was looked at of each crab, under its own head.
+#[test]
+fn the_table_has_the_checks() {
+    use shellspan::day::rows::Checks;
+    use shellspan::decide::{Eggs, Parts};
+    use shellspan::terms::Placement;
+    let (mut book, mut names) = (Book::default(), Names { seed: 5, given: 0 });
+    let checks = Checks {
+        eggs: Some(Eggs::Dark),
+        parts: Some(Parts::LeftClaw),
+        said_open: Some(false),
+        placement: Some(Placement::Back),
+    };
+    let crab = CrabEntry { checks, ..CrabEntry::kept(Some("dungeness"), Id::first_person(), moment(600)) };
+    let row = (names.draw(), What::Crab(Box::new(crab)));
+    book.step(&mut names, StepName::Kept, date(2026, 7, 15), vec![row]);
+    let text = book.crabs_as_csv().expect("a table");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let heads = reader.headers().expect("heads").clone();
+    let line = reader.records().next().expect("a line").expect("whole");
+    for (head, wanted) in [
+        ("eggs", "dark"),
+        ("claws", "left claw"),
+        ("season_said", "closed"),
+        ("card_lay", "back"),
+        ("end", "kept"),
+    ] {
+        let at = heads.iter().position(|found| found == head).expect("a column");
+        assert_eq!(&line[at], wanted, "{head}");
+    }
 }
 
 /// Read by the `csv` crate's reader, which follows RFC 4180: as many fields as heads, and what was written.

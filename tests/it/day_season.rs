@@ -199,7 +199,7 @@ proptest! {
         }
         prop_assert_eq!(book.crabs().len(), 20);
         let id = names.draw();
-        let person = What::Person(shellspan::day::Person { name: "Cy".into(), is_aboard: true, licence: shellspan::day::rows::Licence::Has });
+        let person = What::Person(shellspan::day::Person { name: "Cy".into(), is_aboard: true, licence: shellspan::day::rows::Licence::Has, licence_for: None });
         book.step(&mut names, StepName::Person, LAST, vec![(id, person)]);
         prop_assert!(book.undone().is_none(), "nothing is made again over another step");
     }

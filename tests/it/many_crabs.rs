@@ -2,11 +2,11 @@
 
 use jiff::civil::{Date, date, time};
 use shellspan::day::book::Names;
-use shellspan::day::rows::{CrabEntry, EntryWidth, FORMAT, Licence, Told, Water};
+use shellspan::day::rows::{Checks, CrabEntry, EntryWidth, FORMAT, Licence, Told, Water};
 use shellspan::day::{End, Id, Moment, Person, Picture, Pot, Pull, Row, What, Why};
-use shellspan::decide::{Call, LocalClock, Traits};
+use shellspan::decide::{Call, Eggs, LocalClock, Parts, Traits};
 use shellspan::rules::when::Sex;
-use shellspan::terms::Dimension;
+use shellspan::terms::{Dimension, Placement};
 use shellspan::units::{Millimetres, PhotoPoint, PhotoSize};
 
 const A_DAY: usize = 100;
@@ -48,6 +48,12 @@ fn crab(day: Date, at: usize, pull: &Id) -> CrabEntry {
             sex: Some(if at.is_multiple_of(5) { Sex::Female } else { Sex::Male }),
             ..Traits::default()
         },
+        checks: Checks {
+            eggs: Some(Eggs::None),
+            parts: Some(Parts::Whole),
+            said_open: at.is_multiple_of(4).then_some(true),
+            placement: width.is_some().then_some(Placement::Level),
+        },
         end: if is_kept { End::Kept { by, despite: None } } else { End::Released(Why::Short) },
         verdict: Some(Told { call: Call::Release, reason: "It is under the smallest size.".into() }),
         pictures: width.is_some().then_some(picture).into_iter().collect(),
@@ -69,7 +75,12 @@ pub fn rows(count: usize) -> Vec<Row> {
     for (id, name) in [("p-1", "Ada"), ("p-2", "Bo")] {
         put(
             Id(id.into()),
-            What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::Has }),
+            What::Person(Person {
+                name: name.into(),
+                is_aboard: true,
+                licence: Licence::Has,
+                licence_for: None,
+            }),
         );
     }
     let pots =

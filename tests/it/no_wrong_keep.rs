@@ -240,7 +240,7 @@ fn a_limit_on_a_part_of_the_catch_counts_that_part() {
         earlier: None,
     };
     let call = |mut crab: Crab, kept: Vec<KeptCount>| {
-        crab.catch = CatchSoFar { kept, counted: vec![Holder::Person] };
+        crab.catch = CatchSoFar { kept, counted: vec![Holder::Person], ..CatchSoFar::default() };
         crab.call(&pack)
     };
     let (males, females) = (|count| kept(Some(Sex::Male), count), |count| kept(Some(Sex::Female), count));

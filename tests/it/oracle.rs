@@ -14,7 +14,8 @@ use jiff::civil::Date;
 use proptest::prelude::*;
 use serde_json::Value;
 use shellspan::decide::{
-    Answer, Answers, Call, Case, CatchSoFar, Eggs, GaugeReading, MeasuredWidth, Parts, Risk, decide,
+    Answer, Answers, Call, Case, CatchSoFar, Eggs, GaugeReading, LicenceWord, MeasuredWidth, Parts, Risk,
+    decide,
 };
 use shellspan::rules::when::{Maturity, Sex, Stage};
 use shellspan::rules::{self, RuleInForce};
@@ -69,12 +70,49 @@ fn gauge() -> impl Strategy<Value = Option<GaugeReading>> {
     ]
 }
 
+/// What is kept, and what is said of the licences of the person and of all aboard.
+#[derive(Debug, Clone, Default)]
+struct Caught {
+    kept: u32,
+    licence: LicenceWord,
+    aboard: Vec<LicenceWord>,
+}
+
+impl Caught {
+    fn so_many(kept: u32) -> Self {
+        Self { kept, ..Self::default() }
+    }
+}
+
+prop_compose! {
+    fn caught()(
+        // Maryland has limits of 12, 24, 48, 72 and 144, New Hampshire of 12 and 50.
+        kept in prop_oneof![3 => Just(0_u32), 2 => 1_u32..7, 3 => 10_u32..160],
+        licence in word(),
+        others in proptest::collection::vec(word(), 0..3),
+        is_known in proptest::bool::ANY,
+    ) -> Caught {
+        let aboard = if is_known { std::iter::once(licence).chain(others).collect() } else { Vec::new() };
+        Caught { kept, licence, aboard }
+    }
+}
+
+fn word() -> impl Strategy<Value = LicenceWord> {
+    proptest::sample::select(vec![
+        LicenceWord::NotSaid,
+        LicenceWord::Held,
+        LicenceWord::Held,
+        LicenceWord::NotHeld,
+        LicenceWord::NeedsNone,
+    ])
+}
+
 fn agrees(
     answers: &Answers,
     day: i64,
     width: (f64, f64),
     gauge: Option<GaugeReading>,
-    kept: u32,
+    caught: &Caught,
 ) -> (usize, BTreeSet<String>) {
     let date = Date::new(2026, 1, 1).expect("a date").saturating_add(jiff::Span::new().days(day));
     let (mut keeps, mut differ) = (0, BTreeSet::new());
@@ -87,7 +125,8 @@ fn agrees(
                 let named = rule.facts.sizes.iter().find_map(|size| size.dimension.known()?.by_photo());
                 let dimension = named.unwrap_or(Dimension::Tips);
                 let measured = MeasuredWidth::normal(width.0, width.1, dimension);
-                let catch = CatchSoFar::of_person(kind, kept);
+                let mut catch = CatchSoFar::of_person(kind, caught.kept);
+                (catch.licence, catch.aboard) = (caught.licence, caught.aboard.clone());
                 let outcome = decide(&Case {
                     rule: &rule,
                     date,
@@ -108,7 +147,9 @@ fn agrees(
                     answers: &answers,
                     width: Some((width.0, width.1, dimension)),
                     gauge,
-                    kept,
+                    kept: caught.kept,
+                    licence: caught.licence,
+                    aboard: &caught.aboard,
                 };
                 keeps += usize::from(is_kept);
                 if is_kept != reading.may_be_kept() {
@@ -126,10 +167,10 @@ proptest! {
     #[test]
     fn the_same_crabs_are_kept_as_by_the_second_reading(
         answers in answers(), day in -200_i64..900, width in 60.0..260.0_f64, u in 0.3..3.0_f64, gauge in gauge(),
-        kept in prop_oneof![3 => Just(0_u32), 2 => 1_u32..7],
+        caught in caught(),
     ) {
-        let (_, differ) = agrees(&answers, day, (width, u), gauge, kept);
-        prop_assert!(differ.is_empty(), "{answers:?} {gauge:?} {width} {u} {kept}: {differ:#?}");
+        let (_, differ) = agrees(&answers, day, (width, u), gauge, &caught);
+        prop_assert!(differ.is_empty(), "{answers:?} {gauge:?} {width} {u} {caught:?}: {differ:#?}");
     }
 }
 
@@ -168,12 +209,60 @@ fn the_readings_agree_on_each_single_answer() {
     let mut kept = 0;
     for day in [20, 160, 330] {
         for (answers, gauge, catch) in &tries {
-            let (keeps, differ) = agrees(answers, day, (180.0, 0.5), *gauge, *catch);
+            let (keeps, differ) = agrees(answers, day, (180.0, 0.5), *gauge, &Caught::so_many(*catch));
             assert!(differ.is_empty(), "{answers:?} {gauge:?} {catch}: {differ:#?}");
             kept += keeps;
         }
     }
     assert!(kept > 100, "{kept} kept");
+}
+
+/// Numbers of crabs about the limits of Maryland, New Hampshire and the made lake, with each word on licences: the
+/// readings agree.
+#[test]
+fn the_readings_agree_on_every_word_of_licences() {
+    use LicenceWord::{Held, NeedsNone, NotHeld, NotSaid};
+    let best = Answers {
+        kind: Answer::Unanswered,
+        open: Answer::Given(true),
+        sex: Answer::Given(Sex::Male),
+        maturity: Answer::Unanswered,
+        eggs: Answer::Unanswered,
+        shell: Answer::Given(Stage::Hard),
+        parts: Answer::Given(Parts::Whole),
+    };
+    let boats = [
+        vec![],
+        vec![Held],
+        vec![NotHeld],
+        vec![NotSaid],
+        vec![Held, Held],
+        vec![NotHeld, NotHeld],
+        vec![Held, NotHeld],
+    ];
+    let mut kept = std::collections::BTreeMap::new();
+    for (licence, aboard) in [NotSaid, Held, NotHeld, NeedsNone]
+        .into_iter()
+        .flat_map(|word| boats.iter().map(move |boat| (word, boat)))
+    {
+        for count in [11, 12, 23, 24, 47, 48, 49, 50, 71, 72, 143, 144] {
+            let caught = Caught { kept: count, licence, aboard: aboard.clone() };
+            let (keeps, differ) = agrees(&best, 160, (180.0, 0.5), None, &caught);
+            assert!(differ.is_empty(), "{caught:?}: {differ:#?}");
+            kept.insert((format!("{licence:?} {aboard:?}"), count), keeps);
+        }
+    }
+    // Of the lake's five kinds some are kept beyond the limit of those without a licence, by who has one alone.
+    let keeps = |who: &str, count: u32| kept[&(who.to_owned(), count)];
+    let beyond = |who: &str, count: u32| keeps(who, count) - keeps("NotSaid []", 144);
+    // Brown, by its own word, of which no holder is known; blue; green by all aboard.
+    assert_eq!(beyond("Held [Held]", 48), 3, "{kept:?}");
+    assert_eq!(beyond("Held [Held]", 71), 2, "{kept:?}");
+    assert_eq!(beyond("Held [Held]", 72), 0, "{kept:?}");
+    assert_eq!(beyond("Held [Held, Held]", 143), 1, "{kept:?}");
+    for who in ["NotHeld [NotHeld]", "NotSaid [NotSaid]", "NeedsNone []"] {
+        assert_eq!(keeps(who, 24), keeps("NotSaid []", 24), "{who}: {kept:?}");
+    }
 }
 
 /// Every ninth day of two years with a crab that is good by itself: the readings agree, and some are kept.
@@ -190,11 +279,11 @@ fn the_readings_agree_on_every_day() {
     };
     let (mut known, mut said) = (0, 0);
     for day in (0..730).step_by(9) {
-        let (keeps, differ) = agrees(&best, day, (180.0, 0.5), None, 0);
+        let (keeps, differ) = agrees(&best, day, (180.0, 0.5), None, &Caught::default());
         assert!(differ.is_empty(), "{differ:#?}");
         known += keeps;
         let looked_up = Answers { open: Answer::Given(true), ..best.clone() };
-        let (keeps, differ) = agrees(&looked_up, day, (180.0, 0.5), None, 0);
+        let (keeps, differ) = agrees(&looked_up, day, (180.0, 0.5), None, &Caught::default());
         assert!(differ.is_empty(), "{differ:#?}");
         said += keeps;
     }

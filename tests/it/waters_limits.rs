@@ -1,7 +1,9 @@
 //! Limits: held by the boat, for kinds together, on what is in possession, for some only.
 
 use serde_json::{Value, json};
-use shellspan::decide::{Answer, Call, CatchSoFar, Check, Eggs, Finding, KeptCount, Notice, Outcome, Traits};
+use shellspan::decide::{
+    Answer, Call, CatchSoFar, Check, Eggs, Finding, KeptCount, LicenceWord, Notice, Outcome, Traits,
+};
 use shellspan::rules::Topic;
 use shellspan::rules::facts::Holder;
 use shellspan::rules::when::Sex;
@@ -38,7 +40,11 @@ fn a_limit_that_the_boat_holds_for_kinds_together() {
     assert_eq!(verdict.call(), Call::Keep);
     assert!(verdict.notices().iter().any(|notice| matches!(notice, Notice::LimitLast { .. })));
     // What a person has kept is not the boat's, where both are counted.
-    crab.catch = CatchSoFar { kept: vec![on(Holder::Person, "brown", 5)], counted: vec![Holder::Boat] };
+    crab.catch = CatchSoFar {
+        kept: vec![on(Holder::Person, "brown", 5)],
+        counted: vec![Holder::Boat],
+        ..CatchSoFar::default()
+    };
     assert_eq!(crab.call(&firth), Call::Keep);
     crab.catch = CatchSoFar::default();
     // A person's own count does not speak for the boat.
@@ -76,7 +82,7 @@ fn a_possession_limit_counts_earlier_days_and_says_when_it_cannot() {
             today,
             earlier,
         };
-        crab.catch = CatchSoFar { kept: vec![kept], counted: vec![Holder::Person] };
+        crab.catch = CatchSoFar { kept: vec![kept], counted: vec![Holder::Person], ..CatchSoFar::default() };
         let outcome = crab.decide(&strait);
         let verdict = outcome.verdict().expect("settled");
         assert_eq!(verdict.call(), call, "{today} and {earlier:?}");
@@ -85,7 +91,7 @@ fn a_possession_limit_counts_earlier_days_and_says_when_it_cannot() {
         assert_eq!(last, is_last, "{today} and {earlier:?}");
     }
     // Nothing was counted of this kind: earlier days are not known either.
-    crab.catch = CatchSoFar { kept: Vec::new(), counted: vec![Holder::Person] };
+    crab.catch = CatchSoFar { kept: Vec::new(), counted: vec![Holder::Person], ..CatchSoFar::default() };
     assert!(crab.decide(&strait).verdict().expect("settled").notices().iter().any(not_counted));
 }
 
@@ -183,11 +189,89 @@ fn a_limit_for_some_only_is_counted_and_never_passed_in_silence() {
     crab.catch = CatchSoFar {
         kept: vec![kept(Holder::Person, "blue", Some(Sex::Female), 24)],
         counted: vec![Holder::Person],
+        ..CatchSoFar::default()
     };
     assert_eq!(crab.call(&with(seen(json!("person")))), Call::Keep);
     // A container or a pot has its own: a person's count says nothing of it.
     crab.catch = CatchSoFar::of_person("blue", 24);
     assert_eq!(crab.call(&with(seen(json!("container")))), Call::Keep);
+}
+
+/// Source: as above. What is said of the licence settles it: the limit of those without is passed by the licensed only,
+/// theirs by nobody, and one from memory keeps none beyond the first.
+#[test]
+fn a_word_on_the_licence_settles_whose_a_limit_is() {
+    let limit = |most: u32, mark: &str, who: &str, licence: Value| {
+        json!({
+            "amount": { "value": { "crabs": most }, "mark": mark, "source": "s" },
+            "holder": seen(json!("person")), "per": "day", "condition": who, "by_licence": licence
+        })
+    };
+    let with = |mark: &str, and_more: bool| {
+        let limits = json!([
+            limit(24, "seen", "unlicensed person", json!({ "licence": "not-held" })),
+            limit(72, mark, "licensed person", json!({ "licence": "held", "and_more": and_more })),
+        ]);
+        water("blue", json!({ "sizes": [at_least("5 in", "tips", Value::Null)], "limits": limits }))
+    };
+    let mut crab = male("blue", 150.0, Dimension::Tips);
+    let mut call = |bay: &shellspan::rules::Pack, licence, count| {
+        crab.catch = CatchSoFar { licence, ..CatchSoFar::of_person("blue", count) };
+        let outcome = crab.decide(bay);
+        let verdict = outcome.verdict().expect("settled");
+        (verdict.call(), verdict.reasons()[0].sentence(), verdict.notices().to_vec())
+    };
+    let bay = with("seen", false);
+    for (licence, count, wanted) in [
+        (LicenceWord::NotSaid, 23, Call::Keep),
+        (LicenceWord::NotSaid, 24, Call::Gauge),
+        (LicenceWord::NeedsNone, 24, Call::Gauge),
+        (LicenceWord::NotHeld, 23, Call::Keep),
+        (LicenceWord::NotHeld, 24, Call::Release),
+        (LicenceWord::Held, 24, Call::Keep),
+        (LicenceWord::Held, 71, Call::Keep),
+        (LicenceWord::Held, 72, Call::Release),
+    ] {
+        let (found, why, notices) = call(&bay, licence, count);
+        assert_eq!(found, wanted, "{licence:?} {count}: {why}");
+        assert_eq!(notices.contains(&Notice::LicenceNotSaid), licence == LicenceWord::NotSaid);
+        let is_told = notices.iter().any(|notice| matches!(notice, Notice::NoLicence { .. }));
+        assert_eq!(is_told, licence == LicenceWord::NotHeld && wanted == Call::Keep);
+        assert_eq!(why.contains("People and pots"), licence == LicenceWord::NotSaid && count == 24, "{why}");
+    }
+    // What else the condition asks, nobody here knows: nothing is kept beyond it, and nothing is a plain release.
+    assert_eq!(call(&with("seen", true), LicenceWord::Held, 71).0, Call::Keep);
+    assert_eq!(call(&with("seen", true), LicenceWord::Held, 72).0, Call::Gauge);
+    for and_more in [false, true] {
+        assert_eq!(call(&with("memory", and_more), LicenceWord::Held, 0).0, Call::Keep);
+        assert_eq!(call(&with("memory", and_more), LicenceWord::Held, 24).0, Call::Gauge);
+    }
+}
+
+/// A limit of those without a licence has one of the licensed beside it: without that a licence would lift every limit.
+#[test]
+fn a_limit_that_a_licence_takes_away_is_replaced() {
+    let pack = include_str!("../../www/rules/us-md.json");
+    assert!(shellspan::rules::read_pack(pack).is_ok());
+    let mut json: Value = serde_json::from_str(pack).expect("JSON");
+    let area =
+        json["areas"].as_array().expect("areas").iter().position(|area| area["id"] == "chesapeake-bay");
+    let rules = &mut json["areas"][area.expect("the bay")]["rules"];
+    let limits = rules
+        .as_array_mut()
+        .expect("rules")
+        .iter_mut()
+        .find_map(|rule| rule["facts"]["limits"].as_array_mut());
+    let limits = limits.expect("limits");
+    let all = limits.len();
+    limits.retain(|limit| limit["condition"] != "licensed person");
+    assert_eq!(limits.len(), all - 1);
+    limits[0].as_object_mut().expect("a limit").remove("condition");
+    let mistakes = shellspan::rules::read_pack(&json.to_string()).expect_err("two mistakes");
+    let told: Vec<String> = mistakes.iter().map(ToString::to_string).collect();
+    assert!(told.len() == 2, "{told:?}");
+    assert!(told.iter().any(|words| words.contains("none of the licensed takes its place")), "{told:?}");
+    assert!(told.iter().any(|words| words.contains("write `condition`")), "{told:?}");
 }
 
 /// Source: Western Australia, Geographe Bay (au-wa, seen): 10 blue swimmer crabs a person, at most 5 of them female.
@@ -217,7 +301,7 @@ fn a_limit_on_females_asks_the_sex_from_the_first_crab_on() {
     let mut call = |sex, of: Option<Sex>, count| {
         crab.answers.sex = Answer::Given(sex);
         let kept = vec![kept(Holder::Person, "blue", of, count)];
-        crab.catch = CatchSoFar { kept, counted: vec![Holder::Person] };
+        crab.catch = CatchSoFar { kept, counted: vec![Holder::Person], ..CatchSoFar::default() };
         crab.call(&bay)
     };
     assert_eq!(call(Sex::Female, Some(Sex::Female), 4), Call::Keep);

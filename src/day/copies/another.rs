@@ -35,7 +35,8 @@ impl Book {
         let user = other.map(|(new, name)| {
             self.person_named(&name).map_or_else(
                 || {
-                    let person = Person { name, is_aboard: false, licence: Licence::NotSaid };
+                    let person =
+                        Person { name, is_aboard: false, licence: Licence::NotSaid, licence_for: None };
                     self.put(new.clone(), What::Person(person), false);
                     new
                 },
@@ -204,7 +205,12 @@ mod tests {
     fn the_same_name_is_the_same_person() {
         let ((mut one, mut names), (mut other, mut other_names)) = (book(1, 1), book(2, 1));
         let named = |name: &str| {
-            What::Person(Person { name: name.into(), is_aboard: true, licence: Licence::NotSaid })
+            What::Person(Person {
+                name: name.into(),
+                is_aboard: true,
+                licence: Licence::NotSaid,
+                licence_for: None,
+            })
         };
         let (here, there) = (names.draw(), other_names.draw());
         one.step(&mut names, StepName::Person, DAY, vec![(here.clone(), named("Bo"))]);

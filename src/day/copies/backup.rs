@@ -193,7 +193,8 @@ mod tests {
     fn book() -> Book {
         let (mut book, mut names) = (Book::default(), Names { seed: 3, given: 0 });
         for name in ["Ada", "Bo"] {
-            let person = Person { name: name.into(), is_aboard: true, licence: Licence::NotSaid };
+            let person =
+                Person { name: name.into(), is_aboard: true, licence: Licence::NotSaid, licence_for: None };
             let id = names.draw();
             book.step(
                 &mut names,

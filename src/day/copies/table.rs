@@ -2,11 +2,12 @@
 
 use crate::day::book::Book;
 use crate::day::rows::{CrabEntry, End, Id, Moment, What, Why};
-use crate::decide::{Call, GaugeReading};
+use crate::decide::{Call, Eggs, GaugeReading, Parts};
 use crate::rules::when::{Sex, Stage};
+use crate::terms::Placement;
 
 /// The columns, in order. A width never stands without its uncertainty.
-const COLUMNS: [&str; 19] = [
+const COLUMNS: [&str; 23] = [
     "id",
     "day",
     "local_time",
@@ -15,6 +16,9 @@ const COLUMNS: [&str; 19] = [
     "kind",
     "sex",
     "shell",
+    "eggs",
+    "claws",
+    "season_said",
     "end",
     "kept_by",
     "kept_despite",
@@ -23,6 +27,7 @@ const COLUMNS: [&str; 19] = [
     "reason",
     "width_mm",
     "width_u_mm",
+    "card_lay",
     "gauge",
     "pot",
     "depth_m",
@@ -41,8 +46,8 @@ impl Book {
         Ok(String::from_utf8_lossy(&bytes).into_owned())
     }
 
-    fn line(&self, id: &Id, crab: &CrabEntry) -> [String; 19] {
-        let CrabEntry { at, water, kind, traits, end, verdict, width, gauge, pull, .. } = crab;
+    fn line(&self, id: &Id, crab: &CrabEntry) -> [String; 23] {
+        let CrabEntry { at, water, kind, traits, checks, end, verdict, width, gauge, pull, .. } = crab;
         let pull = pull.as_ref().and_then(|id| match &self.row(id)?.what {
             What::Pull(pull) => Some(pull),
             _ => None,
@@ -62,6 +67,9 @@ impl Book {
             cell(kind.as_deref().unwrap_or_default()),
             traits.sex.map(sex_word).unwrap_or_default().to_owned(),
             traits.stage.map(stage_word).unwrap_or_default().to_owned(),
+            checks.eggs.map(eggs_word).unwrap_or_default().to_owned(),
+            checks.parts.map(parts_word).unwrap_or_default().to_owned(),
+            checks.said_open.map(open_word).unwrap_or_default().to_owned(),
             ended.to_owned(),
             cell(&by),
             cell(&despite),
@@ -70,6 +78,7 @@ impl Book {
             cell(verdict.as_ref().map(|told| told.reason.as_str()).unwrap_or_default()),
             number(width.map(|width| width.width.0)),
             number(width.map(|width| width.u.0)),
+            checks.placement.map(placement_word).unwrap_or_default().to_owned(),
             gauge.as_ref().map(gauge_words).unwrap_or_default(),
             cell(pull.map(|pull| pull.as_pulled.label.as_str()).unwrap_or_default()),
             number(pull.and_then(|pull| pull.as_pulled.depth_m)),
@@ -108,6 +117,35 @@ fn stage_word(stage: Stage) -> &'static str {
         Stage::Hard => "hard",
         Stage::Soft => "soft",
         Stage::Peeler => "peeler",
+    }
+}
+
+fn eggs_word(eggs: Eggs) -> &'static str {
+    match eggs {
+        Eggs::None => "none",
+        Eggs::Light => "light",
+        Eggs::Dark => "dark",
+        Eggs::Removed => "removed",
+    }
+}
+
+fn parts_word(parts: Parts) -> &'static str {
+    match parts {
+        Parts::Whole => "whole",
+        Parts::RightClaw => "right claw",
+        Parts::LeftClaw => "left claw",
+    }
+}
+
+fn open_word(is_open: bool) -> &'static str {
+    if is_open { "open" } else { "closed" }
+}
+
+fn placement_word(placement: Placement) -> &'static str {
+    match placement {
+        Placement::Deck => "deck",
+        Placement::Level => "level",
+        Placement::Back => "back",
     }
 }
 

@@ -33,10 +33,27 @@ pub struct EffortLine {
     pub crabs: u32,
     /// Of these kept.
     pub kept: u32,
+    /// Crabs caught in an hour of one pot.
+    pub caught: Rate,
     /// Crabs kept in an hour of one pot.
-    pub kept_per_h: f64,
+    pub kept_of_it: Rate,
+}
+
+/// Crabs in an hour of one pot.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Rate {
+    /// The rate.
+    pub per_h: f64,
     /// The ends of its 95 % interval.
     pub interval_per_h: (f64, f64),
+}
+
+impl Rate {
+    /// The rate of a count over hours above 0.
+    fn of(count: u32, soak_h: f64) -> Self {
+        let (low, high) = garwood(count);
+        Self { per_h: f64::from(count) / soak_h, interval_per_h: (low / soak_h, high / soak_h) }
+    }
 }
 
 impl Book {
@@ -53,8 +70,8 @@ impl Book {
                     soak_h: 0.0,
                     crabs: 0,
                     kept: 0,
-                    kept_per_h: 0.0,
-                    interval_per_h: (0.0, 0.0),
+                    caught: Rate::default(),
+                    kept_of_it: Rate::default(),
                 });
                 lines.len() - 1
             });
@@ -67,11 +84,10 @@ impl Book {
             }
         }
         for line in &mut lines {
-            let (low, high) = garwood(line.kept);
-            line.kept_per_h = f64::from(line.kept) / line.soak_h;
-            line.interval_per_h = (low / line.soak_h, high / line.soak_h);
+            line.caught = Rate::of(line.crabs, line.soak_h);
+            line.kept_of_it = Rate::of(line.kept, line.soak_h);
         }
-        lines.sort_by(|a, b| b.kept_per_h.total_cmp(&a.kept_per_h));
+        lines.sort_by(|a, b| b.kept_of_it.per_h.total_cmp(&a.kept_of_it.per_h));
         lines
     }
 }
@@ -124,7 +140,7 @@ fn solve(rising: impl Fn(f64) -> f64, count: u32) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::garwood;
+    use super::{Rate, garwood};
 
     /// `scipy.stats.chi2.ppf(0.025, 2 * k) / 2` and `chi2.ppf(0.975, 2 * k + 2) / 2`, SciPy 1.
     #[test]
@@ -140,5 +156,13 @@ mod tests {
             let got = garwood(count);
             assert!((got.0 - low).abs() < 1e-3 && (got.1 - high).abs() < 1e-3, "{count}: {got:?}");
         }
+    }
+
+    /// 30 crabs in 24 hours: `chi2.ppf(0.025, 60) / 48` and `chi2.ppf(0.975, 62) / 48`, SciPy 1.17.
+    #[test]
+    fn a_rate_is_told_with_the_interval_of_its_count() {
+        let Rate { per_h, interval_per_h: (low, high) } = Rate::of(30, 24.0);
+        assert!((per_h - 1.25).abs() < 1e-12);
+        assert!((low - 0.843369751).abs() < 1e-4 && (high - 1.784452725).abs() < 1e-4, "{low} {high}");
     }
 }

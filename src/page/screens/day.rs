@@ -5,6 +5,7 @@ use std::rc::Rc;
 use yew::prelude::*;
 
 use crate::day::{Book, Moment};
+use crate::decide::LICENCE_NOT_SAID;
 use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::day::reading::ReadingDay;
 use crate::page::parts::day::sorting::Sorting;
@@ -95,6 +96,9 @@ pub fn DayScreen(props: &DayProps) -> Html {
                 { for counts.lines.iter().map(line) }
                 { for counts.parts().into_iter().map(part) }
                 { for counts.boat.iter().map(boat) }
+                if counts.parts().iter().any(|(_, part)| part.is_to_say) {
+                    <li id="say-licence">{ LICENCE_NOT_SAID }</li>
+                }
                 if props.is_without_disk {
                     <li id="counted-here">{ COUNTED_HERE }</li>
                 }

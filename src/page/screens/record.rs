@@ -5,11 +5,13 @@ use std::rc::Rc;
 use jiff::civil::Date;
 use yew::prelude::*;
 
-use crate::day::record::{Duty, PersonDay, RecordLine};
+use crate::day::record::{PersonDay, RecordLine};
 use crate::day::{Book, CrabEntry, Id};
 use crate::page::screens::crabs::kind_name;
 use crate::page::screens::day::COUNTED_HERE;
-use crate::session::words::{end_words, flag_words, from_words, left_words, sex_words, written_words};
+use crate::session::words::{
+    duty_words, end_words, flag_words, from_words, left_words, sex_words, written_words,
+};
 use crate::session::{Action, BoatLine, DayAct, Screen};
 use crate::text::unbroken;
 
@@ -84,15 +86,10 @@ fn person_day(at: usize, day: &PersonDay, act: &Callback<Action>) -> Html {
             (0, females) if females == line.count => ", all female".to_owned(),
             (males, females) => format!(", {males} male, {females} female"),
         };
-        let duty = match line.duty {
-            Duty::Write => "Goes on the official record.",
-            Duty::NotRequired => "The source says that no record is needed.",
-            Duty::NotKnown => "The rule shown says nothing of a record: look it up.",
-        };
         html! {
             <li>
                 <strong>{ format!("{} {}{sexes}; {}", line.count, line.kind, line.water) }</strong>
-                <p>{ duty }</p>
+                <p>{ duty_words(line) }</p>
                 if !line.words.is_empty() {
                     <details><summary>{ "What it asks" }</summary><ul>{ for line.words.iter().map(|words| html! { <li>{ words }</li> }) }</ul></details>
                 }

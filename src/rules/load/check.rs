@@ -227,6 +227,7 @@ impl Sense {
                 self.check_together(object, path, found);
                 holds::crossing_ends(object, path, found);
                 holds::never_met(object, path, found);
+                holds::licences(object, path, found);
                 check_open_night(object, path, found);
                 for (name, value) in object {
                     self.walk(value, &child(path, name), found);

@@ -69,6 +69,32 @@ pub(super) fn never_met(object: &Map<String, Value>, path: &str, found: &mut Fou
     }
 }
 
+/// What limits ask of licences: in words too, and a limit that a licence takes away has another in its place. Without
+/// one, who has a licence would have no limit.
+pub(super) fn licences(object: &Map<String, Value>, path: &str, found: &mut Found) {
+    let limits = object.get("limits").and_then(Value::as_array).map(Vec::as_slice).unwrap_or_default();
+    let asks = |limit: &Value, licence: &str| {
+        limit.pointer("/by_licence/licence").and_then(Value::as_str) == Some(licence)
+    };
+    let same = |one: &Value, other: &Value| {
+        ["/per", "/holder/value", "/amount/when"].iter().all(|at| one.pointer(at) == other.pointer(at))
+    };
+    let is_known = |limit: &Value| limit.pointer("/amount/value").is_some();
+    for (index, limit) in limits.iter().enumerate().filter(|(_, limit)| limit.get("by_licence").is_some()) {
+        let path = format!("{}[{index}].by_licence", child(path, "limits"));
+        if limit.get("condition").is_none() {
+            found.push((path.clone(), "say for whom in words too: write `condition`".to_owned()));
+        }
+        let is_replaced =
+            || limits.iter().any(|other| asks(other, "held") && same(limit, other) && is_known(other));
+        if asks(limit, "not-held") && !is_replaced() {
+            let words = "a licence takes this limit away, and none of the licensed takes its place: write it, for the \
+                         same holder, time and crabs";
+            found.push((path, words.to_owned()));
+        }
+    }
+}
+
 /// Times that hold on no day, alone or together.
 pub(super) fn never_open(pack: &Pack) -> Found {
     let mut found = Found::new();

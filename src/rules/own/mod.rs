@@ -201,7 +201,7 @@ fn own_limits(held: &[Limit], count: u32, holder: Option<Holder>, cite: &Citer<'
     // Kinds that count together go on counting together.
     let together_with = old.map(|old| old.together_with.clone()).unwrap_or_default();
     let amount = cite.cite(Amount::Crabs(count));
-    limits.push(Limit { amount, holder, per: Period::Day, together_with, condition: None });
+    limits.push(Limit { amount, holder, per: Period::Day, together_with, condition: None, by_licence: None });
     limits
 }
 

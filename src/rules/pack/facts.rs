@@ -4,7 +4,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::cited::{Cited, key_of};
+pub use super::gear::{GearFigure, GearLimit, GearNight, GearOut, GearRule, GearSize};
 use super::length::Length;
+pub use super::record::{RecordCard, RecordCards, RecordDuty, RecordTime};
 pub use super::season::{DateSpan, DayName, Hours, Night, Season, SeasonEffect};
 use super::when::When;
 use crate::terms::Dimension;
@@ -227,12 +229,50 @@ pub struct Limit {
     /// For whom only, in words ("unlicensed person"); absent: for everybody.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub condition: Option<String>,
+    /// What `condition` asks of licences; absent: nothing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by_licence: Option<LicenceCondition>,
+}
+
+/// What the condition of a limit asks of licences.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LicenceCondition {
+    /// For those with the licence that the water asks for, or for those without.
+    pub licence: LicenceAsked,
+    /// Of how many aboard it is asked, all of whom must meet it; absent: of the person alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aboard: Option<CountAboard>,
+    /// The condition asks for more than that, in its words: whether that is met, no program knows.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub and_more: bool,
+}
+
+/// With a licence or without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum LicenceAsked {
+    /// With.
+    Held,
+    /// Without.
+    NotHeld,
+}
+
+/// So many persons aboard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum CountAboard {
+    /// One.
+    One,
+    /// Two or more.
+    TwoOrMore,
 }
 
 impl Limit {
     /// The limit as a confirmation names it.
     pub fn amount_key(&self) -> String {
-        let Self { amount, holder, per, together_with, condition } = self;
+        // What is asked of licences stands in the words of the condition already.
+        let Self { amount, holder, per, together_with, condition, by_licence: _ } = self;
         key_of(&(&amount.when, amount.known(), holder.known(), per, together_with, condition))
     }
 }
@@ -267,44 +307,6 @@ pub enum Holder {
     Gear,
 }
 
-/// What a rule says of gear.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(untagged)]
-pub enum GearRule {
-    /// How much of it may be used at once.
-    Most(GearLimit),
-    /// Anything else, in words.
-    Words(String),
-}
-
-/// So many units of gear for each holder.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct GearLimit {
-    /// So many at most.
-    #[schemars(range(min = 1))]
-    pub most: u32,
-    /// Of what: "pots or traps".
-    pub what: String,
-    /// For whom.
-    pub per: Holder,
-}
-
-impl Facts {
-    /// How many pots `persons` on one boat may have out: the narrowest of the counts; none where no count is known.
-    pub fn most_pots(&self, persons: u32) -> Option<u32> {
-        let count = |fact: &Cited<GearRule>| match fact.known()? {
-            GearRule::Words(_) => None,
-            GearRule::Most(limit) => match limit.per {
-                Holder::Person | Holder::Licence => Some(limit.most.saturating_mul(persons)),
-                Holder::Boat => Some(limit.most),
-                Holder::Household | Holder::Container | Holder::Gear => None,
-            },
-        };
-        self.gear.iter().filter_map(count).min()
-    }
-}
-
 /// Over what time a limit counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -315,32 +317,6 @@ pub enum Period {
     Possession,
     /// Each year.
     Year,
-}
-
-/// A duty about the official catch record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct RecordDuty {
-    /// When it is due.
-    pub due: RecordTime,
-    /// What goes on it, and when, in words.
-    pub words: String,
-}
-
-/// When a record duty is due.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum RecordTime {
-    /// At once, before the trap is set again.
-    AtOnce,
-    /// On the same day.
-    SameDay,
-    /// By a date of the year.
-    ByDate,
-    /// To know, with nothing to do at the crab.
-    ToKnow,
-    /// The source says that no record is required.
-    NotRequired,
 }
 
 /// Duties about an invasive species: they differ from place to place.

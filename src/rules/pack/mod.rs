@@ -7,7 +7,9 @@
 pub mod cited;
 pub mod dates;
 pub mod facts;
+pub mod gear;
 pub mod length;
+pub mod record;
 pub mod season;
 pub mod species;
 pub mod when;

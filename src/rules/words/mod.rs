@@ -4,8 +4,9 @@ pub mod report;
 
 use crate::rules::Cited;
 use crate::rules::facts::{
-    Amount, Bound, DayName, Duty, EggRule, GearRule, Holder, Invasive, Limit, MeasuredDimension, PartsRule,
-    Period, RecordDuty, Season, SexRule, ShellRule, SizeRule, Take,
+    Amount, Bound, DayName, Duty, EggRule, GearFigure, GearNight, GearOut, GearRule, GearSize, Holder,
+    Invasive, Limit, MeasuredDimension, PartsRule, Period, RecordDuty, Season, SexRule, ShellRule, SizeRule,
+    Take,
 };
 use crate::rules::when::{Maturity, Sex, Stage, When};
 
@@ -139,7 +140,35 @@ impl InWords for GearRule {
     fn in_words(&self) -> String {
         match self {
             Self::Most(limit) => {
-                format!("at most {} {} per {}", limit.most, limit.what, limit.per.in_words())
+                let whose = limit.per.map_or_else(
+                    || "; for whom is not stated".to_owned(),
+                    |per| format!(" per {}", per.in_words()),
+                );
+                format!("at most {} {}{whose}", limit.most, limit.what)
+            }
+            Self::Figure(GearFigure { part, count, size, more }) => {
+                let count = count.map(|count| format!("{count} ")).unwrap_or_default();
+                let size = match size {
+                    GearSize::AtLeast(length) => format!("at least {}", length.published),
+                    GearSize::Of(length) => length.published.clone(),
+                    GearSize::AtMostCubicFeet(1) => "at most 1 cubic foot".to_owned(),
+                    GearSize::AtMostCubicFeet(feet) => format!("at most {feet} cubic feet"),
+                };
+                let more = more.as_ref().map(|more| format!("; {more}")).unwrap_or_default();
+                format!("{count}{part}: {size}{more}")
+            }
+            Self::Out(GearOut { out_of_water, from, days }) => {
+                format!("{out_of_water} out of the water for {days} days from the {from}")
+            }
+            Self::Night(GearNight { not_tended, night }) => {
+                let minutes = |minutes: i32, before: &str, after: &str| match minutes {
+                    0 => String::new(),
+                    early if early < 0 => format!("{} minutes {before} ", -early),
+                    late => format!("{late} minutes {after} "),
+                };
+                let from = minutes(night.minutes_after_sunset, "before", "after");
+                let to = minutes(night.minutes_before_sunrise, "after", "before");
+                format!("{not_tended} not tended from {from}sunset to {to}sunrise")
             }
             Self::Words(words) => words.clone(),
         }

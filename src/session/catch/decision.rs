@@ -137,7 +137,8 @@ impl Session {
         // What the gauge says settles the size: beside it a photo can only contradict.
         let measured = if self.crab.gauge.is_some() { self.seen_width() } else { self.measured() };
         // The crab in hand must not stand against itself.
-        let catch = self.book.catch_of(person, self.date(), self.crab.row.as_ref());
+        let mut catch = self.book.catch_of(person, self.date(), self.crab.row.as_ref());
+        (catch.licence, catch.aboard) = self.book.licences_of(person, rule, self.date());
         let mut answers = answers.clone();
         if let Some(is_open) = self.rules.season_word(rule, self.date()) {
             answers.open = Answer::Given(is_open);

@@ -2,7 +2,7 @@
 
 use super::limits::tightest;
 use crate::day::Id;
-use crate::decide::{Answer, Answers, BagLimit, bag_limits};
+use crate::decide::{Answer, Answers, BagLimit, Whose, bag_limits};
 use crate::rules::RuleInForce;
 use crate::rules::facts::{Holder, Period};
 use crate::session::Session;
@@ -78,9 +78,9 @@ impl Session {
     }
 }
 
-/// A limit that the boat holds, whoever is aboard.
+/// A limit that the boat holds: whoever is aboard, or by what was said of their licences.
 fn is_of_the_boat(bag: &BagLimit<'_>) -> bool {
-    bag.limit.holder.known() == Some(&Holder::Boat) && bag.limit.condition.is_none()
+    bag.limit.holder.known() == Some(&Holder::Boat) && bag.whose == Whose::Theirs
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::day::rows::{CrabEntry, EntryWidth, Told, Water, What};
+use crate::day::rows::{Checks, CrabEntry, EntryWidth, Told, Water, What};
 use crate::day::{End, Id, Picture, StepName};
 use crate::decide::Traits;
 use crate::session::photo::PhotoWork;
@@ -82,6 +82,7 @@ impl Session {
             water: water.unwrap_or_default(),
             kind: kind.clone(),
             traits: Traits::of(&self.crab.answers),
+            checks: self.checks_made(width.is_some()),
             end,
             verdict,
             width,
@@ -93,6 +94,19 @@ impl Session {
         self.crab.row = Some(id);
         if let Some(kind) = kind.filter(|kind| kind != OTHER_KIND) {
             self.last_kind = Some(kind);
+        }
+    }
+
+    /// What was looked at of the crab in hand besides its traits.
+    fn checks_made(&self, is_measured: bool) -> Checks {
+        let answers = &self.crab.answers;
+        let looked_up =
+            self.rules.in_force.as_ref().and_then(|rule| self.rules.season_word(rule, self.date()));
+        Checks {
+            eggs: answers.eggs.given().copied(),
+            parts: answers.parts.given().copied(),
+            said_open: looked_up.or_else(|| answers.open.given().copied()),
+            placement: is_measured.then_some(self.photo.placement),
         }
     }
 

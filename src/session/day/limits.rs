@@ -3,7 +3,7 @@
 use super::boat::BoatLine;
 use super::parts::PartLine;
 use crate::day::{Book, Id};
-use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, bag_limits, decide};
+use crate::decide::{Answer, Answers, BagLimit, Call, Verdict, Whose, bag_limits, decide};
 use crate::rules::facts::{Facts, Holder, Period};
 use crate::rules::pack::ANY_CRAB;
 use crate::session::words::pots_words;
@@ -276,7 +276,7 @@ pub(super) fn tightest<'a>(limits: &[BagLimit<'a>], per: Period) -> Option<(u32,
     of_period.filter_map(|bag| Some((bag.most?, *bag))).min_by_key(|(most, _)| *most)
 }
 
-/// A limit that holds for each person, whatever their licence.
+/// A limit that each person holds: whatever their licence, or by what they said of it.
 fn is_for_all_persons(bag: &BagLimit<'_>) -> bool {
-    bag.limit.holder.known() == Some(&Holder::Person) && bag.limit.condition.is_none()
+    bag.limit.holder.known() == Some(&Holder::Person) && bag.whose == Whose::Theirs
 }

@@ -1,7 +1,7 @@
 //! Limits on a part of the catch, or for some only: how many stand against each.
 
 use crate::day::Id;
-use crate::decide::{Answer, Answers, BagLimit, Traits, part_limits};
+use crate::decide::{Answer, Answers, BagLimit, Traits, Whose, part_limits};
 use crate::rules::RuleInForce;
 use crate::rules::facts::{Holder, Period};
 use crate::rules::words::InWords;
@@ -18,6 +18,8 @@ pub struct PartLine {
     pub of: String,
     /// The boat holds it.
     pub is_of_boat: bool,
+    /// A word on licences would tell whether it holds.
+    pub is_to_say: bool,
 }
 
 impl DayCounts {
@@ -36,8 +38,8 @@ impl DayCounts {
 }
 
 impl Session {
-    /// The limits on parts of a kind that stand before a person: of several for the same crabs the smallest figure, since
-    /// which one is theirs is not known. Those that nothing counts towards are left out, unless the crab in hand does.
+    /// The limits on parts of a kind that stand before a person: of several for the same crabs the smallest figure that may be
+    /// theirs. Those that nothing counts towards are left out, unless the crab in hand does.
     pub(in crate::session) fn part_lines(&self, person: &Id, rule: &RuleInForce) -> Vec<PartLine> {
         let given = self.crab.answers.kind.given().filter(|kind| **kind == rule.species);
         let answers = match given {
@@ -76,7 +78,8 @@ impl Session {
                 if kept == 0 && !(is_the_crabs && given.is_some()) {
                     continue;
                 }
-                let line = PartLine { kept, limit, of: of_words(&bag), is_of_boat };
+                let is_to_say = bag.whose == Whose::ToSay;
+                let line = PartLine { kept, limit, of: of_words(&bag), is_of_boat, is_to_say };
                 let is_same = |(other, _): &&mut (BagLimit<'_>, PartLine)| {
                     other.limit.amount.when == bag.limit.amount.when
                         && other.limit.holder.known() == bag.limit.holder.known()
@@ -150,6 +153,60 @@ mod tests {
             all[0].flags.iter().filter(is_part).count()
         };
         assert_eq!([flags(24), flags(27)], [0, 2]);
+    }
+
+    /// The same water, by what is said of the licence (us-md, COMAR 08.02.03, seen: with a licence 6 dozen male hard crabs,
+    /// or a bushel, and the boat as much; without one 2 dozen): only that word, for this water and this year, lifts the
+    /// smaller limit.
+    #[test]
+    fn a_word_on_the_licence_chooses_the_limit() {
+        use crate::day::rows::{Licence, LicenceFor};
+        use crate::session::DayAct;
+        let pack = include_str!("../../../www/rules/us-md.json");
+        let traits = Traits { sex: Some(Sex::Male), maturity: None, stage: Some(Stage::Hard) };
+        let here = there(pack, "us-md", "chesapeake-bay", "blue", traits, 0);
+        let year = here.date().year();
+        let told = |licence, area: &str, year, aboard: &[Licence], count| {
+            let mut day = there(pack, "us-md", "chesapeake-bay", "blue", traits, count);
+            let licence_for = Some(LicenceFor { pack: "us-md".into(), area: area.into(), year });
+            for (at, licence) in std::iter::once(&licence).chain(aboard).enumerate() {
+                let (id, name) = if at == 0 { (Some(Id::first_person()), "You") } else { (None, "Bo") };
+                let person = crate::day::Person {
+                    name: name.into(),
+                    is_aboard: true,
+                    licence: *licence,
+                    licence_for: licence_for.clone(),
+                };
+                day = day.apply(Action::Day(DayAct::Person(id, person)));
+            }
+            let counts = day.counts().expect("a book that is read");
+            let yours =
+                |(line, part): &(&KeptLine, &PartLine)| part.is_of_boat || line.person == Id::first_person();
+            let parts: Vec<_> = counts
+                .parts()
+                .into_iter()
+                .filter(yours)
+                .map(|(_, part)| (part.limit, part.is_of_boat, part.is_to_say))
+                .collect();
+            let boat: Vec<u32> = counts.boat.iter().map(|line| line.limit).collect();
+            (parts, boat)
+        };
+        let strict = (vec![(24, false, true), (24, true, true)], vec![]);
+        assert_eq!(told(Licence::NotSaid, "chesapeake-bay", year, &[], 25), strict);
+        assert_eq!(told(Licence::Has, "coastal-bays", year, &[], 25), strict, "another water's");
+        assert_eq!(told(Licence::Has, "chesapeake-bay", year - 1, &[], 25), strict, "last year's");
+        let exempt = (vec![(24, false, false), (24, true, false)], vec![]);
+        assert_eq!(told(Licence::NeedsNone, "chesapeake-bay", year, &[], 25), exempt);
+        let licensed = (vec![(72, false, false), (72, true, false)], vec![]);
+        assert_eq!(told(Licence::Has, "chesapeake-bay", year, &[], 25), licensed);
+        let two = (vec![(72, false, false), (144, true, false)], vec![]);
+        assert_eq!(told(Licence::Has, "chesapeake-bay", year, &[Licence::Has], 25), two);
+        // One with and one without: the rule does not say which limit the boat has.
+        let mixed = (vec![(72, false, false), (24, true, false)], vec![]);
+        assert_eq!(told(Licence::Has, "chesapeake-bay", year, &[Licence::HasNone], 25), mixed);
+        // Without one the limit is theirs, and the boat's.
+        let without = (vec![(24, false, false)], vec![24]);
+        assert_eq!(told(Licence::HasNone, "chesapeake-bay", year, &[], 25), without);
     }
 
     /// Geographe Bay: at most 5 of a person's 10 and 10 of the boat's 20 may be female (au-wa, seen).

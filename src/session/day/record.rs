@@ -74,7 +74,7 @@ impl Session {
         for (_, _, crab) in self.book.kept_on(self.date()).into_iter().filter(|(_, by, _)| *by == person) {
             let Some(rule) = rule_of(crab) else { continue };
             let over = self.part_lines(person, &rule).into_iter().filter(|line| line.kept > line.limit);
-            for PartLine { kept, limit, of, is_of_boat } in over {
+            for PartLine { kept, limit, of, is_of_boat, .. } in over {
                 let of = if is_of_boat { format!("the whole boat, {of}") } else { of };
                 let flag = Flag::OverPart { kept, limit, kind: rule.species_name.clone(), of };
                 if !flags.contains(&flag) {

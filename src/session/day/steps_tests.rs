@@ -60,6 +60,52 @@ fn a_step_of_another_tab_is_named_as_such() {
     assert!(!own.contains("another tab"), "{own}");
 }
 
+/// Two tabs change the same person in the same moment: both writes are done, and the disk has the one that came second.
+/// Whichever that is, tabs and disk end with the same row.
+#[test]
+fn what_two_tabs_wrote_at_once_ends_alike_on_the_disk() {
+    use crate::day::{Person, Row, StepName};
+    use std::rc::Rc;
+    let person = |name: &str| {
+        let mut tab = start();
+        let what = What::Person(Person {
+            name: name.into(),
+            is_aboard: true,
+            licence: crate::day::rows::Licence::NotSaid,
+            licence_for: None,
+        });
+        Rc::make_mut(&mut tab.book).step(
+            &mut tab.names,
+            StepName::Person,
+            tab.today,
+            vec![(Id::first_person(), what)],
+        );
+        let rows: Vec<Row> = tab.book.unsaved().map(|row| Row::clone(row)).collect();
+        let written: Vec<_> = rows.iter().map(|row| (row.id.clone(), row.revision)).collect();
+        Rc::make_mut(&mut tab.book).saved(&written, &[]);
+        assert!(!tab.book.has_unsaved());
+        let own = rows.into_iter().find(|row| row.id == Id::first_person()).expect("the person");
+        (tab, own)
+    };
+    for is_first in [true, false] {
+        let (ada, bo) = (person("Ada"), person("Bo"));
+        assert_eq!(ada.1.revision, bo.1.revision);
+        let mut disk = if is_first { ada.1 } else { bo.1 };
+        // Each tab hears that the other wrote, and reads what the disk has.
+        let mut tabs = [ada.0, bo.0].map(|tab| tab.apply(day(DayAct::Heard(vec![disk.clone()], Vec::new()))));
+        let writes: Vec<Row> =
+            tabs.iter().flat_map(|tab| tab.book.unsaved().map(|row| Row::clone(row))).collect();
+        assert!(writes.len() <= 1, "{writes:?}");
+        if let Some(row) = writes.into_iter().next() {
+            disk = row;
+        }
+        tabs = tabs.map(|tab| tab.apply(day(DayAct::Heard(vec![disk.clone()], Vec::new()))));
+        for tab in &tabs {
+            assert_eq!(tab.book.row(&disk.id), Some(&disk), "on the disk");
+        }
+    }
+}
+
 #[test]
 fn a_pot_that_is_removed_leaves_its_crabs_and_comes_back() {
     let session = start().apply(day(DayAct::Pot(None, Pot { label: "A".into(), ..Pot::default() })));
@@ -237,7 +283,7 @@ fn a_pot_s_place_is_noted_while_it_lies_there() {
 fn a_name_is_one_person_s() {
     let named = |name: &str| {
         let licence = crate::day::rows::Licence::NotSaid;
-        crate::day::Person { name: name.into(), is_aboard: true, licence }
+        crate::day::Person { name: name.into(), is_aboard: true, licence, licence_for: None }
     };
     let person = |id: Option<&Id>, name: &str| day(DayAct::Person(id.cloned(), named(name)));
     let two = after(start(), [person(None, "Bo"), person(None, " bo ")]);

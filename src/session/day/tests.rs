@@ -23,7 +23,7 @@ fn undo() -> Action {
 }
 
 fn person(name: &str) -> Action {
-    let person = Person { name: name.into(), is_aboard: true, licence: Licence::Has };
+    let person = Person { name: name.into(), is_aboard: true, licence: Licence::Has, licence_for: None };
     Action::Day(DayAct::Person(None, person))
 }
 
@@ -86,7 +86,7 @@ fn each_person_has_a_limit_of_their_own() {
     assert_eq!(kept.kept_by(), Some(bo.clone()));
     assert_eq!(kept.daily_count(&bo, "dungeness"), Some((1, 5)));
     // Bo goes ashore: nobody is left who may keep one.
-    let ashore = Person { name: "Bo".into(), is_aboard: false, licence: Licence::Has };
+    let ashore = Person { name: "Bo".into(), is_aboard: false, licence: Licence::Has, licence_for: None };
     let next = after(kept, [Action::NextCrab, Action::Day(DayAct::Person(Some(bo), ashore))]);
     assert_eq!(call(&keeper(next)), Some(Call::Release));
 }
@@ -193,6 +193,36 @@ fn a_keeper_by_the_gauge_takes_three_taps() {
     assert_eq!((sorted.screen, call(&sorted)), (Screen::Verdict, Some(Call::Keep)));
     let kept = after(sorted, [keep(), Action::NextCrab]);
     assert_eq!((kept.screen, kept.all_kept()), (Screen::Day, 1));
+}
+
+/// What was looked at is kept with the crab: eggs, claws, and what the season was said to be.
+#[test]
+fn a_crab_keeps_what_was_looked_at() {
+    use crate::day::rows::Checks;
+    use crate::decide::{Eggs, Parts};
+    let looked_at = [Reply::Eggs(Eggs::Light), Reply::Parts(Parts::RightClaw)];
+    let eggs = after(sorting(), looked_at.map(Action::Reply));
+    let let_go = eggs.apply(Action::Day(DayAct::LetGo(crate::day::Why::Eggs)));
+    let wanted = Checks {
+        eggs: Some(Eggs::Light),
+        parts: Some(Parts::RightClaw),
+        said_open: Some(true),
+        placement: None,
+    };
+    assert_eq!(let_go.book.crabs()[0].1.checks, wanted);
+    // Of a plain one nobody looked at the rest, and an older row says nothing of it.
+    let plain = after(
+        start(),
+        [Action::Day(DayAct::Sort(Plain::OtherKind)), Action::Day(DayAct::LetGo(crate::day::Why::OtherKind))],
+    );
+    assert_eq!(plain.book.crabs()[0].1.checks, Checks::default());
+    let row = crate::day::rows::write_row(&rows(&let_go)[0]).expect("JSON");
+    let mut older: serde_json::Value = serde_json::from_str(&row).expect("JSON");
+    let crab = older.pointer_mut("/what/crab").and_then(serde_json::Value::as_object_mut).expect("a crab");
+    assert!(crab.remove("checks").is_some());
+    let read = crate::day::rows::read_row(&older.to_string()).expect("a row");
+    let What::Crab(crab) = read.what else { panic!("a crab") };
+    assert_eq!(crab.checks, Checks::default());
 }
 
 /// What a glance says of one crab says nothing of the next.

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::day::record::Flag;
+use crate::day::record::{Card, Duty, Flag, RecordLine};
 use crate::day::rows::{CrabEntry, Moment, Pot, Pull};
 use crate::day::{Book, End, StepName, What, Why};
 use crate::decide::Call;
@@ -106,6 +106,19 @@ pub fn call_words(call: Call) -> &'static str {
         Call::Keep => "keep",
         Call::Release => "release",
         Call::Gauge => "gauge it by hand",
+    }
+}
+
+/// Where crabs of one line of a person's record go.
+pub fn duty_words(line: &RecordLine) -> String {
+    match (line.duty, &line.card) {
+        (Duty::NotRequired, _) => "The source says that no record is needed.".to_owned(),
+        (Duty::NotKnown, Card::Unnamed) => "The rule shown says nothing of a record: look it up.".to_owned(),
+        (_, Card::Unnamed) => "Goes on the official record.".to_owned(),
+        (_, Card::Named(card)) => format!("Goes on the official record: {card}."),
+        (_, Card::NoneOnDay) => {
+            "Goes on the official record. No card is known for this day: look it up.".to_owned()
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use serde_json::Value;
-use shellspan::decide::{Answer, Answers, Eggs, GaugeReading, Parts};
+use shellspan::decide::{Answer, Answers, Eggs, GaugeReading, LicenceWord, Parts};
 use shellspan::rules::when::{Maturity, Sex, Stage};
 use shellspan::terms::Dimension;
 
@@ -19,6 +19,8 @@ pub struct Reading<'a> {
     pub width: Option<(f64, f64, Dimension)>,
     pub gauge: Option<GaugeReading>,
     pub kept: u32,
+    pub licence: LicenceWord,
+    pub aboard: &'a [LicenceWord],
 }
 
 /// Holds, does not, or is still to be asked.
@@ -168,6 +170,37 @@ impl Reading<'_> {
             && self.answers.open != Answer::Given(false)
     }
 
+    /// Whether a limit for some only is the person's; `None`: who would know that is not here.
+    fn is_theirs(&self, limit: &Value) -> Option<bool> {
+        let by = limit.get("by_licence")?;
+        let own = [self.licence];
+        let asked = by.get("aboard").and_then(Value::as_str);
+        let words: &[LicenceWord] = if asked.is_some() { self.aboard } else { &own };
+        let is_count = match asked {
+            None => true,
+            Some("one") => words.len() == 1,
+            Some(_) => words.len() > 1,
+        };
+        let licensed = words.iter().filter(|word| **word == LicenceWord::Held).count();
+        let without = words.iter().filter(|word| **word == LicenceWord::NotHeld).count();
+        let (right, wrong) = if by["licence"] == "held" { (licensed, without) } else { (without, licensed) };
+        if words.is_empty() {
+            None
+        } else if wrong == words.len() {
+            Some(false)
+        } else if right == words.len() {
+            if !is_count {
+                Some(false)
+            } else if by["and_more"] == true {
+                None
+            } else {
+                Some(true)
+            }
+        } else {
+            None
+        }
+    }
+
     fn within_limits(&self) -> bool {
         self.facts("limits").iter().all(|limit| {
             let amount = &limit["amount"];
@@ -182,16 +215,25 @@ impl Reading<'_> {
             }
             let (kept, holder) = (u64::from(self.kept), &limit["holder"]);
             let is_of_a_thing = is_known(holder) && ["container", "gear"].contains(&text(holder, "value"));
-            if limit.get("condition").is_some() {
+            let theirs = if limit.get("condition").is_some() { self.is_theirs(limit) } else { Some(true) };
+            if theirs == Some(false) {
+                return true;
+            }
+            if theirs.is_none() {
                 // For some only: whether for this person, nobody knows here. Their own catch counts whoever holds it.
                 let is_counted = !is_of_a_thing && limit["per"] != "year";
-                return !is_counted || (kept < most && holds == Holds::Yes);
+                let is_licensed = limit.pointer("/by_licence/licence").is_some_and(|asked| asked == "held");
+                let is_firm = kept == 0 || !is_licensed || is_seen(amount);
+                return !is_counted || (kept < most && holds == Holds::Yes && is_firm);
             }
             if most == 0 {
                 return false;
             }
             if !is_known(holder) {
                 return kept < most || limit["per"] == "year";
+            }
+            if limit.get("condition").is_some() && holder["value"] != "person" {
+                return kept < most || is_of_a_thing || limit["per"] == "year";
             }
             let is_counted = holder["value"] == "person" && limit["per"] != "year";
             !is_counted || (kept < most && holds == Holds::Yes && (kept == 0 || is_seen(amount)))

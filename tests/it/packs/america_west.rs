@@ -256,3 +256,45 @@ fn alaska() {
         ("us-ak", "southeast-sport", "dungeness", &["limit ?/unknown per ?/unknown and day"]),
     ]);
 }
+
+/// Source: WDFW news release, winter cards due 1 February (January 2024): the winter card of 2023 covered 5 September to
+/// 31 December; summer card: June to Labor Day (card page, undated), the first Monday of September: 4 September 2023 and
+/// 7 September 2026 (GNU cal).
+#[test]
+fn the_record_of_puget_sound_names_its_card() {
+    use jiff::civil::{Date, date};
+    use shellspan::day::book::Names;
+    use shellspan::day::record::Card;
+    use shellspan::day::{Book, CrabEntry, Id, Moment, StepName, What};
+    use shellspan::session::words::duty_words;
+
+    let line = |day: Date, kind: &str| {
+        let (mut book, mut names) = (Book::default(), Names { seed: 3, given: 0 });
+        let crab = CrabEntry::kept(Some(kind), Id::first_person(), Moment { day, clock: None });
+        let row = (names.draw(), What::Crab(Box::new(crab)));
+        book.step(&mut names, StepName::Kept, day, vec![row]);
+        let rule = std::rc::Rc::new(super::saying::rule("us-wa", "puget-sound", kind));
+        let days = book.double_check(day, &|_| Some(rule.clone()), &|_, _| None);
+        let line = days[0].lines[0].clone();
+        (duty_words(&line), line.card)
+    };
+    for (day, card) in [
+        (date(2023, 6, 1), "summer card"),
+        (date(2023, 9, 4), "summer card"),
+        (date(2023, 9, 5), "winter card"),
+        (date(2023, 12, 31), "winter card"),
+        (date(2026, 9, 7), "summer card"),
+        (date(2026, 9, 8), "winter card"),
+    ] {
+        let (words, found) = line(day, "dungeness");
+        assert_eq!(found, Card::Named(card.to_owned()), "{day}");
+        assert_eq!(words, format!("Goes on the official record: {card}."));
+    }
+    for day in [date(2026, 5, 31), date(2026, 1, 1)] {
+        let (words, found) = line(day, "dungeness");
+        assert_eq!(found, Card::NoneOnDay, "{day}");
+        assert!(words.contains("No card is known for this day"), "{words}");
+    }
+    // The card is for Dungeness.
+    assert_eq!(line(date(2026, 7, 15), "red-rock").1, Card::Unnamed);
+}

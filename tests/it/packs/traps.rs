@@ -173,6 +173,7 @@ fn the_boat_holds_the_limit_in_scotland() {
             earlier: None,
         }],
         counted: vec![holder],
+        ..CatchSoFar::default()
     };
     let rule = rule("uk-sct", "orkney", "brown");
     let reached = |catch| {
@@ -361,7 +362,53 @@ fn sections_of_one_text_are_told_apart() {
     // DAERA consultation, overview: 5 crabs and 1 lobster a day; 5 pots.
     let pots = rule("uk-nir", "northern-ireland", "brown").facts.gear;
     let words: Vec<_> = pots.iter().filter_map(|fact| fact.known().map(InWords::in_words)).collect();
-    assert_eq!(words, ["5 pots."]);
+    assert_eq!(words, ["at most 5 pots; for whom is not stated"]);
+}
+
+/// Figures of gear, each written again from the text that the pack names as its source: WAC 220-330-020 (from memory) and
+/// 220-56-320(8), ADF&G on Southeast Tanner crab, 5 AAC 02.207, the Florida proposal of 2020, Queensland on dillies, 31 TAC
+/// 57, Louisiana on traps.
+#[test]
+fn figures_of_gear_are_told_with_their_units() {
+    for (pack, area, kind, wanted) in [
+        (
+            "us-wa",
+            "puget-sound",
+            "dungeness",
+            "2 escape rings, inside: at least 4 1/4 in; in the upper half of the pot, for Dungeness crab",
+        ),
+        ("us-wa", "coast", "dungeness", "pot volume: at most 13 cubic feet"),
+        ("us-ak", "southeast-personal", "tanner", "2 escape rings, inside: at least 4 3/4 in"),
+        (
+            "us-ak",
+            "pws-subsistence",
+            "tanner",
+            "2 escape rings, inside: at least 4 3/8 in; for king and Tanner crab",
+        ),
+        (
+            "us-fl",
+            "state-federal",
+            "stone",
+            "escape ring: 2 3/16 in; in wood and plastic traps (proposal of 2020, by October 2023)",
+        ),
+        ("au-qld", "tidal", "mud", "float: at least 15 cm"),
+        (
+            "us-tx",
+            "coastal",
+            "blue",
+            "crab traps out of the water for 10 days from the third Friday of February",
+        ),
+        (
+            "us-la",
+            "statewide",
+            "blue",
+            "crab traps not tended from 30 minutes after sunset to 30 minutes before sunrise",
+        ),
+    ] {
+        let gear = rule(pack, area, kind).facts.gear;
+        let words: Vec<_> = gear.iter().filter_map(|fact| fact.known().map(InWords::in_words)).collect();
+        assert!(words.iter().any(|words| words == wanted), "{pack} {area}: {words:?}");
+    }
 }
 
 /// Counts of gear, each written again from the text that the pack names as its source: the pages of the Washington and

@@ -26,6 +26,8 @@ pub enum NotKept {
     Newer(usize),
     /// Another tab keeps its crab.
     OtherTab,
+    /// The crab that was kept came late from the disk, and another one was in hand by then.
+    CameLate,
     /// What was kept cannot be read by this build.
     Unread,
     /// A photo that was kept could not be read.
@@ -46,6 +48,7 @@ impl NotKept {
             Self::OlderTab => "older-tab",
             Self::Newer(_) => "newer",
             Self::OtherTab => "other-tab",
+            Self::CameLate => "came-late",
             Self::Unread => "unread",
             Self::PhotoGone => "photo-gone",
         }
@@ -112,6 +115,11 @@ impl NotKept {
             Self::OtherTab => {
                 "Another tab of this page keeps its crab. This tab keeps none: closing or reloading it \
                                loses the crab in hand here. What the other tab keeps is safe."
+                    .into()
+            }
+            Self::CameLate => {
+                "The disk was slow. The crab from before is safe and comes back at the next start; the one in hand now \
+                 is not kept: finish it, then load the page again."
                     .into()
             }
             Self::Unread => {

@@ -129,6 +129,12 @@ impl Keeper {
 
     /// Asks for the lock; whatever comes of it, the page is there after a moment.
     fn start(self: &Rc<Self>) {
+        // What stands there already finds room when it changes, in a storage that is full by then: `false` is as long
+        // as `true`, and longer.
+        if recall::<bool>(IN_HAND).is_none() {
+            remember(IN_HAND, &false);
+            remember(TRIES, &0);
+        }
         let keeper = self.clone();
         let asked = lock::ask(Box::new(move |lock| {
             keeper.has_begun.set(true);
@@ -163,9 +169,10 @@ impl Keeper {
         let store = Store::open().await?;
         let kept = store.read().await?;
         if kept.crab.is_some() && self.newest.borrow().is_some() {
-            // Another tab was closed and left its crab, and here is one already: that one stays as it is, for the
-            // next tab that has none.
-            self.say_once(NotKept::OtherTab);
+            // Another tab was closed and left its crab, or the disk was slow, and here is one already: that one stays as
+            // it is, for the next tab that has none.
+            let was_slow = matches!(&*self.said.borrow(), Some(NotKept::Blocked(_)));
+            self.say_once(if was_slow { NotKept::CameLate } else { NotKept::OtherTab });
             return Ok(());
         }
         if let Some(last) = kept.photos.iter().map(|photo| photo.0).max() {

@@ -5,14 +5,15 @@ use std::rc::Rc;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
-use crate::day::line::line_needed;
+use crate::day::line::{LineSum, line_needed};
 use crate::day::pots::metres_of;
+use crate::day::weight::{FRICTION, Pull, WITH_WAVES, across_of, current_of, rounded_up, weight_needed};
 use crate::page::drawings as drawn;
 use crate::page::parts::drawing::Drawing;
 use crate::rules::{Mark, RuleInForce, Topic};
 use crate::session::PotCount;
 use crate::session::words::pots_words;
-use crate::units::Metres;
+use crate::units::{Kilograms, Metres};
 
 /// Habits: common practice.
 const HABITS: [&str; 7] = [
@@ -64,23 +65,24 @@ pub fn BeforePot(props: &BeforePotProps) -> Html {
     }
 }
 
+fn field(id: &'static str, words: &'static str, state: &UseStateHandle<String>) -> Html {
+    let (handle, value) = (state.clone(), (**state).clone());
+    let typed =
+        move |event: InputEvent| handle.set(event.target_unchecked_into::<HtmlInputElement>().value());
+    html! {
+        <>
+            <label for={id}>{ words }</label>
+            <input {id} type="text" inputmode="decimal" autocomplete="off" maxlength="8" {value} oninput={typed} />
+        </>
+    }
+}
+
 /// The sum of the line.
 #[component]
 fn LineForm() -> Html {
     let depth = use_state(|| "20".to_owned());
     let tide = use_state(|| "4".to_owned());
     let scope = use_state(|| "1.25".to_owned());
-    let field = |id: &'static str, words: &'static str, state: &UseStateHandle<String>| {
-        let (handle, value) = (state.clone(), (**state).clone());
-        let typed =
-            move |event: InputEvent| handle.set(event.target_unchecked_into::<HtmlInputElement>().value());
-        html! {
-            <>
-                <label for={id}>{ words }</label>
-                <input {id} type="text" inputmode="decimal" autocomplete="off" maxlength="8" {value} oninput={typed} />
-            </>
-        }
-    };
     let number = |words: &str| words.trim().replace(',', ".").parse::<f64>().unwrap_or(f64::NAN);
     let metres = |words: &str| Metres(metres_of(words).unwrap_or(f64::NAN));
     let sum = line_needed(metres(&depth), metres(&tide), number(&scope));
@@ -97,12 +99,62 @@ fn LineForm() -> Html {
         },
     );
     html! {
+        <>
         <div class="row">
             <Drawing file={drawn::DECK_LINE_SLACK} />
             { field("line-depth", "Depth at low water: m, ft or fm", &depth) }
             { field("line-tide", "Rise of the tide: m or ft", &tide) }
             { field("line-scope", "Line for each metre of depth", &scope) }
             <p id="line-sum" role="status"><strong>{ words }</strong></p>
+        </div>
+        if let Some(line) = sum {
+            <WeightForm {line} />
+        }
+        </>
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct WeightProps {
+    /// The line's sum.
+    line: LineSum,
+}
+
+/// The sum of the weight.
+#[component]
+fn WeightForm(props: &WeightProps) -> Html {
+    let current = use_state(|| "1".to_owned());
+    let line_across = use_state(|| "8 mm".to_owned());
+    let buoy_across = use_state(|| "13 cm".to_owned());
+    let buoy_high = use_state(|| "28 cm".to_owned());
+    let pull = || {
+        Some(Pull {
+            current: current_of(&current)?,
+            line_across: across_of(&line_across)?,
+            buoy_across: across_of(&buoy_across)?,
+            buoy_high: across_of(&buoy_high)?,
+        })
+    };
+    let told =
+        |weight: Kilograms| format!("{:.0} kg ({:.0} lb)", rounded_up(weight.0), rounded_up(weight.pounds()));
+    let words = pull().and_then(|pull| weight_needed(&props.line, &pull)).map_or_else(
+        || "Current: 1 kn or 0.5 m/s. Line and buoy: 8 mm, 5/16 in or 13 cm.".to_owned(),
+        |weight| {
+            let with_waves = told(Kilograms(WITH_WAVES * weight.0));
+            format!("About {} in the water. With waves more: half again is {with_waves}.", told(weight))
+        },
+    );
+    html! {
+        <div class="row">
+            <h3>{ "Weight in a current" }</h3>
+            { field("pot-current", "Current: kn or m/s", &current) }
+            { field("line-across", "Line, thick: mm or in", &line_across) }
+            { field("buoy-across", "Buoy, wide: cm or in", &buoy_across) }
+            { field("buoy-high", "Buoy, high: cm or in", &buoy_high) }
+            <p id="weight-sum" role="status"><strong>{ words }</strong></p>
+            <p class="hint">
+                { format!("Rough: the pull of the current on line and buoy, with {FRICTION} of the weight holding. Not in it: the pull on the pot itself. In the water steel keeps 87 % of its weight, concrete about 57 %.") }
+            </p>
         </div>
     }
 }

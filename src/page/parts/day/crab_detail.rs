@@ -6,12 +6,13 @@ use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
 use crate::day::{Book, CrabEntry, Id, Picture, What};
-use crate::decide::GaugeReading;
+use crate::decide::{Eggs, GaugeReading, Parts};
 use crate::page::hooks::kept::save_file::{Way, can_share, give_file};
 use crate::page::hooks::photo::picture_urls::use_pictures;
 use crate::page::hooks::photo::pixels::with_measurement;
 use crate::rules::when::{Sex, Stage};
 use crate::session::words::call_words;
+use crate::terms::Placement;
 
 /// One crab.
 #[derive(Properties, PartialEq)]
@@ -87,7 +88,7 @@ fn width_words(crab: &CrabEntry) -> String {
 }
 
 fn facts(props: &CrabDetailProps) -> Vec<String> {
-    let CrabEntry { at, water, traits, verdict, width, gauge, pull, .. } = &*props.crab;
+    let CrabEntry { at, water, traits, checks, verdict, width, gauge, pull, .. } = &*props.crab;
     let sex = traits.sex.map(|sex| match sex {
         Sex::Male => "male",
         Sex::Female => "female",
@@ -97,7 +98,26 @@ fn facts(props: &CrabDetailProps) -> Vec<String> {
         Stage::Soft => "soft shell",
         Stage::Peeler => "peeler",
     });
-    let answered: Vec<&str> = sex.into_iter().chain(shell).collect();
+    let eggs = checks.eggs.map(|eggs| match eggs {
+        Eggs::None => "no eggs",
+        Eggs::Light => "light eggs",
+        Eggs::Dark => "dark eggs",
+        Eggs::Removed => "eggs removed",
+    });
+    let parts = checks.parts.map(|parts| match parts {
+        Parts::Whole => "whole",
+        Parts::RightClaw => "right claw only",
+        Parts::LeftClaw => "left claw only",
+    });
+    let season = checks
+        .said_open
+        .map(|is_open| format!("Looked up: {} on this day", if is_open { "open" } else { "closed" }));
+    let card = checks.placement.map(|placement| match placement {
+        Placement::Deck => "The card lay on the deck",
+        Placement::Level => "The card lay level with the points",
+        Placement::Back => "The card lay on the crab's back",
+    });
+    let answered: Vec<&str> = [sex, shell, eggs, parts].into_iter().flatten().collect();
     let gauge = gauge.map(|gauge| match gauge {
         GaugeReading::OfSize => "By the gauge: of size".to_owned(),
         GaugeReading::NotOfSize => "By the gauge: not of size".to_owned(),
@@ -118,7 +138,9 @@ fn facts(props: &CrabDetailProps) -> Vec<String> {
         (!answered.is_empty()).then(|| answered.join(", ")),
         verdict.as_ref().map(|told| format!("Verdict: {}. {}", call_words(told.call), told.reason)),
         width.map(|width| format!("Width from {}: {}", photos(width.photos), width_words(&props.crab))),
+        card.map(str::to_owned),
         gauge,
+        season,
         pot,
         zone,
     ];

@@ -3,7 +3,7 @@
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 use yew::prelude::*;
 
-use crate::day::rows::{Licence, same_name};
+use crate::day::rows::{Licence, LicenceFor, same_name};
 use crate::day::{Id, Person};
 use crate::session::{Action, DayAct};
 
@@ -12,6 +12,8 @@ use crate::session::{Action, DayAct};
 pub struct PeopleProps {
     /// Each with their name in the book.
     pub people: Vec<(Id, Person)>,
+    /// The chosen water and the year, of which a word on a licence is.
+    pub licence_for: Option<LicenceFor>,
     /// What was done.
     pub act: Callback<Action>,
 }
@@ -52,18 +54,24 @@ pub fn People(props: &PeopleProps) -> Html {
         let aboard = change(id, Person { is_aboard: !person.is_aboard, ..person.clone() });
         let licence = {
             let (act, id, person) = (props.act.clone(), id.clone(), person.clone());
+            let licence_for = props.licence_for.clone();
             Callback::from(move |event: Event| {
                 let licence = match event.target_unchecked_into::<HtmlSelectElement>().value().as_str() {
                     "has" => Licence::Has,
+                    "has-none" => Licence::HasNone,
                     "needs-none" => Licence::NeedsNone,
                     _ => Licence::NotSaid,
                 };
-                let person = Person { licence, ..person.clone() };
+                let person = Person { licence, licence_for: licence_for.clone(), ..person.clone() };
                 act.emit(Action::Day(DayAct::Person(Some(id.clone()), person)));
             })
         };
+        let licence_now = match &props.licence_for {
+            Some(LicenceFor { pack, area, year }) => person.licence_in(pack, area, *year),
+            None => person.licence,
+        };
         let option = |value: &'static str, words: &'static str, is: Licence| {
-            html! { <option {value} selected={person.licence == is}>{ words }</option> }
+            html! { <option {value} selected={licence_now == is}>{ words }</option> }
         };
         html! {
             <li key={id.0.to_string()} class="row">
@@ -73,6 +81,7 @@ pub fn People(props: &PeopleProps) -> Html {
                 <select id={format!("person-licence-{at}")} onchange={licence}>
                     { option("not-said", "Not said", Licence::NotSaid) }
                     { option("has", "Has what this water asks for", Licence::Has) }
+                    { option("has-none", "Has none", Licence::HasNone) }
                     { option("needs-none", "Needs none here", Licence::NeedsNone) }
                 </select>
                 <button id={format!("person-aboard-{at}")} type="button" disabled={person.is_aboard && aboard_now == 1} aria-pressed={person.is_aboard.to_string()}
@@ -95,7 +104,7 @@ pub fn People(props: &PeopleProps) -> Html {
                 false => format!("{} was on the list, and is aboard now.", known.name),
             }));
             if !name.is_empty() {
-                let person = Person { name, is_aboard: true, licence: Licence::NotSaid };
+                let person = Person { name, is_aboard: true, licence: Licence::NotSaid, licence_for: None };
                 act.emit(Action::Day(DayAct::Person(None, person)));
                 new_name.set(String::new());
             }
@@ -104,7 +113,7 @@ pub fn People(props: &PeopleProps) -> Html {
     html! {
         <>
             <h2>{ "People" }</h2>
-            <p class="hint">{ "Each has a limit of their own. Crabs of somebody who does not fish count for nobody: many rules forbid that." }</p>
+            <p class="hint">{ "Each has a limit of their own. Crabs of somebody who does not fish count for nobody: many rules forbid that. A licence is said for the chosen water and this year." }</p>
             <ul id="people" class="rows">{ for props.people.iter().enumerate().map(line) }</ul>
             <form class="row" onsubmit={add}>
                 <label for="person-new">{ "One more person" }</label>

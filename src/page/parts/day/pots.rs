@@ -5,7 +5,7 @@ use yew::prelude::*;
 
 use super::pot_form::PotForm;
 use crate::day::pots::{depth_words, place_words};
-use crate::day::told::effort::{By, EffortLine};
+use crate::day::told::effort::{By, EffortLine, Rate};
 use crate::day::{Book, Id, Moment, Pot};
 use crate::page::hooks::device::position::{Need, NoPosition, ask_position};
 use crate::page::hooks::device::pot_alert::{is_alert_wanted, want_alert};
@@ -164,23 +164,41 @@ fn PotAlert() -> Html {
 }
 
 fn compared(lines: &[EffortLine]) -> Html {
-    let most = lines.iter().map(|line| line.interval_per_h.1).fold(f64::MIN_POSITIVE, f64::max);
+    let most = lines.iter().map(|line| line.caught.interval_per_h.1).fold(f64::MIN_POSITIVE, f64::max);
     let line = |line: &EffortLine| {
-        let (low, high) = line.interval_per_h;
         let at = |rate: f64| format!("{:.1}", 240.0 * rate / most);
+        // A ring for the catch above, a disc for the keepers below it: shape tells them apart, no colour.
+        let bar = |rate: Rate, y: &'static str, is_kept: bool| {
+            let (low, high) = rate.interval_per_h;
+            let fill = if is_kept { "currentColor" } else { "none" };
+            html! {
+                <>
+                    <line x1={at(low)} x2={at(high)} y1={y} y2={y} stroke="currentColor" stroke-width="3" />
+                    <circle cx={at(rate.per_h)} cy={y} r="6" {fill} stroke="currentColor" stroke-width="2" />
+                </>
+            }
+        };
+        let told = |rate: Rate| {
+            let (low, high) = rate.interval_per_h;
+            format!("{:.2} an hour of one pot, {low:.2} to {high:.2}", rate.per_h)
+        };
         let what = if line.what.is_empty() { "not said" } else { line.what.as_str() };
         html! {
-            <tr>
-                <th scope="row">{ what }</th>
-                <td>{ format!("{} of {} kept; {}, {}", line.kept, line.crabs, pulls_words(line.pulls), hours_words(line.soak_h)) }</td>
-                <td>
-                    { format!("{:.2} kept an hour of one pot, {low:.2} to {high:.2}", line.kept_per_h) }
-                    <svg class="effort" viewBox="0 0 240 20" aria-hidden="true">
-                        <line x1={at(low)} x2={at(high)} y1="10" y2="10" stroke="currentColor" stroke-width="4" />
-                        <circle cx={at(line.kept_per_h)} cy="10" r="6" fill="currentColor" />
-                    </svg>
-                </td>
-            </tr>
+            <>
+                <tr>
+                    <th scope="row">{ what }</th>
+                    <td>{ format!("{} of {} kept; {}, {}", line.kept, line.crabs, pulls_words(line.pulls), hours_words(line.soak_h)) }</td>
+                </tr>
+                <tr>
+                    <td class="rates" colspan="2">
+                        <p>{ format!("Caught: {}", told(line.caught)) }</p>
+                        <p>{ format!("Kept: {}", told(line.kept_of_it)) }</p>
+                        <svg class="effort" viewBox="0 0 240 40" aria-hidden="true">
+                            { bar(line.caught, "10", false) }{ bar(line.kept_of_it, "30", true) }
+                        </svg>
+                    </td>
+                </tr>
+            </>
         }
     };
     let is_little = lines.iter().any(|line| line.kept < 10);
@@ -188,7 +206,7 @@ fn compared(lines: &[EffortLine]) -> Html {
         <>
             <table id="effort"><tbody>{ for lines.iter().map(line) }</tbody></table>
             <p class="hint">
-                { "The line is where the true rate lies with 95 in 100." }
+                { "Ring: caught; disc: kept. The line is where the true rate lies with 95 in 100." }
                 { if is_little { " So few crabs say little: overlapping lines tell no difference." } else { "" } }
             </p>
         </>
