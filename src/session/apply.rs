@@ -4,7 +4,6 @@ use crate::decide::{Answer, Check, GaugeReading, photo_dimension};
 use crate::terms::Placement;
 use crate::text::Notice;
 
-use super::catch::crab::GaugedAgainst;
 use super::day::sort::OTHER_KIND;
 use super::photo::InHand;
 use super::{Action, Crab, DayAct, Reply, Screen, Session};
@@ -240,12 +239,10 @@ impl Session {
     }
 
     /// That a crab is of size by the gauge was said of one limit, and a reading of one distance: where another holds
-    /// now, it says nothing. Until the rules are read nobody knows what holds.
+    /// now, for the water, the day, the kind or the sex, it says nothing. Until the rules are read nobody knows what holds.
     fn doubt_gauge(&mut self, is_new: bool) {
         let Some(reading) = self.crab.gauge.filter(|_| !self.is_ended()) else { return };
-        let Some(now) = self.rules.in_force.as_ref().map(|rule| GaugedAgainst::of(&rule.facts.sizes)) else {
-            return;
-        };
+        let Some(now) = self.gauged_against() else { return };
         let then = self.crab.gauged_against.as_ref();
         let holds = match reading {
             GaugeReading::Reads(_) => then.is_some_and(|then| then.points == now.points),

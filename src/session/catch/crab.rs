@@ -127,7 +127,15 @@ impl GaugedAgainst {
                     })
                     .collect(),
             ),
-            points: joined(sizes.iter().map(points).collect()),
+            points: {
+                let mut each: Vec<String> = Vec::new();
+                for named in sizes.iter().map(points) {
+                    if !each.contains(&named) {
+                        each.push(named);
+                    }
+                }
+                joined(each)
+            },
         }
     }
 }
