@@ -27,7 +27,7 @@ pub fn check_words(check: Check) -> CheckWords {
             name: "Kind",
             question: "Which kind is it?",
             why: "Each kind has its own size.",
-            more: "And its own way to measure it. Compare the next one with the pictures: look at the colour of the claw tips, the front edge between the eyes, and the last tooth at each \
+            more: "Each has its own way to be measured, too. Compare the next one with the pictures: look at the colour of the claw tips, the front edge between the eyes, and the last tooth at each \
                    side. Colour of the shell alone misleads: it changes with age, weed and light.",
             not_sure: "It goes back.",
         },
