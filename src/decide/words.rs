@@ -28,7 +28,7 @@ impl Check {
     /// The question in one line.
     pub fn question(self) -> &'static str {
         match self {
-            Self::Kind => "Which kind of crab is it?",
+            Self::Kind => "Which kind is it?",
             Self::Season => "Is the water open for it today?",
             Self::Sex => "Male or female?",
             Self::Maturity => "Is the female mature?",

@@ -154,7 +154,7 @@ pub fn App(props: &AppProps) -> Html {
         Screen::Day => html! {
             <DayScreen book={session.book.clone()} today={session.today} counts={counts.clone()} {is_held_up} {is_without_disk}
                 clock_words={clock_words(&session.book, &session.now())} now={session.moment()} kind={kind_in_hand(session)}
-                gauge_limits={session.gauge_limits()} in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
+                keepers={session.gauge_keepers()} in_hand={in_hand(session)} go_on={session.where_it_goes_on()}
                 has_water={session.rules.in_force.is_some()} notice={session.photo.notice.clone()} {take} act={act.clone()} />
         },
         _ => screen.map_or_else(

@@ -271,7 +271,8 @@ impl Session {
     }
 
     /// That a crab is of size by the gauge was said of one limit, and a reading of one distance: where another holds
-    /// now, for its shell, its sex or the day, it says nothing. Until the rules are read nobody knows what holds.
+    /// now, for the water, the day, the kind, the sex or the shell, it says nothing. Until the rules are read nobody knows
+    /// what holds.
     fn doubt_gauge(&mut self, is_new: bool) {
         let Some(reading) = self.crab.gauge.filter(|_| !self.is_ended()) else { return };
         let Some(now) = self.gauged_against() else { return };

@@ -28,7 +28,7 @@ pub use day::limits::{DayCounts, HeldLine, Keeper, KeptLine, PotCount, keepers_w
 pub use day::old_count::OldCount;
 pub use day::parts::PartLine;
 pub use day::season::SizesShown;
-pub use day::sort::Plain;
+pub use day::sort::{GaugeKeeper, Plain};
 pub use learning::{LearnAct, OpenLesson};
 pub use photo::ellipse::Ellipse;
 pub use photo::framing::Framing;

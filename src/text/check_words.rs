@@ -25,20 +25,20 @@ pub fn check_words(check: Check) -> CheckWords {
     match check {
         Check::Kind => CheckWords {
             name: "Kind",
-            question: "Which kind of crab is it?",
-            why: "Each kind has its own size and its own way to measure it.",
-            more: "Look at the colour of the claw tips, the front edge between the eyes, and the last tooth at each \
+            question: "Which kind is it?",
+            why: "Each kind has its own size.",
+            more: "Each has its own way to be measured, too. Compare the next one with the pictures: look at the colour of the claw tips, the front edge between the eyes, and the last tooth at each \
                    side. Colour of the shell alone misleads: it changes with age, weed and light.",
-            not_sure: "A crab you cannot name goes back. Let it go gently, and compare the next one with the pictures.",
+            not_sure: "It goes back.",
         },
         Check::Season => CheckWords {
             name: "Season",
             question: "Is the water open for this kind today?",
-            why: "A season can be set, shortened or closed by an order that no pack of rules can know.",
-            more: "Ask the agency: its page of the day, its telephone line, or the notice at the ramp. What you find \
+            why: "An order can close it on any day.",
+            more: "A season can be set, shortened or closed by an order that no pack of rules can know. Ask the agency: its page of the day, its telephone line, or the notice at the ramp. What you find \
                    holds for this water, this kind and this day, and is asked again tomorrow. A closure for biotoxins \
                    or pollution is asked for there as well.",
-            not_sure: "A crab from a water that may be closed goes back. Look it up, then come back to this check.",
+            not_sure: "It goes back: look it up first.",
         },
         Check::Sex => CheckWords {
             name: "Sex",

@@ -26,7 +26,7 @@ pub fn sample(number: usize) -> anyhow::Result<Sample> {
     let folder = repo::root().join("samples");
     let photo = folder.join(format!("crab-{number:02}.jpg"));
     let truth = serde_json::from_slice(&fs::read(folder.join(format!("crab-{number:02}.json")))?)?;
-    Ok(Sample { photo, truth, index: number - 1 })
+    Ok(Sample { photo, truth, index: number })
 }
 
 impl Sample {

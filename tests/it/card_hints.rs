@@ -19,7 +19,7 @@ struct Card {
 
 fn samples() -> Vec<(String, Photo, [PhotoPoint; 4])> {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/samples");
-    (1..=9)
+    (0..=9)
         .map(|k| {
             let name = format!("{folder}/crab-{k:02}");
             let bytes = std::fs::read(format!("{name}.jpg")).expect("a sample");

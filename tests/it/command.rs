@@ -49,6 +49,27 @@ fn measure(sample: &str, more: &[&str]) -> (Value, f64) {
     (answer(&output), truth["shell"]["width_mm"].as_f64().expect("a width"))
 }
 
+/// The photo that comes with the page is another one made small (`samples/README.md`): measured from the file alone and with
+/// its true points, it tells the same crab.
+#[test]
+fn the_small_practice_photo_measures_like_the_one_it_was_made_from() {
+    let bytes = std::fs::metadata(path("samples/crab-00.jpg")).expect("the photo").len();
+    assert!(bytes <= 350_000, "{bytes} bytes");
+    for sample in ["crab-00", "crab-02"] {
+        let (by_hand, true_mm) = measure(sample, &[]);
+        let photo = format!("samples/{sample}.jpg");
+        let output = run(&["measure", &photo, "--json", "--species", "dungeness"]);
+        exits(&output, 0);
+        for answer in [by_hand, answer(&output)] {
+            let number = |field: &Value| field.as_f64().expect("a number");
+            let (from, to) = (number(&answer["interval_mm"][0]), number(&answer["interval_mm"][1]));
+            assert!((from..=to).contains(&true_mm), "{sample}: {true_mm} in {from} to {to}");
+            assert!((number(&answer["width_mm"]) - true_mm).abs() < 1.5, "{sample}: {answer}");
+            assert!(number(&answer["u_mm"]) < 4.0, "{sample}: {answer}");
+        }
+    }
+}
+
 /// The fields that readers of the JSON rely on: added to, never renamed.
 pub(crate) const FIELDS: [&str; 19] = [
     "/photo",

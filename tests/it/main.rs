@@ -1,6 +1,7 @@
 //! Integration tests, one binary.
 
 mod blur;
+mod by_gauge;
 mod by_geometry;
 mod card_hints;
 mod card_kinds;

@@ -30,7 +30,7 @@ fn names() -> BTreeSet<String> {
         .collect()
 }
 
-fn all() -> Vec<Pack> {
+pub fn all() -> Vec<Pack> {
     names().iter().map(|name| load(name)).collect()
 }
 

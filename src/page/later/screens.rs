@@ -21,6 +21,7 @@ use crate::page::screens::record::RecordScreen;
 use crate::page::screens::rules::RulesScreen;
 use crate::page::screens::start::StartScreen;
 use crate::page::screens::verdict::VerdictScreen;
+use crate::rules::SpeciesInfo;
 use crate::rules::pack::ANY_CRAB;
 use crate::session::words::practice_truth;
 use crate::session::{Screen, Session};
@@ -52,12 +53,12 @@ pub fn screen(session: &Session, around: &Around) -> Html {
         Screen::Checks => html! {
             <ChecksScreen told={told_at_checks(session)} times={session.season().map(|(_, words)| words).unwrap_or_default()}
                 look_up={look_up(session)} water={session.rules.water()} states={session.with_case(checks).unwrap_or_default()} shown={session.shown_check()}
-                kinds={Rc::new(known_kinds(session))} kind={session.crab.answers.kind.given().cloned()}
+                kinds={Rc::new(known_kinds(session))} look_alikes={Rc::new(look_alikes(session))} kind={session.crab.answers.kind.given().cloned()}
                 gauge_limits={session.gauge_limits()} has_photo={session.photo.in_hand.is_some()} is_settled={is_settled(session)}
                 act={act.clone()} />
         },
         Screen::Verdict => html! {
-            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={counts.map(|counts| counts.lines).unwrap_or_default()} let_go={session.crab.let_go}
+            <VerdictScreen outcome={session.outcome().map(Rc::new)} kind={judged_as(session)} kept={counts.map(|counts| counts.lines).unwrap_or_default()} let_go={session.let_go_by_choice()}
                 keepers={session.keepers()} may_be_recorded={session.may_be_recorded()} is_ended={session.is_ended()}
                 is_saved={!session.book.has_unsaved()} {is_without_disk} vibration={session.settings.vibration} width={session.width()}
                 may_add={session.may_add_photo()} {take} is_practice={session.is_practice()}
@@ -101,11 +102,20 @@ fn kind_names(session: &Session) -> Vec<(String, String)> {
 fn known_kinds(session: &Session) -> Vec<KnownKind> {
     let known = |id: String| {
         let rule = session.rules.rule_of(&id)?;
-        let marks: Vec<String> =
-            rule.species_info.into_iter().flat_map(|info| info.tell_tales).map(|tell| tell.value).collect();
-        Some(KnownKind { id, name: rule.species_name, marks: marks.join(" ") })
+        let marks = rule.species_info.into_iter().flat_map(|info| info.tell_tales).map(|tell| tell.value);
+        Some(KnownKind { id, name: rule.species_name, marks: marks.collect() })
     };
     session.rules.kinds().into_iter().filter_map(known).collect()
+}
+
+/// Kinds that are taken for one of the chosen water, and that its rules do not name.
+fn look_alikes(session: &Session) -> Vec<KnownKind> {
+    let known = |info: SpeciesInfo| KnownKind {
+        name: info.name().to_owned(),
+        marks: info.tell_tales.into_iter().map(|tell| tell.value).collect(),
+        id: info.id,
+    };
+    session.rules.look_alikes().into_iter().map(known).collect()
 }
 
 /// What is said beside the question: answers that contradict each other.

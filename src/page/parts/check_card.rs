@@ -12,7 +12,7 @@ use crate::page::drawings as drawn;
 use crate::rules::pack::OTHER_KIND;
 use crate::rules::when::{Maturity, Sex, Stage};
 use crate::session::{Action, LearnAct, Reply, Screen};
-use crate::text::check_words;
+use crate::text::{check_words, marks_in_short};
 
 /// A kind as it is offered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,7 +22,7 @@ pub struct KnownKind {
     /// Its name.
     pub name: String,
     /// What tells it from others; empty where the water's rules say nothing.
-    pub marks: String,
+    pub marks: Vec<String>,
 }
 
 /// Which check.
@@ -32,6 +32,8 @@ pub struct CheckCardProps {
     pub check: Check,
     /// Kinds of the chosen water.
     pub kinds: Rc<Vec<KnownKind>>,
+    /// Kinds that are taken for one of these, and that no rule here is for.
+    pub look_alikes: Rc<Vec<KnownKind>>,
     /// The kind that was answered.
     pub kind: Option<String>,
     /// Answers that contradict each other.
@@ -89,7 +91,7 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
             }
         });
     }
-    let offers = offers(check, &props.kinds, props.kind.as_deref()).into_iter().map(|offer| {
+    let button = |offer: Offer| {
         html! {
             <button id={format!("answer-{}", offer.id)} type="button" class="answer"
                 onclick={does(Action::Reply(offer.reply))}>
@@ -102,7 +104,8 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
                 }
             </button>
         }
-    });
+    };
+    let offers = offers(check, &props.kinds, props.kind.as_deref(), &props.look_alikes);
     let picture = match check {
         Check::Shell => Some(drawn::SHELL_PRESS),
         Check::Eggs => Some(drawn::HOLD_FROM_BEHIND),
@@ -140,31 +143,44 @@ pub fn CheckCard(props: &CheckCardProps) -> Html {
                 <GaugeForm heading="Or by the gauge" limits={props.gauge_limits.clone()} act={props.act.clone()} />
                 <p class="hint">{ words.not_sure }</p>
             } else {
-                <div class="answers">{ for offers }{ not_sure }</div>
+                <div class="answers">{ for offers.into_iter().map(button) }{ not_sure }</div>
             }
             if check == Check::Season {
-                if !props.times.is_empty() {
-                    <h2>{ "What the pack says of the times" }</h2>
-                    <ul id="season-words">{ for props.times.iter().map(|words| html! { <li>{ words }</li> }) }</ul>
-                }
-                <h2>{ "Where to look it up" }</h2>
-                <ul id="look-up">{ for props.look_up.iter().map(|line| html! { <li class="address">{ line }</li> }) }</ul>
+                // The innermost area's words come first; the others stand below the fold.
+                { for props.times.first().map(|words| html! { <p id="season-words">{ words }</p> }) }
+                { for props.look_up.first().map(|line| html! { <p id="look-up" class="address">{ line }</p> }) }
             }
-            <button id="learn-this" type="button" class="wide-act" onclick={does(Action::Learn(LearnAct::Open(lesson_of(check).into())))}>
-                { "Learn this" }
-            </button>
-            <details>
+            <details id="why">
                 <summary>{ words.why }</summary>
                 <p>{ words.more }</p>
+                if check == Check::Kind {
+                    <ul>{ for props.kinds.iter().filter(|kind| !kind.marks.is_empty()).map(marks_of) }</ul>
+                    if !props.look_alikes.is_empty() {
+                        <p>{ "Taken for one of these; no rule here lets it be kept:" }</p>
+                        <div class="answers">{ for props.look_alikes.iter().map(look_alike).map(button) }</div>
+                    }
+                }
+                if check == Check::Season {
+                    <ul>{ for props.times.iter().skip(1).map(|words| html! { <li>{ words }</li> }) }</ul>
+                    <ul>{ for props.look_up.iter().skip(1).map(|line| html! { <li class="address">{ line }</li> }) }</ul>
+                }
+                <button id="learn-this" type="button" class="wide-act" onclick={does(Action::Learn(LearnAct::Open(lesson_of(check).into())))}>
+                    { "Learn this" }
+                </button>
             </details>
         </article>
     }
 }
 
-fn offers(check: Check, kinds: &[KnownKind], kind: Option<&str>) -> Vec<Offer> {
+/// All that tells a kind from others.
+fn marks_of(kind: &KnownKind) -> Html {
+    html! { <li><strong>{ &kind.name }</strong>{ ": " }{ kind.marks.join(" ") }</li> }
+}
+
+fn offers(check: Check, kinds: &[KnownKind], kind: Option<&str>, look_alikes: &[KnownKind]) -> Vec<Offer> {
     let is_swimmer = matches!(kind, Some("blue" | "blue-swimmer"));
     match check {
-        Check::Kind => kinds.iter().map(kind_offer).chain([other_kind()]).collect(),
+        Check::Kind => kinds.iter().map(kind_offer).chain([other_kind(look_alikes)]).collect(),
         Check::Season => vec![
             plain("season-open", "Open: I looked it up for today", Reply::Season(true)),
             plain("season-closed", "Closed", Reply::Season(false)),
@@ -241,7 +257,7 @@ fn kind_offer(kind: &KnownKind) -> Offer {
     Offer {
         id: kind.id.clone(),
         words: kind.name.clone(),
-        below: kind.marks.clone(),
+        below: marks_in_short(&kind.marks).join(" "),
         file: Some(kind_drawing(&kind.id)),
         reply: Reply::Kind(kind.id.clone()),
     }
@@ -274,8 +290,21 @@ pub fn kind_drawing(kind: &str) -> &'static str {
     }
 }
 
-fn other_kind() -> Offer {
-    Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind(OTHER_KIND.into()))
+fn other_kind(look_alikes: &[KnownKind]) -> Offer {
+    let names: Vec<&str> = look_alikes.iter().map(|kind| kind.name.as_str()).collect();
+    let below = if names.is_empty() { String::new() } else { format!("Such as {}.", names.join(", ")) };
+    let other = Offer::new("other", "Another kind", drawn::KIND_OTHER, Reply::Kind(OTHER_KIND.into()));
+    Offer { below, ..other }
+}
+
+/// A kind without a rule here: the answer is that it is another kind.
+fn look_alike(kind: &KnownKind) -> Offer {
+    Offer {
+        id: format!("like-{}", kind.id),
+        below: kind.marks.join(" "),
+        reply: Reply::Kind(OTHER_KIND.into()),
+        ..kind_offer(kind)
+    }
 }
 
 /// The name of a check in ids.

@@ -26,6 +26,8 @@ pub struct ChecksProps {
     pub shown: Option<Check>,
     /// Kinds of the chosen water.
     pub kinds: Rc<Vec<KnownKind>>,
+    /// Kinds that are taken for one of these, and that no rule here is for.
+    pub look_alikes: Rc<Vec<KnownKind>>,
     /// The kind that was answered.
     pub kind: Option<String>,
     /// What a gauge is held against, in words.
@@ -64,7 +66,7 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
     });
     let body = match props.shown {
         Some(check) => html! {
-            <CheckCard key={check_id(check)} {check} kinds={props.kinds.clone()} kind={props.kind.clone()}
+            <CheckCard key={check_id(check)} {check} kinds={props.kinds.clone()} look_alikes={props.look_alikes.clone()} kind={props.kind.clone()}
                 told={props.told.clone()} times={props.times.clone()} look_up={props.look_up.clone()} water={props.water.clone()}
                 gauge_limits={props.gauge_limits.clone()} has_photo={props.has_photo} act={props.act.clone()} />
         },
@@ -90,8 +92,11 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
                     }
                 </div>
                 <div>
-                    <h2>{ "All checks" }</h2>
-                    <ol class="steps">{ for list }</ol>
+                    // On a phone the question stands alone; beside it there is room for the list.
+                    <details id="all-checks" open={props.shown.is_none() || props.is_settled || is_wide()}>
+                        <summary>{ "All checks" }</summary>
+                        <ol class="steps">{ for list }</ol>
+                    </details>
                     <button id="next-crab" type="button" class="wide-act" onclick={does(Action::NextCrab)}>
                         { "Next crab" }
                     </button>
@@ -100,6 +105,13 @@ pub fn ChecksScreen(props: &ChecksProps) -> Html {
         </section>
     }
 }
+
+/// True where the checks stand in two columns, as the style sheet has it.
+fn is_wide() -> bool {
+    let found = gloo::utils::window().match_media("(min-width: 60rem)");
+    found.ok().flatten().is_some_and(|found| found.matches())
+}
+
 fn state_class(state: CheckState) -> &'static str {
     match state {
         CheckState::NotNeeded | CheckState::Open => "open",

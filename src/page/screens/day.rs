@@ -11,7 +11,7 @@ use crate::page::parts::day::reading::ReadingDay;
 use crate::page::parts::day::sorting::Sorting;
 use crate::page::parts::message::Message;
 use crate::session::words::{left_words, overdue_words, part_words, pull_words, redo_words, undo_words};
-use crate::session::{Action, BoatLine, DayAct, DayCounts, KeptLine, PartLine, Screen};
+use crate::session::{Action, BoatLine, DayAct, DayCounts, GaugeKeeper, KeptLine, PartLine, Screen};
 use crate::text::{Notice, unbroken};
 use jiff::civil::Date;
 
@@ -34,8 +34,8 @@ pub struct DayProps {
     pub today: Date,
     /// The kind that is sorted: id and name.
     pub kind: Option<(String, String)>,
-    /// What a gauge is held against for that kind, in words.
-    pub gauge_limits: Option<String>,
+    /// What one tap keeps by the gauge.
+    pub keepers: Vec<GaugeKeeper>,
     /// What is in hand, in a few words.
     pub in_hand: Option<String>,
     /// The screen where the crab in hand goes on.
@@ -135,7 +135,7 @@ pub fn DayScreen(props: &DayProps) -> Html {
                     <button id="put-away" type="button" onclick={does(Action::NextCrab)}>{ "Forget this crab" }</button>
                 </div>
             } else if props.has_water {
-                <Sorting kind={props.kind.clone()} gauge_limits={props.gauge_limits.clone()} take={props.take.clone()} act={props.act.clone()} />
+                <Sorting kind={props.kind.clone()} keepers={props.keepers.clone()} take={props.take.clone()} act={props.act.clone()} />
             } else {
                 <button id="choose-water" type="button" class="main-act wide-act"
                     onclick={does(Action::Show(Screen::Rules))}>{ "Choose your water" }</button>

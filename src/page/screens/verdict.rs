@@ -19,7 +19,7 @@ use crate::page::parts::verdict::kept::Kept;
 use crate::page::parts::verdict::reasons::{Reasons, source};
 use crate::page::screens::day::COUNTED_HERE;
 use crate::session::words::{choice_words, how_they_fit, keep_words};
-use crate::session::{Action, DayAct, Keeper, KeptLine, Plain, Screen, keepers_with_a_reason};
+use crate::session::{Action, DayAct, Keeper, KeptLine, Screen, keepers_with_a_reason};
 use crate::text::check_words;
 use crate::width::Width;
 
@@ -48,7 +48,7 @@ pub struct VerdictProps {
     pub is_saved: bool,
     /// Nothing that was kept before this page was opened is known, and nothing is written down.
     pub is_without_disk: bool,
-    /// It is to be let go, as said at the first glance.
+    /// It is let go by choice, as said at the first glance.
     pub let_go: Option<Why>,
     /// It is a practice photo: no crab in hand.
     pub is_practice: bool,
@@ -85,8 +85,7 @@ pub fn VerdictScreen(props: &VerdictProps) -> Html {
             }
         });
     }
-    let by_choice = props.let_go.filter(|why| Plain::is_by_choice(*why) && !props.is_ended);
-    if let Some(words) = by_choice.and_then(choice_words) {
+    if let Some(words) = props.let_go.filter(|_| !props.is_ended).map(choice_words) {
         return html! {
             <section id="screen-verdict" class="screen">
                 <div class="verdict release">

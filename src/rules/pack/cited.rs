@@ -40,6 +40,16 @@ pub struct Source {
     pub address: String,
 }
 
+impl Source {
+    /// Title, section and date, as far as they are known.
+    pub fn named(&self) -> String {
+        let parts = [&self.title, &self.section, &self.date];
+        let parts: Vec<&str> =
+            parts.into_iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
+        parts.join(", ")
+    }
+}
+
 /// A fact with where and how surely it was read.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -254,12 +254,7 @@ impl Collect<'_> {
 
     fn line<T>(&mut self, topic: Topic, fact: &Cited<T>, value: String, said: &str, words: String) {
         let source = fact.source.as_ref().and_then(|key| self.sources.get(key));
-        let source = source.map_or_else(String::new, |source| {
-            let parts = [&source.title, &source.section, &source.date];
-            let parts: Vec<&str> =
-                parts.into_iter().map(String::as_str).filter(|text| !text.is_empty()).collect();
-            parts.join(", ")
-        });
+        let source = source.map(Source::named).unwrap_or_default();
         self.lines.push(ReportLine {
             area: self.area.to_owned(),
             species: self.species.to_owned(),

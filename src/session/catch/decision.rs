@@ -9,8 +9,8 @@ use crate::decide::{
 };
 use crate::rules::RuleInForce;
 
+use crate::session::Session;
 use crate::session::catch::crab::GaugedAgainst;
-use crate::session::{Plain, Screen, Session};
 
 /// A limit to draw on the ruler.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,20 +23,23 @@ pub struct LimitInForce {
 
 impl Session {
     /// What a gauge is held against here on the day for the answered kind, in words: a gauge cut for another water is soon
-    /// taken. On the day's screen it is that of a hard male, which is what the button below it says; at the checks, of
-    /// the crab as far as it is answered. Of several the largest comes first.
+    /// taken. It is that of the crab as far as it is answered; of several the largest comes first.
     pub fn gauge_limits(&self) -> Option<String> {
-        let kind = self.crab.answers.kind.given()?;
-        let rule = self.rules.in_force.as_ref()?;
-        let answers = match self.screen {
-            Screen::Day => Plain::Keeper.crab(Some(kind.clone())).answers,
-            _ => self.crab.answers.clone(),
-        };
-        let against = self.with_case_of(rule, &answers, |case| GaugedAgainst::of(&fitting_sizes(case)));
+        self.crab.answers.kind.given()?;
+        self.gauge_limits_of(self.rules.in_force.as_ref()?, &self.crab.answers)
+    }
+
+    /// The same for another crab.
+    pub(in crate::session) fn gauge_limits_of(
+        &self,
+        rule: &RuleInForce,
+        answers: &Answers,
+    ) -> Option<String> {
+        let against = self.with_case_of(rule, answers, |case| GaugedAgainst::of(&fitting_sizes(case)));
         Some(against.limits).filter(|limits| !limits.is_empty())
     }
 
-    /// What a gauge is held against now, as far as the crab is answered. `None` until the rules are read.
+    /// What a gauge is held against for the crab as far as it is answered.
     pub(in crate::session) fn gauged_against(&self) -> Option<GaugedAgainst> {
         self.with_case(|case| GaugedAgainst::of(&fitting_sizes(case)))
     }
@@ -185,7 +188,7 @@ mod tests {
     use crate::rules::Choice;
     use crate::rules::when::Stage;
     use crate::session::tests::{after, start};
-    use crate::session::{Action, Reply, Screen};
+    use crate::session::{Action, Reply};
 
     /// Maryland, hard male blue crabs: 5 in from 1 April to 14 July, 5 1/4 in from 15 July to 15 December; soft ones and
     /// peelers have sizes of their own (us-md, COMAR 08.02.03).
@@ -198,11 +201,10 @@ mod tests {
                 Action::ChooseRule(Choice::of("us-md", "chesapeake-bay")),
                 Action::SetDate(Some(day)),
                 Action::Reply(Reply::Kind("blue".into())),
-                Action::Show(Screen::Day),
             ];
             after(start(), acts)
         };
-        let told = |day| on(day).gauge_limits().unwrap_or_default();
+        let told = |day| on(day).gauge_keepers()[0].limits.clone().unwrap_or_default();
         let (june, august) = (told(date(2026, 6, 15)), told(date(2026, 8, 15)));
         assert!(june.starts_with("at least 5 in (hard, male"), "{june}");
         assert!(august.starts_with("at least 5 1/4 in (hard, male"), "{august}");
@@ -210,7 +212,7 @@ mod tests {
             assert!(!told.contains("soft") && !told.contains("peeler") && !told.contains(';'), "{told}");
         }
         // At the checks the crab may be of any stage until it is answered: the largest size stands first.
-        let asked = on(date(2026, 8, 15)).apply(Action::Show(Screen::Checks));
+        let asked = on(date(2026, 8, 15));
         let all = asked.gauge_limits().unwrap_or_default();
         assert!(all.starts_with("at least 5 1/4 in") && all.contains("soft"), "{all}");
         let soft = asked.apply(Action::Reply(Reply::Shell(Stage::Soft))).gauge_limits().unwrap_or_default();

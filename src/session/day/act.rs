@@ -260,7 +260,7 @@ impl Session {
         self.photo = self.photo.put_away();
         self.photo.placement = crate::terms::Placement::default();
         self.follow_rule();
-        if plain.why().is_some_and(Plain::is_by_choice) {
+        if self.let_go_by_choice().is_some() {
             self.screen = Screen::Verdict;
         } else {
             self.go_on();
@@ -272,7 +272,7 @@ impl Session {
         let is_settled = self.outcome().is_some_and(|outcome| outcome.verdict().is_some());
         if self.photo.in_hand.is_some() && !self.is_width_confirmed() {
             Screen::Measure
-        } else if is_settled || self.crab.let_go.is_some_and(Plain::is_by_choice) {
+        } else if is_settled || self.let_go_by_choice().is_some() {
             Screen::Verdict
         } else {
             Screen::Checks

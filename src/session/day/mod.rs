@@ -15,6 +15,8 @@ pub mod sort;
 #[cfg(test)]
 mod gauge_tests;
 #[cfg(test)]
+mod keep_tests;
+#[cfg(test)]
 mod steps_tests;
 #[cfg(test)]
 mod tests;

@@ -3,8 +3,14 @@
 use serde::{Deserialize, Serialize};
 
 use crate::day::Why;
-use crate::decide::{Answer, Answers, Eggs, GaugeReading, Parts};
-use crate::rules::when::{Sex, Stage};
+use crate::decide::{
+    Answer, Answers, Call, Case, CatchSoFar, Check, CheckState, Eggs, GaugeReading, Parts, Verdict, checks,
+    decide,
+};
+use crate::rules::RuleInForce;
+use crate::rules::facts::Duty;
+use crate::rules::when::{Maturity, Sex, Stage};
+use crate::session::Session;
 use crate::session::catch::crab::Crab;
 
 /// A kind without a rule here, as the check of the kind answers it.
@@ -30,6 +36,23 @@ pub enum Plain {
     NotNeeded,
     /// A hard male, large enough by the gauge.
     Keeper,
+    /// A hard female without eggs, large enough by the gauge.
+    FemaleKeeper,
+    /// The same, mature.
+    MatureKeeper,
+    /// The same, immature.
+    ImmatureKeeper,
+    /// A hard crab without eggs, large enough by the gauge: its sex was not looked at.
+    EitherKeeper,
+}
+
+/// A button that keeps a crab by the gauge.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GaugeKeeper {
+    /// What is sorted with it.
+    pub plain: Plain,
+    /// What the gauge is held against for such a crab, in words; none where nothing is known of it.
+    pub limits: Option<String>,
 }
 
 impl Plain {
@@ -47,13 +70,12 @@ impl Plain {
             Self::OtherKind => Why::OtherKind,
             Self::OneClaw => Why::OneClaw,
             Self::NotNeeded => Why::NotNeeded,
-            Self::Keeper => return None,
+            Self::Keeper
+            | Self::FemaleKeeper
+            | Self::MatureKeeper
+            | Self::ImmatureKeeper
+            | Self::EitherKeeper => return None,
         })
-    }
-
-    /// True where the person lets it go by choice, whatever the rule says.
-    pub fn is_by_choice(why: Why) -> bool {
-        matches!(why, Why::OneClaw | Why::NotNeeded)
     }
 
     /// The crab of `kind` that this is said of.
@@ -71,8 +93,12 @@ impl Plain {
             Self::Short => gauge = Some(GaugeReading::NotOfSize),
             Self::OtherKind => answers.kind = Answer::Given(OTHER_KIND.to_owned()),
             Self::OneClaw | Self::NotNeeded => {}
-            Self::Keeper => {
-                answers.sex = Answer::Given(Sex::Male);
+            Self::Keeper
+            | Self::FemaleKeeper
+            | Self::MatureKeeper
+            | Self::ImmatureKeeper
+            | Self::EitherKeeper => {
+                (answers.sex, answers.maturity) = self.sex_and_maturity();
                 answers.eggs = Answer::Given(Eggs::None);
                 answers.shell = Answer::Given(Stage::Hard);
                 answers.parts = Answer::Given(Parts::Whole);
@@ -80,5 +106,76 @@ impl Plain {
             }
         }
         Crab { answers, gauge, let_go: self.why(), ..Crab::default() }
+    }
+
+    /// What a button that keeps says of the belly.
+    fn sex_and_maturity(self) -> (Answer<Sex>, Answer<Maturity>) {
+        let (female, mature) = (Answer::Given(Sex::Female), Answer::Given);
+        match self {
+            Self::Keeper => (Answer::Given(Sex::Male), Answer::Unanswered),
+            Self::MatureKeeper => (female, mature(Maturity::Mature)),
+            Self::ImmatureKeeper => (female, mature(Maturity::Immature)),
+            Self::FemaleKeeper => (female, Answer::Unanswered),
+            _ => (Answer::Unanswered, Answer::Unanswered),
+        }
+    }
+}
+
+impl Session {
+    /// The crabs that one tap keeps by the gauge here, of the kind that is sorted: one of either sex where nothing depends on
+    /// the sex, else a male and a female (mature and immature where that matters), without those that the rule sends back
+    /// whatever else they are. The verdict is asked again of the crab itself.
+    pub fn gauge_keepers(&self) -> Vec<GaugeKeeper> {
+        let male = vec![GaugeKeeper { plain: Plain::Keeper, limits: None }];
+        let Some(kind) = self.crab.answers.kind.given() else { return male };
+        let Some(rule) = self.rules.in_force.as_ref().filter(|rule| rule.species == *kind) else {
+            return male;
+        };
+        let asks = |plain: Plain, check: Check| {
+            let states = self.with_case_of(rule, &plain.crab(Some(kind.clone())).answers, checks);
+            states.into_iter().any(|(about, state)| about == check && state == CheckState::Open)
+        };
+        let plains: &[Plain] = if !asks(Plain::EitherKeeper, Check::Sex) {
+            &[Plain::EitherKeeper]
+        } else if asks(Plain::FemaleKeeper, Check::Maturity) {
+            &[Plain::Keeper, Plain::MatureKeeper, Plain::ImmatureKeeper]
+        } else {
+            &[Plain::Keeper, Plain::FemaleKeeper]
+        };
+        let may = |plain: &&Plain| plains.len() == 1 || self.may_keep_by_gauge(rule, **plain, kind);
+        let found: Vec<GaugeKeeper> =
+            plains.iter().filter(may).map(|plain| self.keeper_of(rule, *plain, kind)).collect();
+        // A closed season sends back everything: the button stays where the hand knows it.
+        if found.is_empty() { vec![self.keeper_of(rule, Plain::Keeper, kind)] } else { found }
+    }
+
+    /// Why the crab in hand is let go, where the person chooses so: the rule does not send it back for it, or not yet. None
+    /// for a kind that must not be put back.
+    pub fn let_go_by_choice(&self) -> Option<Why> {
+        let why = self.crab.let_go?;
+        let duties = self.rules.in_force.iter().flat_map(|rule| &rule.facts.invasive);
+        if duties.filter_map(|duty| duty.known()).any(|duty| duty.put_back == Duty::MustNot) {
+            return None;
+        }
+        let is_choice = matches!(why, Why::OneClaw | Why::NotNeeded);
+        let call = self.outcome().and_then(|outcome| outcome.verdict().map(Verdict::call));
+        (is_choice || call != Some(Call::Release)).then_some(why)
+    }
+
+    fn keeper_of(&self, rule: &RuleInForce, plain: Plain, kind: &str) -> GaugeKeeper {
+        let answers = plain.crab(Some(kind.to_owned())).answers;
+        GaugeKeeper { plain, limits: self.gauge_limits_of(rule, &answers) }
+    }
+
+    /// True where no rule sends such a crab back, were it the first of an open day.
+    fn may_keep_by_gauge(&self, rule: &RuleInForce, plain: Plain, kind: &str) -> bool {
+        let crab = plain.crab(Some(kind.to_owned()));
+        let call = self.with_case_of(rule, &crab.answers, |case| {
+            let answers = Answers { open: Answer::Given(true), ..case.answers.clone() };
+            let catch = CatchSoFar::default();
+            let first = Case { answers: &answers, catch: &catch, gauge: crab.gauge.as_ref(), ..*case };
+            decide(&first).verdict().map(Verdict::call)
+        });
+        call != Some(Call::Release)
     }
 }

@@ -1,7 +1,9 @@
 //! The rules at hand, the one in force, and what persons confirmed of them.
 //!
-//! `own` is the rule that the person makes or adjusts, [`SeasonWord`] what they looked up of a day.
+//! `own` is the rule that the person makes or adjusts, [`SeasonWord`] what they looked up of a day, `look_alikes` the kinds
+//! that are taken for one that has a rule.
 
+mod look_alikes;
 mod own;
 mod season;
 

@@ -20,6 +20,10 @@ pub fn plain_words(plain: Plain) -> &'static str {
         Plain::OneClaw => "One claw",
         Plain::NotNeeded => "Not needed",
         Plain::Keeper => "Hard male, of size by the gauge",
+        Plain::FemaleKeeper => "Hard female, no eggs, of size by the gauge",
+        Plain::MatureKeeper => "Hard mature female, no eggs, of size by the gauge",
+        Plain::ImmatureKeeper => "Hard immature female, no eggs, of size by the gauge",
+        Plain::EitherKeeper => "Hard, no eggs, of size by the gauge",
     }
 }
 
@@ -38,11 +42,11 @@ pub fn why_words(why: Why) -> &'static str {
 }
 
 /// Why a crab that the person lets go by choice goes back.
-pub fn choice_words(why: Why) -> Option<&'static str> {
+pub fn choice_words(why: Why) -> String {
     match why {
-        Why::OneClaw => Some("A crab with one claw can grow the other again."),
-        Why::NotNeeded => Some("You do not need it."),
-        _ => None,
+        Why::OneClaw => "A crab with one claw can grow the other again.".to_owned(),
+        Why::NotNeeded => "You do not need it.".to_owned(),
+        why => format!("You let it go: {}.", why_words(why)),
     }
 }
 

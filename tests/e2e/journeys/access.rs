@@ -183,8 +183,8 @@ async fn seen_on_its_ground(visit: &Visit<'_>, selector: &str) -> anyhow::Result
 pub async fn keyboard_alone(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     to_photos(visit).await?;
-    visit.find("#sample-8").await?;
-    press_key_on(visit, "#sample-8").await?;
+    visit.find("#sample-9").await?;
+    press_key_on(visit, "#sample-9").await?;
     wait_for_answer(visit).await?;
     press_key_on(visit, "#place-points").await?;
     let sample = sample(9)?;

@@ -19,9 +19,15 @@ pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
 
     // From a check, without a network, and back to it.
     visit.click("#go-checks").await?;
+    visit.find("#asks-kind").await?;
+    few_words(visit, 110).await.context("kind")?;
     visit.click("#answer-dungeness").await?;
+    visit.find("#asks-season").await?;
+    few_words(visit, 125).await.context("season")?;
+    visit.click("#all-checks > summary").await?;
     visit.click("#check-shell").await?;
     visit.find("#asks-shell").await?;
+    visit.click("#why > summary").await?;
     visit.click("#learn-this").await?;
     visit.find("#screen-lesson .lesson-says").await.context("the lesson is not there offline")?;
     visit.click("#lesson-next").await?;
@@ -31,6 +37,7 @@ pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
     ensure!(focus == "question", "the new screen's heading has no focus: {focus}");
     visit.click("#lesson-leave").await?;
     visit.find("#asks-shell").await.context("not back at the check")?;
+    visit.click("#all-checks > summary").await?;
     let kind = visit.text_of("#check-kind").await?;
     ensure!(!kind.contains("open"), "the answer is lost: {kind}");
 
@@ -92,5 +99,13 @@ pub async fn learns_offline(visit: &Visit<'_>) -> anyhow::Result<()> {
         !printed.contains("All lessons") && !printed.contains("Vibrate"),
         "the page is on the sheet too: {printed}"
     );
+    Ok(())
+}
+
+/// A question is read at a glance: no more words in sight than these, the head and the foot among them.
+async fn few_words(visit: &Visit<'_>, most: u64) -> anyhow::Result<()> {
+    let count = "return document.body.innerText.split(/\\s+/).filter(Boolean).length";
+    let words = visit.ask(count).await?.as_u64().context("a number")?;
+    ensure!(words <= most, "{words} words in sight");
     Ok(())
 }

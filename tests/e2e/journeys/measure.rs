@@ -57,7 +57,7 @@ pub async fn same_as_native_with_points(visit: &Visit<'_>) -> anyhow::Result<()>
 pub async fn same_as_native_as_proposed(visit: &Visit<'_>) -> anyhow::Result<()> {
     visit.open().await?;
     let mut differ = Vec::new();
-    for number in 1..=9 {
+    for number in 0..=9 {
         let sample = sample(number)?;
         take_sample(visit, &sample).await?;
         let native = native::measure(visit.workshop, &sample.photo, &[])?;

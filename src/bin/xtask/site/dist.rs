@@ -57,6 +57,10 @@ fn join_styles(own: &mut Files) {
     own.insert("style.css".into(), joined);
 }
 
+/// Most that the practice photo which comes with the page weighs, with the list of all: a chosen budget, two thirds of the
+/// first screen's.
+const MOST_BYTES_ALONG: usize = 360_000;
+
 /// The photos, with the list of them and of their crabs' kinds and widths that the page reads.
 fn samples(folder: &Path) -> anyhow::Result<Files> {
     let mut photos = read_folder(folder)?;
@@ -116,7 +120,17 @@ fn lay_out(templates: &Files, own: Files, samples: Files, public_url: &str) -> a
         files.into_iter().map(|(path, bytes)| (format!("{base}{path}"), bytes)).collect()
     };
     let mut files = under(&base, own);
-    let sample_files = under(&samples_base, samples);
+    // The list of the practice photos and the first of them, a small one, come with the page; the others when asked for.
+    let first = samples.keys().find(|path| path.ends_with(".jpg")).cloned();
+    let comes_along = |path: &str| path == "index.json" || Some(path) == first.as_deref();
+    let (along, asked_for): (Files, Files) = samples.into_iter().partition(|(path, _)| comes_along(path));
+    let weight: usize = along.values().map(Vec::len).sum();
+    anyhow::ensure!(
+        weight <= MOST_BYTES_ALONG,
+        "the first practice photo weighs {weight} bytes with the list"
+    );
+    files.extend(under(&samples_base, along));
+    let sample_files = under(&samples_base, asked_for);
 
     let fill = |name: &str, more: &[(&str, &str)]| -> anyhow::Result<Vec<u8>> {
         let template = templates.get(name).with_context(|| format!("www/{name} is missing"))?;
@@ -264,6 +278,26 @@ mod tests {
         let shared: Vec<&String> = one.files.keys().filter(|path| other.files.contains_key(*path)).collect();
         let samples = shared.iter().filter(|path| path.starts_with("samples-")).count();
         assert_eq!((shared.len(), samples), (fixed.len() + 1, 1), "{shared:?}");
+    }
+
+    #[test]
+    fn the_first_practice_photo_comes_with_the_page() {
+        let own = files(&[("style.css", "a")]);
+        let photos = files(&[("a.jpg", "small"), ("b.jpg", "large"), ("index.json", "[]")]);
+        let built = lay_out(&templates(), own, photos, "/").expect("complete templates");
+        let service = String::from_utf8(built.files["sw.js"].clone()).expect("text");
+        // As the template says: build, files, hash of the photos, photos.
+        let [_, files_kept, _, later] = service.split(' ').collect::<Vec<_>>()[..] else {
+            panic!("{service}")
+        };
+        let is_in = |list: &str| ["a.jpg", "index.json", "b.jpg"].map(|path| list.contains(path));
+        assert_eq!(
+            (is_in(files_kept), is_in(later)),
+            ([true, true, false], [false, false, true]),
+            "{service}"
+        );
+        let heavy = Files::from([("a.jpg".to_owned(), vec![0; MOST_BYTES_ALONG + 1])]);
+        assert!(lay_out(&templates(), files(&[("style.css", "a")]), heavy, "/").is_err());
     }
 
     #[test]

@@ -6,15 +6,15 @@ use crate::decide::Check;
 use crate::page::hooks::photo::photo_file::ChosenPhoto;
 use crate::page::parts::photo::pick::PhotoInput;
 use crate::session::words::plain_words;
-use crate::session::{Action, DayAct, Plain, Screen};
+use crate::session::{Action, DayAct, GaugeKeeper, Plain, Screen};
 
 /// What is sorted.
 #[derive(Properties, PartialEq)]
 pub struct SortingProps {
     /// The kind: id and name.
     pub kind: Option<(String, String)>,
-    /// What a gauge is held against for it, in words.
-    pub gauge_limits: Option<String>,
+    /// What one tap keeps by the gauge.
+    pub keepers: Vec<GaugeKeeper>,
     /// Where a photo goes.
     pub take: Callback<ChosenPhoto>,
     /// What was done.
@@ -45,6 +45,19 @@ pub fn Sorting(props: &SortingProps) -> Html {
             </>
         };
     };
+    // Of several buttons with one limit the last one has it below.
+    let keepers = props.keepers.iter().enumerate().map(|(at, keeper)| {
+        let is_told_below = props.keepers.get(at + 1).is_some_and(|next| next.limits == keeper.limits);
+        let limits = keeper.limits.as_ref().filter(|_| !is_told_below);
+        html! {
+            <>
+                { plain(keeper.plain, "wide-act") }
+                if let Some(limits) = limits {
+                    <p id={format!("gauge-limits-{}", plain_id(keeper.plain))} class="hint">{ "The gauge here: " }{ limits }</p>
+                }
+            </>
+        }
+    });
     html! {
         <>
             <button id="sort-kind" type="button" class="sort-kind" onclick={does(Action::LookAt(Check::Kind))}>
@@ -52,10 +65,7 @@ pub fn Sorting(props: &SortingProps) -> Html {
             </button>
             <PhotoInput id="day-photo" words="Close? Photograph it" by_camera=true same_crab=false is_main=true
                 take={props.take.clone()} />
-            { plain(Plain::Keeper, "wide-act") }
-            if let Some(limits) = &props.gauge_limits {
-                <p id="gauge-limits" class="hint">{ "The gauge here: " }{ limits }</p>
-            }
+            { for keepers }
             <h2>{ "Let go" }</h2>
             <div class="sort-out">
                 { for Plain::RELEASES.map(|one| plain(one, "")) }
@@ -75,5 +85,9 @@ fn plain_id(plain: Plain) -> &'static str {
         Plain::OneClaw => "one-claw",
         Plain::NotNeeded => "not-needed",
         Plain::Keeper => "keeper",
+        Plain::FemaleKeeper => "keeper-female",
+        Plain::MatureKeeper => "keeper-mature",
+        Plain::ImmatureKeeper => "keeper-immature",
+        Plain::EitherKeeper => "keeper-either",
     }
 }

@@ -8,10 +8,9 @@ use yew::prelude::*;
 use super::confirm::ConfirmForm;
 use super::landmarks::Landmarks;
 use crate::rules::pack::ANY_CRAB;
-use crate::rules::words::report::ReportLine;
-use crate::rules::{Confirmation, Mark, MeasuredDimension, RuleInForce};
+use crate::rules::{Confirmation, MeasuredDimension, RuleInForce};
 use crate::session::Action;
-use crate::text::{ago, full_area_name};
+use crate::text::{ShownFact, ago, facts_by_topic, full_area_name};
 
 /// Which rule.
 #[derive(Properties, PartialEq)]
@@ -38,8 +37,9 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
     } else {
         rule.confirmable(props.date, &props.confirmations)
     };
-    let row = |fact: ReportLine| {
-        let named = rule.fact_ref(fact.topic, &fact.value, &fact.said);
+    let row = |about: &str, fact: ShownFact| {
+        let line = &fact.line;
+        let named = rule.fact_ref(line.topic, &line.value, &line.said);
         let confirmed = rule.confirmation(&named, props.date, &props.confirmations);
         let withdraw = confirmed.map(|_| {
             let act = props.act.clone();
@@ -48,25 +48,29 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
                     onclick={move |_| act.emit(Action::WithdrawFact(named.clone()))}>{ "Take this word back" }</button>
             }
         });
-        let mark = match (confirmed, fact.mark) {
-            (Some(word), _) => format!("confirmed by {} on {}, until {}", word.who, word.when, word.until),
-            (None, Mark::Seen) => "read in the source".to_owned(),
-            (None, Mark::Memory) => "from memory: not confirmed".to_owned(),
-            (None, Mark::Unknown) => "not known: look it up".to_owned(),
+        let mark = match confirmed {
+            Some(word) => {
+                let text = fact.text.map(|text| format!("; text {text}")).unwrap_or_default();
+                format!("confirmed by {} on {}, until {}{text}", word.who, word.when, word.until)
+            }
+            None => fact.mark_words(),
         };
+        // Under a heading that says it already the matter is not named again.
+        let noun = line.topic.noun();
+        let is_said = about.eq_ignore_ascii_case(noun);
         html! {
             <li>
-                <p>{ &fact.words }</p>
-                <p class="detail">{ format!("{mark}. {}", fact.source) }</p>
+                <p>if !is_said { <strong>{ noun }</strong>{ ": " } }{ &line.words }{ " " }<span class="detail">{ format!("({mark})") }</span></p>
                 { withdraw }
             </li>
         }
     };
-    let topics = by_topic(rule.lines()).into_iter().map(|(noun, facts)| {
+    let (topics, texts) = facts_by_topic(rule);
+    let topics = topics.into_iter().map(|topic| {
         html! {
             <details class="topic">
-                <summary>{ format!("{noun} ({})", facts.len()) }</summary>
-                <ul class="facts">{ for facts.into_iter().map(row) }</ul>
+                <summary>{ format!("{} ({})", topic.about, topic.facts.len()) }</summary>
+                <ul class="facts">{ for topic.facts.into_iter().map(|fact| row(topic.about, fact)) }</ul>
             </details>
         }
     });
@@ -90,34 +94,22 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
             if !rule.observed.is_empty() {
                 <ul>{ for rule.observed.iter().map(|words| html! { <li>{ words }</li> }) }</ul>
             }
-            <details>
-                <summary>{ "Where to look it up" }</summary>
-                <ul>
-                    { for rule.sources.values().map(|source| {
-                        let parts = [&source.title, &source.section, &source.date];
-                        let words: Vec<&str> =
-                            parts.into_iter().filter(|part| !part.is_empty()).map(String::as_str).collect();
-                        html! { <li><p>{ words.join(", ") }</p><p class="address">{ &source.address }</p></li> }
+            <details id="cited-texts">
+                <summary>{ format!("Where it was read ({})", texts.len()) }</summary>
+                <ol>
+                    { for texts.into_iter().map(|text| {
+                        let parts = [text.title, text.date];
+                        let words = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
+                        html! { <li>{ words }{ " " }<span class="address">{ text.address }</span></li> }
                     }) }
-                </ul>
+                </ol>
             </details>
             if !open.is_empty() {
-                <ConfirmForm facts={open} act={props.act.clone()} />
+                <details id="to-confirm">
+                    <summary>{ format!("Not confirmed ({})", open.len()) }</summary>
+                    <ConfirmForm facts={open} act={props.act.clone()} />
+                </details>
             }
         </section>
     }
-}
-
-/// Facts of one topic together, in the order in which the topics come first; a fact that comes twice is told once.
-fn by_topic(facts: Vec<ReportLine>) -> Vec<(&'static str, Vec<ReportLine>)> {
-    let mut topics: Vec<(&'static str, Vec<ReportLine>)> = Vec::new();
-    for fact in facts {
-        let noun = fact.topic.noun();
-        match topics.iter_mut().find(|(known, _)| *known == noun) {
-            Some((_, facts)) if facts.contains(&fact) => {}
-            Some((_, facts)) => facts.push(fact),
-            None => topics.push((noun, vec![fact])),
-        }
-    }
-    topics
 }
