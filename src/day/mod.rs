@@ -1,7 +1,7 @@
 //! The book of the day: who is aboard, which pots are out, and what became of each crab.
 //!
 //! It is the person's own memory and the check beside the official record; it is no record itself. [`rows`] says what
-//! it holds, [`book`] keeps them, found by [`shelves`], [`steps`] changes it and takes changes back, [`pots`] reads what
+//! it holds, `crab` of a crab, [`book`] keeps them, found by [`shelves`], [`steps`] changes it and takes changes back, [`pots`] reads what
 //! is typed of a pot, `people` says who is aboard, [`picture`] is a photo of a measured crab. [`counts`] gives what limits
 //! ask, [`record`] double-checks a day before it goes on the official record, [`told`] adds up and finds, [`line`] tells
 //! how long a pot's line must be, [`weight`] what holds it in a current, [`copies`] takes the book out of the page and back.
@@ -9,6 +9,7 @@
 pub mod book;
 pub mod copies;
 pub mod counts;
+mod crab;
 pub mod line;
 mod people;
 pub mod picture;

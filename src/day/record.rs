@@ -202,7 +202,9 @@ impl Book {
                 }
             }
         }
-        let unsaid: u32 = lines.iter().map(|line| line.count - line.males - line.females).sum();
+        // Where either sex is kept nobody looks, and no record asks.
+        let asked = lines.iter().filter(|line| line.duty != Duty::NotRequired);
+        let unsaid: u32 = asked.map(|line| line.count - line.males - line.females).sum();
         if unsaid > 0 {
             flags.push(Flag::SexNotSaid(unsaid));
         }

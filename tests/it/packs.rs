@@ -4,6 +4,7 @@ mod america_east;
 mod america_west;
 mod australia;
 mod europe;
+mod gear;
 mod saying;
 mod search;
 mod traps;

@@ -1,14 +1,15 @@
-//! Kept by the gauge in three taps, of whichever sex, and never with a check open.
+//! What is sorted at a glance: let go in two taps, kept by the gauge in three, of whichever sex, and never with a check
+//! open.
 
 use std::rc::Rc;
 
-use super::tests::call;
+use super::tests::{call, sorting};
 use crate::day::{End, Id, Why};
 use crate::decide::{Call, Check, Eggs, NextAct};
 use crate::rules::when::Sex;
 use crate::rules::{Choice, read_pack};
 use crate::session::tests::{after, start};
-use crate::session::{Action, DayAct, Plain, Reply, Screen, Session};
+use crate::session::{Action, Crab, DayAct, Plain, Reply, Screen, Session};
 
 /// A kind is sorted at a water of a pack that was looked up as open.
 fn at(pack: &str, area: &str, kind: &str) -> Session {
@@ -142,4 +143,48 @@ fn what_must_not_be_put_back_is_not_let_go_by_choice() {
     let sorted = sort(&green, Plain::NotNeeded);
     assert_eq!(sorted.crab.let_go, Some(Why::NotNeeded));
     assert_eq!(sorted.let_go_by_choice(), None);
+}
+
+#[test]
+fn a_plain_release_takes_two_taps_and_says_why() {
+    for (plain, why) in [
+        (Plain::Female, Why::Female),
+        (Plain::Soft, Why::Soft),
+        (Plain::Short, Why::Short),
+        (Plain::Eggs, Why::Eggs),
+        (Plain::OtherKind, Why::OtherKind),
+        (Plain::OneClaw, Why::OneClaw),
+        (Plain::NotNeeded, Why::NotNeeded),
+    ] {
+        let sorted = sorting().apply(Action::Day(DayAct::Sort(plain)));
+        assert_eq!(sorted.screen, Screen::Verdict, "{plain:?}");
+        assert_ne!(call(&sorted), Some(Call::Keep), "{plain:?}");
+        let done = sorted.apply(Action::Day(DayAct::LetGo(Why::Verdict)));
+        assert_eq!(done.screen, Screen::Day);
+        let crabs = done.book.crabs();
+        assert_eq!(crabs[0].1.end, End::Released(why), "{plain:?}");
+        assert_eq!(done.crab.answers.kind.given().map(String::as_str), Some("dungeness"), "the kind stays");
+        assert!(done.apply(Action::Day(DayAct::Undo)).book.crabs().is_empty());
+    }
+}
+
+#[test]
+fn a_keeper_by_the_gauge_takes_three_taps() {
+    let sorted = sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper)));
+    assert_eq!((sorted.screen, call(&sorted)), (Screen::Verdict, Some(Call::Keep)));
+    let kept = after(sorted, [Action::Day(DayAct::Keep(Id::first_person())), Action::NextCrab]);
+    assert_eq!((kept.screen, kept.all_kept()), (Screen::Day, 1));
+}
+
+/// What a glance says of one crab says nothing of the next.
+#[test]
+fn only_the_kind_stays_for_the_next_crab() {
+    let kept = after(
+        sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper))),
+        [Action::Day(DayAct::Keep(Id::first_person())), Action::NextCrab],
+    );
+    assert_eq!(kept.crab, Crab::of(Some("dungeness".into())));
+    assert!(!kept.is_in_hand());
+    let other = after(kept, [Action::Day(DayAct::Sort(Plain::OtherKind)), Action::NextCrab]);
+    assert_eq!(other.crab, Crab::of(Some("dungeness".into())), "another kind is the exception");
 }

@@ -10,7 +10,7 @@ use crate::session::tests::{after, confirmed, hard_male_dungeness, keeper, start
 use crate::session::words::{
     clock_words, from_words, is_overdue, kept_in_short, overdue_words, redo_words, sex_words, undo_words,
 };
-use crate::session::{Action, DayAct, Reply, Screen, Session};
+use crate::session::{Action, DayAct, Plain, Reply, Screen, Session};
 
 fn day(act: DayAct) -> Action {
     Action::Day(act)
@@ -248,6 +248,17 @@ fn a_full_day_is_not_over_the_limit() {
     let over = |flag: &Flag| matches!(flag, Flag::OverLimit { kept: 6, limit: 5, .. });
     assert!(flags.iter().any(over) && flags.contains(&Flag::SexNotSaid(1)), "{flags:?}");
     assert_eq!(sixth.double_check()[0].lines[0].males, 5);
+}
+
+/// Puget Sound: either sex of red rock crab may be kept, and none goes on the catch record card (us-wa, WDFW): nobody has
+/// to have looked.
+#[test]
+fn the_sex_of_a_crab_that_goes_on_no_record_is_not_asked_for() {
+    let kind = Action::Reply(Reply::Kind("red-rock".into()));
+    let looked_up = after(start(), [kind, Action::Reply(Reply::Season(true)), Action::NextCrab]);
+    let kept = after(looked_up, [day(DayAct::Sort(Plain::EitherKeeper)), keep(), Action::NextCrab]);
+    let checked = &kept.double_check()[0];
+    assert_eq!((checked.lines[0].count, checked.lines[0].males, &checked.flags[..]), (1, 0, &[][..]));
 }
 
 /// Where the rule shown says nothing of a record, the crab is told as one to look up, not passed over.

@@ -3,12 +3,12 @@
 use jiff::civil::date;
 
 use crate::day::rows::{Licence, Row};
-use crate::day::{End, Id, Person, What, Why};
+use crate::day::{Id, Person, What, Why};
 use crate::decide::{Call, GaugeReading, Verdict};
 use crate::rules::when::{Sex, Stage};
 use crate::session::photo::practice::TrueWidths;
 use crate::session::tests::{after, keeper, start, take_photo};
-use crate::session::{Action, Crab, DayAct, Plain, Reply, Screen, Session};
+use crate::session::{Action, DayAct, Plain, Reply, Screen, Session};
 
 pub(super) fn call(session: &Session) -> Option<Call> {
     session.outcome().and_then(|outcome| outcome.verdict().map(Verdict::call))
@@ -164,37 +164,6 @@ fn a_crab_is_counted_once_however_the_page_ends() {
     }
 }
 
-#[test]
-fn a_plain_release_takes_two_taps_and_says_why() {
-    for (plain, why) in [
-        (Plain::Female, Why::Female),
-        (Plain::Soft, Why::Soft),
-        (Plain::Short, Why::Short),
-        (Plain::Eggs, Why::Eggs),
-        (Plain::OtherKind, Why::OtherKind),
-        (Plain::OneClaw, Why::OneClaw),
-        (Plain::NotNeeded, Why::NotNeeded),
-    ] {
-        let sorted = sorting().apply(Action::Day(DayAct::Sort(plain)));
-        assert_eq!(sorted.screen, Screen::Verdict, "{plain:?}");
-        assert_ne!(call(&sorted), Some(Call::Keep), "{plain:?}");
-        let done = sorted.apply(Action::Day(DayAct::LetGo(Why::Verdict)));
-        assert_eq!(done.screen, Screen::Day);
-        let crabs = done.book.crabs();
-        assert_eq!(crabs[0].1.end, End::Released(why), "{plain:?}");
-        assert_eq!(done.crab.answers.kind.given().map(String::as_str), Some("dungeness"), "the kind stays");
-        assert!(done.apply(undo()).book.crabs().is_empty());
-    }
-}
-
-#[test]
-fn a_keeper_by_the_gauge_takes_three_taps() {
-    let sorted = sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper)));
-    assert_eq!((sorted.screen, call(&sorted)), (Screen::Verdict, Some(Call::Keep)));
-    let kept = after(sorted, [keep(), Action::NextCrab]);
-    assert_eq!((kept.screen, kept.all_kept()), (Screen::Day, 1));
-}
-
 /// What was looked at is kept with the crab: eggs, claws, and what the season was said to be.
 #[test]
 fn a_crab_keeps_what_was_looked_at() {
@@ -223,16 +192,6 @@ fn a_crab_keeps_what_was_looked_at() {
     let read = crate::day::rows::read_row(&older.to_string()).expect("a row");
     let What::Crab(crab) = read.what else { panic!("a crab") };
     assert_eq!(crab.checks, Checks::default());
-}
-
-/// What a glance says of one crab says nothing of the next.
-#[test]
-fn only_the_kind_stays_for_the_next_crab() {
-    let kept = after(sorting().apply(Action::Day(DayAct::Sort(Plain::Keeper))), [keep(), Action::NextCrab]);
-    assert_eq!(kept.crab, Crab::of(Some("dungeness".into())));
-    assert!(!kept.is_in_hand());
-    let other = after(kept, [Action::Day(DayAct::Sort(Plain::OtherKind)), Action::NextCrab]);
-    assert_eq!(other.crab, Crab::of(Some("dungeness".into())), "another kind is the exception");
 }
 
 #[test]
