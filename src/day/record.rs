@@ -202,8 +202,8 @@ impl Book {
                 }
             }
         }
-        // Where either sex is kept nobody looks, and no record asks.
-        let asked = lines.iter().filter(|line| line.duty != Duty::NotRequired);
+        // Of a kind that no record is known to ask for, either sex is often kept, and nobody looks.
+        let asked = lines.iter().filter(|line| line.duty == Duty::Write);
         let unsaid: u32 = asked.map(|line| line.count - line.males - line.females).sum();
         if unsaid > 0 {
             flags.push(Flag::SexNotSaid(unsaid));

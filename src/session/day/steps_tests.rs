@@ -250,8 +250,8 @@ fn a_full_day_is_not_over_the_limit() {
     assert_eq!(sixth.double_check()[0].lines[0].males, 5);
 }
 
-/// Puget Sound: either sex of red rock crab may be kept, and none goes on the catch record card (us-wa, WDFW): nobody has
-/// to have looked.
+/// Puget Sound: either sex of red rock crab may be kept, and only Dungeness are known to go on the catch record card
+/// (us-wa, WDFW): nobody has to have looked.
 #[test]
 fn the_sex_of_a_crab_that_goes_on_no_record_is_not_asked_for() {
     let kind = Action::Reply(Reply::Kind("red-rock".into()));
