@@ -84,6 +84,7 @@ fn person_day(at: usize, day: &PersonDay, act: &Callback<Action>) -> Html {
         let sexes = match (line.males, line.females) {
             (males, 0) if males == line.count => ", all male".to_owned(),
             (0, females) if females == line.count => ", all female".to_owned(),
+            (0, 0) => ", sex not said".to_owned(),
             (males, females) => format!(", {males} male, {females} female"),
         };
         html! {
