@@ -119,15 +119,6 @@ impl Book {
         gone.is_some_and(|row| matches!(&row.what, What::Crab(crab) if matches!(crab.end, End::Kept { .. })))
     }
 
-    /// How many crabs of a copy were taken back here since it was made: they stay taken back.
-    pub fn taken_back_since(&self, copy: &[Row]) -> usize {
-        let is_back = |row: &&Row| {
-            let here = self.rows.get(&row.id).filter(|here| here.is_gone && here.revision > row.revision);
-            !row.is_gone && matches!(row.what, What::Crab(_)) && here.is_some()
-        };
-        copy.iter().filter(is_back).count()
-    }
-
     /// A row, also one that was taken away.
     pub(super) fn any_row(&self, id: &Id) -> Option<&Rc<Row>> {
         self.rows.get(id)
@@ -329,24 +320,6 @@ mod tests {
         book.undo();
         book.merge(copy);
         assert_eq!(book.row(&id), None);
-    }
-
-    #[test]
-    fn crabs_of_a_copy_that_were_taken_back_are_counted_for_the_words() {
-        let (mut book, mut names) = book();
-        let at = Moment { day: DAY, clock: None };
-        for _ in 0..3 {
-            let crab = CrabEntry::kept(Some("dungeness"), Id::first_person(), at);
-            let id = names.draw();
-            book.step(&mut names, StepName::Kept, DAY, vec![(id, What::Crab(Box::new(crab)))]);
-        }
-        let copy: Vec<Row> = book.all_rows().map(|row| Row::clone(row)).collect();
-        assert_eq!(book.taken_back_since(&copy), 0);
-        book.undo();
-        book.undo();
-        assert_eq!(book.taken_back_since(&copy), 2);
-        let of_now: Vec<Row> = book.all_rows().map(|row| Row::clone(row)).collect();
-        assert_eq!(book.taken_back_since(&of_now), 0, "the copy knows it too");
     }
 
     #[test]

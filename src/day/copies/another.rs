@@ -58,6 +58,15 @@ impl Book {
         self.merge_unsaved(known)
     }
 
+    /// How many crabs of a copy were taken back here since it was made: they stay taken back.
+    pub fn taken_back_since(&self, copy: &[Row]) -> usize {
+        let is_back = |row: &&Row| {
+            let here = self.any_row(&row.id).filter(|here| here.is_gone && here.revision > row.revision);
+            !row.is_gone && matches!(row.what, What::Crab(_)) && here.is_some()
+        };
+        copy.iter().filter(is_back).count()
+    }
+
     fn persons_known_from(&self, rows: &[Row]) -> Persons {
         let same = |row: &Row| {
             let here = self.any_row(&row.id).filter(|here| here.revision == row.revision)?;
@@ -244,5 +253,22 @@ mod tests {
         one.take_copy(copy(&other), None);
         assert_eq!(kept_by(&one, &Id::first_person()), 9);
         assert!(!one.must_ask_whose(&copy(&other)));
+    }
+
+    #[test]
+    fn crabs_of_a_copy_that_were_taken_back_are_counted_for_the_words() {
+        let (mut book, mut names) = (Book::default(), Names { seed: 7, given: 0 });
+        for _ in 0..3 {
+            keep(&mut book, &mut names);
+        }
+        let rows = |book: &Book| -> Vec<Row> { book.all_rows().map(|row| Row::clone(row)).collect() };
+        let copy = rows(&book);
+        assert_eq!(book.taken_back_since(&copy), 0);
+        book.undo();
+        book.undo();
+        assert_eq!(book.taken_back_since(&copy), 2);
+        assert_eq!(book.taken_back_since(&rows(&book)), 0, "the copy knows it too");
+        let later: Vec<Row> = copy.into_iter().map(|row| Row { revision: row.revision + 9, ..row }).collect();
+        assert_eq!(book.taken_back_since(&later), 0, "the later version holds");
     }
 }
