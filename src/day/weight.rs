@@ -21,6 +21,8 @@ const DRAG_OF_LINE: f64 = 1.2;
 const DRAG_OF_BUOY: f64 = 0.8;
 /// What a pot holds of its weight on the bottom: assumed, for sand; mud may hold more, rock less.
 pub const FRICTION: f64 = 0.4;
+/// No tide runs faster where a pot is set: the fastest tidal streams run at about 8 to 16 kn (from memory).
+const MOST_KNOTS: f64 = 10.0;
 /// What waves ask besides: common practice, half again.
 pub const WITH_WAVES: f64 = 1.5;
 
@@ -62,18 +64,19 @@ pub fn weight_needed(line: &LineSum, pull: &Pull) -> Option<Kilograms> {
 pub fn current_of(words: &str) -> Option<MetresPerSecond> {
     let words = words.trim().to_lowercase().replace(',', ".");
     const KNOTS: f64 = MetresPerSecond::PER_KNOT;
-    let units = [("m/s", 1.0), ("knots", KNOTS), ("kts", KNOTS), ("kn", KNOTS), ("kt", KNOTS)];
+    let units =
+        [("m/s", 1.0), ("knots", KNOTS), ("knot", KNOTS), ("kts", KNOTS), ("kn", KNOTS), ("kt", KNOTS)];
     let told = units.into_iter().find_map(|(unit, m_s)| Some((words.strip_suffix(unit)?, m_s)));
     let (number, m_s) = told.unwrap_or((&words, KNOTS));
     let value: f64 = number.trim().parse().ok()?;
-    (value.is_finite() && value >= 0.0).then_some(MetresPerSecond(value * m_s))
+    (0.0..=MOST_KNOTS * KNOTS / m_s).contains(&value).then_some(MetresPerSecond(value * m_s))
 }
 
-/// A thickness as typed: `8`, `8 mm`, `5/16 in` or `13 cm`; a bare number is in mm.
+/// A thickness as typed, with its unit: `8 mm`, `5/16 in` or `13 cm`. A bare 13 of a buoy would be read as mm by one
+/// person and as cm by another.
 pub fn across_of(words: &str) -> Option<Millimetres> {
     let words = words.trim().replace(',', ".");
-    let typed = words.parse::<Length>().or_else(|_| format!("{words} mm").parse::<Length>());
-    typed.ok().map(Length::millimetres)
+    words.parse::<Length>().ok().map(Length::millimetres).filter(|across| across.0 > 0.0)
 }
 
 /// Upwards to a figure that is no surer than the sum: whole below 100, tens from there.
@@ -139,10 +142,10 @@ mod tests {
         for current in [f64::NAN, f64::INFINITY, -1.0] {
             assert_eq!(weight_needed(&line(1.25), &pull(current)), None);
         }
-        for words in ["", "fast", "2 furlongs", "-1", "inf", "1 s"] {
+        for words in ["", "fast", "2 furlongs", "-1", "inf", "1 s", "10.1", "5.2 m/s", "1 mph"] {
             assert_eq!(current_of(words), None, "{words}");
         }
-        for words in ["", "thick", "-8 mm", "8 fathoms"] {
+        for words in ["", "thick", "-8 mm", "0 cm", "8 fathoms", "13"] {
             assert_eq!(across_of(words), None, "{words}");
         }
     }
@@ -150,12 +153,12 @@ mod tests {
     /// 1 knot is 1852 m in 3600 s, 1 in is 25.4 mm, 1 lb is 0.45359237 kg, all exact (NIST SP 811, appendix B).
     #[test]
     fn figures_are_read_in_either_system() {
-        for words in ["1", "1 kn", "1 KT", "1,0 knots", "0.514444 m/s"] {
+        for words in ["1", "1 kn", "1 KT", "1 knot", "1,0 knots", "0.514444 m/s"] {
             let current = current_of(words).expect("a current");
             assert!((current.0 - 0.514444).abs() < 1e-6, "{words}: {current:?}");
         }
         assert_eq!(across_of("5/16 in"), Some(Millimetres(7.9375)));
-        assert_eq!([across_of("8"), across_of("8 mm"), across_of("0.8 cm")], [Some(Millimetres(8.0)); 3]);
+        assert_eq!([across_of("8 mm"), across_of("0,8 cm")], [Some(Millimetres(8.0)); 2]);
         assert!((Kilograms(10.0).pounds() - 22.046_226).abs() < 1e-6);
         assert_eq!([rounded_up(12.1), rounded_up(99.5), rounded_up(101.0)], [13.0, 100.0, 110.0]);
     }

@@ -263,6 +263,44 @@ fn a_new_water_gets_a_name_of_its_own() {
     assert!(long.len() <= 60 && !long.ends_with('-'), "{long}");
 }
 
+/// Taking a rule twice mends the same limit: Geographe Bay has 10 a person and 20 a boat, 5 and 10 of them females (au-wa,
+/// DPIRD bag and boat limits). Nor is a number taken that is far from the one that holds.
+#[test]
+fn an_own_daily_limit_taken_twice_changes_the_same_one() {
+    let bay = pack("au-wa");
+    let plain = |count, holder| OwnRule {
+        species: "blue-swimmer".to_owned(),
+        min: None,
+        sex: Some(SexRule::Either),
+        daily_limit: Some(count),
+        holder,
+        ..order()
+    };
+    let limits = |pack: &rules::Pack| -> Vec<String> {
+        let facts = RuleInForce::find(pack, "geographe-bay", "blue-swimmer").expect("a rule").facts;
+        let mut words: Vec<String> = facts.limits.iter().map(InWords::in_words).collect();
+        words.sort();
+        words
+    };
+    let before = limits(&bay);
+    let take = |pack: &rules::Pack, count, holder| {
+        rules::with_own_rule(pack, "geographe-bay", &plain(count, holder), &note())
+    };
+    let mut taken = bay.clone();
+    for count in [7, 12, 9] {
+        taken = take(&taken, count, None).expect("a pack");
+        let others = before.iter().filter(|words| *words != "10 crabs per person a day");
+        let mut wanted: Vec<String> =
+            others.cloned().chain([format!("{count} crabs per person a day")]).collect();
+        wanted.sort();
+        assert_eq!(limits(&taken), wanted);
+    }
+    for (count, holder) in [(31, None), (500, Some(Holder::Person)), (61, Some(Holder::Boat))] {
+        assert_eq!(fields(take(&bay, count, holder)), ["daily_limit"], "{count}");
+    }
+    assert!(take(&bay, 60, Some(Holder::Boat)).is_ok());
+}
+
 /// A size in another unit than it was read in would let every crab be kept. The built-in pack has 6 1/4 in, which is
 /// 158.75 mm (WDFW).
 #[test]

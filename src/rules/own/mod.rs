@@ -85,7 +85,9 @@ pub struct FormMistake {
 }
 
 /// A daily limit above this is a slip of the finger: the packs have 144 at most.
-const MOST_A_DAY: u32 = 1_000;
+const MOST_A_DAY: u32 = 200;
+/// One above so many times the one that holds now was too.
+const MOST_GROWTH: u32 = 3;
 
 /// A copy of `pack` in which the rule of one species in one area is the person's own. Every mistake of the
 /// form at once; the pack itself never changes.
@@ -103,8 +105,14 @@ pub fn with_own_rule(
     let cite = Citer { source: &source_key, is_read: own.is_read };
     let sizes = own_sizes(&held.sizes, own, &cite, &mut mistakes);
     check_differing(&held, own, &mut mistakes);
-    if own.daily_limit.is_some_and(|count| count > MOST_A_DAY) {
-        mistakes.push(mistake("daily_limit", "no daily limit is so high: look at the number"));
+    let held_limit = plain_limit(&held.limits, own.holder).and_then(|limit| match limit.amount.known() {
+        Some(&Amount::Crabs(count)) => Some(count),
+        _ => None,
+    });
+    let most = held_limit.map_or(MOST_A_DAY, |count| count.saturating_mul(MOST_GROWTH).max(MOST_GROWTH));
+    if own.daily_limit.is_some_and(|count| count > most) {
+        let words = "this is far from the limit that holds here: look at the number";
+        mistakes.push(mistake("daily_limit", words));
     }
     if own.species.is_empty() {
         mistakes.push(mistake("species", "choose a kind"));
@@ -182,21 +190,32 @@ fn adjust(facts: &mut Facts, held: &Facts, own: &OwnRule, seasons: Vec<Season>, 
     facts.season.extend(seasons.into_iter().map(|season| cite.cite(season)));
 }
 
+/// A limit of a day on all crabs, for all.
+fn is_plain(limit: &Limit) -> bool {
+    limit.per == Period::Day && limit.condition.is_none() && limit.amount.when.is_none()
+}
+
+/// The daily limit of `holder`; where none is named, each person's before any other's, whatever their order.
+fn plain_limit(held: &[Limit], holder: Option<Holder>) -> Option<&Limit> {
+    let plain = || held.iter().filter(|limit| is_plain(limit));
+    match holder {
+        Some(_) => plain().find(|limit| limit.holder.known() == holder.as_ref()),
+        None => {
+            plain().find(|limit| limit.holder.known() == Some(&Holder::Person)).or_else(|| plain().next())
+        }
+    }
+}
+
 /// The limits that hold now, with the daily one of the same holder put anew. Every other one (in possession,
 /// of the boat, for some only) stays: a form that does not ask for it must not drop it.
 fn own_limits(held: &[Limit], count: u32, holder: Option<Holder>, cite: &Citer<'_>) -> Vec<Limit> {
-    let is_plain =
-        |limit: &&Limit| limit.per == Period::Day && limit.condition.is_none() && limit.amount.when.is_none();
-    let old = held
-        .iter()
-        .filter(is_plain)
-        .find(|limit| holder.is_none() || limit.holder.known() == holder.as_ref());
+    let old = plain_limit(held, holder);
     let holder = match (holder, old) {
         (Some(holder), _) => cite.cite(holder),
         (None, Some(old)) => old.holder.clone(),
         (None, None) => cite.cite(Holder::Person),
     };
-    let is_replaced = |limit: &Limit| is_plain(&limit) && limit.holder.known() == holder.known();
+    let is_replaced = |limit: &Limit| is_plain(limit) && limit.holder.known() == holder.known();
     let mut limits: Vec<Limit> = held.iter().filter(|limit| !is_replaced(limit)).cloned().collect();
     // Kinds that count together go on counting together.
     let together_with = old.map(|old| old.together_with.clone()).unwrap_or_default();

@@ -6,8 +6,9 @@ use std::rc::Rc;
 use super::tests::{call, sorting};
 use crate::day::{End, Id, Why};
 use crate::decide::{Call, Check, Eggs, NextAct};
+use crate::rules::facts::{Holder, SexRule};
 use crate::rules::when::Sex;
-use crate::rules::{Choice, read_pack};
+use crate::rules::{Choice, OwnRule, read_pack};
 use crate::session::tests::{after, start};
 use crate::session::{Action, Crab, DayAct, Plain, Reply, Screen, Session};
 
@@ -187,4 +188,27 @@ fn only_the_kind_stays_for_the_next_crab() {
     assert!(!kept.is_in_hand());
     let other = after(kept, [Action::Day(DayAct::Sort(Plain::OtherKind)), Action::NextCrab]);
     assert_eq!(other.crab, Crab::of(Some("dungeness".into())), "another kind is the exception");
+}
+
+/// A person's own rule says that either sex may be kept: the limit on females stays, so the sex is still to be seen.
+#[test]
+fn a_limit_on_females_keeps_its_own_button_under_an_own_rule() {
+    let own = OwnRule {
+        species: "blue-swimmer".into(),
+        sex: Some(SexRule::Either),
+        daily_limit: Some(30),
+        holder: Some(Holder::Person),
+        source_title: "leaflet".into(),
+        is_read: true,
+        ..OwnRule::default()
+    };
+    let made = geographe_bay().apply(Action::MakeOwnRule {
+        rule: Box::new(own),
+        who: "Ann".into(),
+        new_water: None,
+    });
+    assert_eq!(made.rules.form_mistakes, []);
+    let there = after(made, [Action::Reply(Reply::Kind("blue-swimmer".into())), Action::NextCrab]);
+    assert!(there.rules.in_force.as_ref().is_some_and(|rule| rule.own.is_some()));
+    assert_eq!(offered(&there), [Plain::Keeper, Plain::FemaleKeeper]);
 }

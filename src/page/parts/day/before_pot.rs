@@ -123,7 +123,7 @@ struct WeightProps {
 /// The sum of the weight.
 #[component]
 fn WeightForm(props: &WeightProps) -> Html {
-    let current = use_state(|| "1".to_owned());
+    let current = use_state(|| "1 kn".to_owned());
     let line_across = use_state(|| "8 mm".to_owned());
     let buoy_across = use_state(|| "13 cm".to_owned());
     let buoy_high = use_state(|| "28 cm".to_owned());
@@ -138,7 +138,7 @@ fn WeightForm(props: &WeightProps) -> Html {
     let told =
         |weight: Kilograms| format!("{:.0} kg ({:.0} lb)", rounded_up(weight.0), rounded_up(weight.pounds()));
     let words = pull().and_then(|pull| weight_needed(&props.line, &pull)).map_or_else(
-        || "Current: 1 kn or 0.5 m/s. Line and buoy: 8 mm, 5/16 in or 13 cm.".to_owned(),
+        || "Not summed. Current: up to 10 kn, as 1 kn or 0.5 m/s. Line and buoy, with their unit: 8 mm, 5/16 in, 13 cm.".to_owned(),
         |weight| {
             let with_waves = told(Kilograms(WITH_WAVES * weight.0));
             format!("About {} in the water. With waves more: half again is {with_waves}.", told(weight))
