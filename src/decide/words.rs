@@ -85,7 +85,7 @@ impl Reason {
         let rule = self.rule.as_ref();
         let by = |text: String| match rule {
             Some(rule) if rule.mark == Mark::Unknown && rule.source.is_none() => text,
-            Some(rule) => format!("{text}; the rule here: {}.", rule.words),
+            Some(rule) => format!("{text}; the rule here: {}", stop(&rule.words)),
             None => text,
         };
         match &self.finding {
