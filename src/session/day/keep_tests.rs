@@ -211,4 +211,11 @@ fn a_limit_on_females_keeps_its_own_button_under_an_own_rule() {
     let there = after(made, [Action::Reply(Reply::Kind("blue-swimmer".into())), Action::NextCrab]);
     assert!(there.rules.in_force.as_ref().is_some_and(|rule| rule.own.is_some()));
     assert_eq!(offered(&there), [Plain::Keeper, Plain::FemaleKeeper]);
+    // The boat's 20 are kept: whatever comes goes back, and the buttons say what they said before.
+    let mut full = there;
+    for _ in 0..20 {
+        full = kept(sort(&full, Plain::Keeper));
+    }
+    assert_eq!((full.all_kept(), call(&sort(&full, Plain::Keeper))), (20, Some(Call::Release)));
+    assert_eq!(offered(&full), [Plain::Keeper, Plain::FemaleKeeper]);
 }

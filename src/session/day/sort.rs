@@ -132,7 +132,11 @@ impl Session {
             return male;
         };
         let asks = |plain: Plain, check: Check| {
-            let states = self.with_case_of(rule, &plain.crab(Some(kind.clone())).answers, checks);
+            // A full limit sends back every crab, and nothing more is asked: the buttons stay where the hand knows them.
+            let states = self.with_case_of(rule, &plain.crab(Some(kind.clone())).answers, |case| {
+                let catch = CatchSoFar { kept: Vec::new(), ..case.catch.clone() };
+                checks(&Case { catch: &catch, ..*case })
+            });
             states.into_iter().any(|(about, state)| about == check && state == CheckState::Open)
         };
         let plains: &[Plain] = if !asks(Plain::EitherKeeper, Check::Sex) {
