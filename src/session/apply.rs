@@ -10,17 +10,14 @@ use super::{Action, Crab, DayAct, Reply, Screen, Session};
 
 /// True where the person has looked at the screen of a new day, and gone on.
 fn goes_on(action: &Action) -> bool {
-    let is_end = |act: &DayAct| {
-        matches!(
-            act,
-            DayAct::Sort(_) | DayAct::Keep(_) | DayAct::KeepDespite(..) | DayAct::LetGo(_) | DayAct::Undo
-        )
-    };
-    match action {
-        Action::Reply(_) | Action::NextCrab | Action::TakePhoto { .. } => true,
-        Action::Day(act) => is_end(act),
-        _ => false,
-    }
+    use DayAct::{Keep, KeepDespite, LetGo, Sort, Undo};
+    matches!(
+        action,
+        Action::Reply(_)
+            | Action::NextCrab
+            | Action::TakePhoto { .. }
+            | Action::Day(Sort(_) | Keep(_) | KeepDespite(..) | LetGo(_) | Undo)
+    )
 }
 
 /// True where what a gauge says is new.

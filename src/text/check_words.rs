@@ -27,15 +27,17 @@ pub fn check_words(check: Check) -> CheckWords {
             name: "Kind",
             question: "Which kind is it?",
             why: "Each kind has its own size.",
-            more: "Each has its own way to be measured, too. Compare the next one with the pictures: look at the colour of the claw tips, the front edge between the eyes, and the last tooth at each \
-                   side. Colour of the shell alone misleads: it changes with age, weed and light.",
+            more: "Each has its own way to be measured, too. Compare the next one with the pictures: look at the colour \
+                   of the claw tips, the front edge between the eyes, and the last tooth at each side. \
+                   Colour of the shell alone misleads: it changes with age, weed and light.",
             not_sure: "It goes back.",
         },
         Check::Season => CheckWords {
             name: "Season",
             question: "Is the water open for this kind today?",
             why: "An order can close it on any day.",
-            more: "A season can be set, shortened or closed by an order that no pack of rules can know. Ask the agency: its page of the day, its telephone line, or the notice at the ramp. What you find \
+            more: "A season can be set, shortened or closed by an order that no pack of rules can know. Ask the agency: \
+                   its page of the day, its telephone line, or the notice at the ramp. What you find \
                    holds for this water, this kind and this day, and is asked again tomorrow. A closure for biotoxins \
                    or pollution is asked for there as well.",
             not_sure: "It goes back: look it up first.",
