@@ -94,16 +94,18 @@ pub fn RuleFacts(props: &RuleFactsProps) -> Html {
             if !rule.observed.is_empty() {
                 <ul>{ for rule.observed.iter().map(|words| html! { <li>{ words }</li> }) }</ul>
             }
-            <details id="cited-texts">
-                <summary>{ format!("Where it was read ({})", texts.len()) }</summary>
-                <ol>
-                    { for texts.into_iter().map(|text| {
-                        let parts = [text.title, text.date];
-                        let words = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
-                        html! { <li>{ words }{ " " }<span class="address">{ text.address }</span></li> }
-                    }) }
-                </ol>
-            </details>
+            if !texts.is_empty() {
+                <details id="cited-texts">
+                    <summary>{ format!("Where it was read ({})", texts.len()) }</summary>
+                    <ol>
+                        { for texts.into_iter().map(|text| {
+                            let parts = [text.title, text.date];
+                            let words = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
+                            html! { <li>{ words }{ " " }<span class="address">{ text.address }</span></li> }
+                        }) }
+                    </ol>
+                </details>
+            }
             if !open.is_empty() {
                 <details id="to-confirm">
                     <summary>{ format!("Not confirmed ({})", open.len()) }</summary>
