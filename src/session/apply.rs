@@ -10,13 +10,13 @@ use super::{Action, Crab, DayAct, Reply, Screen, Session};
 
 /// True where the person has looked at the screen of a new day, and gone on.
 fn goes_on(action: &Action) -> bool {
-    use DayAct::{Keep, KeepDespite, LetGo, Sort, Undo};
+    use DayAct::{Keep, KeepDespite, LetGo, Sort, Undo, UndoEnd};
     matches!(
         action,
         Action::Reply(_)
             | Action::NextCrab
             | Action::TakePhoto { .. }
-            | Action::Day(Sort(_) | Keep(_) | KeepDespite(..) | LetGo(_) | Undo)
+            | Action::Day(Sort(_) | Keep(_) | KeepDespite(..) | LetGo(_) | Undo | UndoEnd)
     )
 }
 
@@ -119,6 +119,15 @@ impl Session {
                     ));
                 }
                 self.screen = Screen::Measure;
+            }
+            Action::TakePhoto { practice: Some(_), .. } if before.is_uncounted() => {
+                // It would go with the answers that were given of it.
+                self.photo.notice = Some(Notice::new(
+                    "uncounted-crab",
+                    "A crab that was counted is in hand, and is not counted now.",
+                    "Keep it again or let it go, then practise.",
+                ));
+                self.screen = Screen::Start;
             }
             Action::ShowPhoto(serial) => {
                 self.show_photo(serial);

@@ -47,6 +47,8 @@ pub enum DayAct {
     LetGo(Why),
     /// The last step is taken back.
     Undo,
+    /// How the crab in hand ended is taken back, whatever was done since, here or in another tab.
+    UndoEnd,
     /// The step that was taken back last is made again.
     Redo,
     /// The disk lost what it had: all is to be written again.
@@ -114,6 +116,7 @@ impl Session {
                 }
                 self.next_crab();
             }
+            DayAct::UndoEnd => self.undo_end(),
             DayAct::RemovePot(id) => {
                 let day = self.today;
                 Rc::make_mut(&mut self.book).take_away(&mut self.names, StepName::Pot, day, &id);

@@ -53,6 +53,17 @@ impl Session {
         }
     }
 
+    /// The step that wrote the crab down is taken back where it was the last one. Another tab may have made one since: that
+    /// one stays, and this crab is taken off by a step of its own.
+    pub(super) fn undo_end(&mut self) {
+        let is_last = |id: &Id| self.book.last_step().is_some_and(|step| step.made.contains(id));
+        if self.crab.row.as_ref().is_some_and(is_last) {
+            Rc::make_mut(&mut self.book).undo();
+        } else {
+            self.reopen_end();
+        }
+    }
+
     pub(super) fn end_crab(&mut self, end: End) {
         let id = self.crab.row.clone().unwrap_or_else(|| self.names.draw());
         let name = if matches!(end, End::Kept { .. }) { StepName::Kept } else { StepName::Released };

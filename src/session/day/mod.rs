@@ -17,6 +17,8 @@ mod gauge_tests;
 #[cfg(test)]
 mod keep_tests;
 #[cfg(test)]
+mod record_tests;
+#[cfg(test)]
 mod steps_tests;
 #[cfg(test)]
 mod tests;

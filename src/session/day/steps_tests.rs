@@ -6,17 +6,18 @@ use crate::day::rows::CrabEntry;
 use crate::day::{End, Id, Pot, StepName, What};
 use crate::decide::LocalClock;
 use crate::rules::when::Sex;
+use crate::session::photo::practice::TrueWidths;
 use crate::session::tests::{after, confirmed, hard_male_dungeness, keeper, start, with_points, with_scene};
 use crate::session::words::{
     clock_words, from_words, is_overdue, kept_in_short, overdue_words, redo_words, sex_words, undo_words,
 };
-use crate::session::{Action, DayAct, Plain, Reply, Screen, Session};
+use crate::session::{Action, DayAct, Reply, Screen, Session};
 
-fn day(act: DayAct) -> Action {
+pub(super) fn day(act: DayAct) -> Action {
     Action::Day(act)
 }
 
-fn keep() -> Action {
+pub(super) fn keep() -> Action {
     day(DayAct::Keep(Id::first_person()))
 }
 
@@ -231,42 +232,33 @@ fn crabs_beside_the_lines_are_those_of_no_line() {
     assert_eq!(kept.kept_beside(&lines), 1);
 }
 
-/// Five kept of five are no more than the limit; each whose sex was not said is told.
+/// Another tab keeps a crab after this one did: "Undo" beside this tab's crab takes that one back, and not the other's.
 #[test]
-fn a_full_day_is_not_over_the_limit() {
-    use crate::day::record::Flag;
-    let mut session = start();
-    for _ in 0..5 {
-        session = after(keeper(session), [keep(), Action::NextCrab]);
-    }
-    assert_eq!(session.double_check()[0].flags, []);
-    let despite = DayAct::KeepDespite(Id::first_person(), "for the survey".into());
-    let kind = Action::Reply(Reply::Kind("dungeness".into()));
-    let sixth =
-        after(session, [kind, Action::Reply(Reply::NotSure(crate::decide::Check::Sex)), day(despite)]);
-    let flags = &sixth.double_check()[0].flags;
-    let over = |flag: &Flag| matches!(flag, Flag::OverLimit { kept: 6, limit: 5, .. });
-    assert!(flags.iter().any(over) && flags.contains(&Flag::SexNotSaid(1)), "{flags:?}");
-    assert_eq!(sixth.double_check()[0].lines[0].males, 5);
-}
-
-/// Puget Sound: either sex of red rock crab may be kept, and only Dungeness are known to go on the catch record card
-/// (us-wa, WDFW): nobody has to have looked.
-#[test]
-fn the_sex_of_a_crab_that_goes_on_no_record_is_not_asked_for() {
-    let kind = Action::Reply(Reply::Kind("red-rock".into()));
-    let looked_up = after(start(), [kind, Action::Reply(Reply::Season(true)), Action::NextCrab]);
-    let kept = after(looked_up, [day(DayAct::Sort(Plain::EitherKeeper)), keep(), Action::NextCrab]);
-    let checked = &kept.double_check()[0];
-    assert_eq!((checked.lines[0].count, checked.lines[0].males, &checked.flags[..]), (1, 0, &[][..]));
-}
-
-/// Where the rule shown says nothing of a record, the crab is told as one to look up, not passed over.
-#[test]
-fn a_crab_of_a_water_without_words_on_records_is_to_be_looked_up() {
-    let kept = keeper(start()).apply(keep());
-    let days = kept.book.double_check(kept.date(), &|_| None, &|_, _| None);
-    assert_eq!((days[0].to_write.len(), days[0].lines[0].duty), (1, crate::day::record::Duty::NotKnown));
+fn the_undo_beside_a_crab_takes_that_crab_back() {
+    let here = keeper(start()).apply(keep());
+    let mine = here.crab.row.clone().expect("a row");
+    let mut other = start();
+    other.names.seed = 99;
+    let heard: Vec<_> = here.book.all_rows().map(|row| crate::day::Row::clone(row)).collect();
+    let other = after(other, [day(DayAct::Heard(heard, Vec::new()))]);
+    let there = keeper(other).apply(keep());
+    let theirs = there.crab.row.clone().expect("a row");
+    let rows: Vec<_> = there.book.all_rows().map(|row| crate::day::Row::clone(row)).collect();
+    let both = here.apply(day(DayAct::Heard(rows, Vec::new())));
+    assert_eq!(both.all_kept(), 2);
+    let back = both.apply(day(DayAct::UndoEnd));
+    assert!(back.book.row(&mine).is_none() && back.book.row(&theirs).is_some());
+    assert!(back.is_uncounted() && !back.is_ended());
+    assert_eq!(back.apply(day(DayAct::UndoEnd)).book, back.book, "a second tap takes nothing more");
+    // Alone it is the last step that is taken back, and it can be made again.
+    let alone = here.apply(day(DayAct::UndoEnd));
+    assert_eq!((alone.all_kept(), alone.book.undone().is_some()), (0, true));
+    // A practice photo would take the crab's place.
+    let practice = Some(TrueWidths { notch_mm: Some(158.0), ..TrueWidths::default() });
+    let photo = Action::TakePhoto { serial: 9, name: "practice.jpg".into(), practice, same_crab: false };
+    let refused = back.apply(photo);
+    assert!(refused.is_uncounted() && refused.crab == back.crab && !refused.is_practice());
+    assert_eq!(refused.photo.notice.as_ref().map(|notice| notice.code.as_str()), Some("uncounted-crab"));
 }
 
 /// Only a pot in the water lies somewhere, and only there.

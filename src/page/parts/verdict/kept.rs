@@ -37,7 +37,7 @@ pub fn Kept(props: &KeptProps) -> Html {
             if props.can_undo || props.lines.iter().any(|line| line.held.is_some()) {
                 <div class="kept">
                     if props.can_undo {
-                        <button id="kept-undo" type="button" onclick={move |_| act.emit(Action::Day(DayAct::Undo))}>
+                        <button id="kept-undo" type="button" onclick={move |_| act.emit(Action::Day(DayAct::UndoEnd))}>
                             { "Undo" }
                         </button>
                     }
